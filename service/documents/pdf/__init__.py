@@ -1,0 +1,1 @@
+"""Values in, PDF bytes out."""
