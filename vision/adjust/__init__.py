@@ -1,0 +1,1 @@
+"""One least-squares adjustment per wall; every feature is an observation in it."""

@@ -1,0 +1,1 @@
+"""The camera model and what a photo's header says about it beforehand."""

@@ -1,0 +1,156 @@
+"""Non-linear least squares: Levenberg-Marquardt on scaled normal equations.
+
+Residuals come whitened, so that the covariance of the estimate is the inverse of the normal
+matrix (Triggs et al., Bundle Adjustment: A Modern Synthesis, 2000, section 2 and appendix). The
+damping follows Nielsen (IMM-REP-1999-05). Deterministic.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Protocol, TypeVar
+
+import numpy as np
+from scipy.linalg import LinAlgError, cho_factor, cho_solve
+
+from vision.units import FloatArray
+
+State = TypeVar("State")
+
+RELATIVE_DECREASE: Final = 1e-13
+STEP_IN_SIGMAS: Final = 1e-7
+SMALLEST_PIVOT: Final = 1e-14
+"""Below this relative pivot the scaled normal matrix counts as singular."""
+
+
+class NotObservable(Exception):
+    """The observations do not determine every unknown."""
+
+
+class Problem(Protocol[State]):
+    """What the solver needs to know of a problem."""
+
+    def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
+        """Whitened residuals (n,) and Jacobian (n, p) at ``state``."""
+
+    def residuals(self, state: State) -> FloatArray:
+        """Whitened residuals (n,) alone; not finite where the state is impossible."""
+
+    def retract(self, state: State, step: FloatArray) -> State:
+        """The state moved by ``step`` (p,)."""
+
+
+@dataclass(frozen=True)
+class Minimum:
+    """Solver's end point without the state, which the caller holds.
+
+    Attributes
+    ----------
+    cost
+        Sum of squared whitened residuals.
+    normal
+        (p, p) normal matrix J^T J at the end point.
+    residuals
+        (n,) whitened residuals.
+    iterations
+        Number of linearisations.
+    converged
+        False if the limit on iterations ended the search.
+    """
+
+    cost: float
+    normal: FloatArray
+    residuals: FloatArray
+    iterations: int
+    converged: bool
+
+
+def minimise(
+    problem: Problem[State], start: State, max_iterations: int = 60, damping: float = 1e-4
+) -> tuple[State, Minimum]:
+    """Minimise the sum of squared whitened residuals from ``start``.
+
+    Raises
+    ------
+    NotObservable
+        If the normal matrix is singular to working precision at the end point.
+    """
+    state, growth, converged = start, 2.0, False
+    residuals, jacobian = problem.linearise(state)
+    cost = float(residuals @ residuals)
+    iterations = 1
+    while iterations < max_iterations and not converged:
+        normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
+        step, predicted = _damped_step(normal, gradient, damping)
+        trial = problem.retract(state, step)
+        trial_residuals = problem.residuals(trial)
+        trial_cost = float(trial_residuals @ trial_residuals)
+        gain = (cost - trial_cost) / predicted if predicted > 0 else 0.0
+        small = _is_small(step, normal, predicted, cost)
+        if np.isfinite(trial_cost) and (gain > 0 or (small and trial_cost <= cost)):
+            state, cost = trial, trial_cost
+            residuals, jacobian = problem.linearise(state)
+            damping *= max(1 / 3, 1 - (2 * gain - 1) ** 3)
+            growth = 2.0
+        else:
+            damping, growth = damping * growth, growth * 2
+        converged = small or damping > 1e16
+        iterations += 1
+    normal = jacobian.T @ jacobian
+    _refuse_singular(normal)
+    return state, Minimum(cost, normal, residuals, iterations, converged)
+
+
+def invert_normal(normal: FloatArray) -> FloatArray:
+    """Inverse of a positive definite matrix, scaled to unit diagonal first.
+
+    Raises
+    ------
+    NotObservable
+        If the matrix is singular to working precision.
+    """
+    scale = _scale(normal)
+    try:
+        factor = cho_factor(normal * np.outer(scale, scale), lower=True)
+    except LinAlgError as error:
+        raise NotObservable from error
+    return np.asarray(scale[:, None] * cho_solve(factor, np.diag(scale)))
+
+
+def _scale(normal: FloatArray) -> FloatArray:
+    diagonal = np.diag(normal)
+    return 1 / np.sqrt(np.where(diagonal > 0, diagonal, 1.0))
+
+
+def _damped_step(
+    normal: FloatArray, gradient: FloatArray, damping: float
+) -> tuple[FloatArray, float]:
+    """The step and the decrease it promises; the latter is negative if more damping is needed."""
+    scale = _scale(normal)
+    scaled = normal * np.outer(scale, scale)
+    scaled[np.diag_indices_from(scaled)] += damping
+    try:
+        factor = cho_factor(scaled, lower=True)
+    except LinAlgError:
+        return np.zeros_like(gradient), -1.0
+    scaled_step = cho_solve(factor, -scale * gradient)
+    step = scale * scaled_step
+    # decrease of the quadratic model: -2 g.s - s.N.s
+    return step, float(-2 * gradient @ step - step @ normal @ step)
+
+
+def _is_small(step: FloatArray, normal: FloatArray, predicted: float, cost: float) -> bool:
+    if predicted < 0:
+        return False
+    in_sigmas = float(np.max(np.abs(step) * np.sqrt(np.diag(normal)), initial=0.0))
+    return predicted <= RELATIVE_DECREASE * cost or in_sigmas < STEP_IN_SIGMAS
+
+
+def _refuse_singular(normal: FloatArray) -> None:
+    scale = _scale(normal)
+    try:
+        factor, _ = cho_factor(normal * np.outer(scale, scale), lower=True)
+    except LinAlgError as error:
+        raise NotObservable from error
+    if np.min(np.diag(factor)) ** 2 < SMALLEST_PIVOT:
+        raise NotObservable
