@@ -1,0 +1,96 @@
+"""Validation errors in one line: the field's path and what was expected there."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from pydantic import BaseModel
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from pydantic import ValidationError
+    from pydantic_core import ErrorDetails
+
+
+def explain(error: ValidationError, model: type[BaseModel]) -> tuple[str, str]:
+    """The first wrong field's path, and what was expected there.
+
+    Further errors are counted only: mending one often mends the rest.
+    """
+    details = error.errors(include_url=False)
+    first = details[0]
+    field, expected = _field(first), _expected(first, model)
+    more = len(details) - 1
+    return field, f"{expected} (and {more} more)" if more else expected
+
+
+def field_path(parts: Iterable[int | str]) -> str:
+    """``photos[0].marks.left-low.at`` from its parts."""
+    path = ""
+    for part in parts:
+        if isinstance(part, int):
+            path += f"[{part}]"
+        else:
+            path += f".{part}" if path else part
+    return path
+
+
+def _field(detail: ErrorDetails) -> str:
+    placed = detail.get("ctx", {}).get("field")
+    if detail["type"] == "placed" and isinstance(placed, str):
+        return placed
+    return field_path(part for part in detail["loc"] if part != "[key]")
+
+
+def _expected(detail: ErrorDetails, model: type[BaseModel]) -> str:
+    kind, context = detail["type"], detail.get("ctx", {})
+    if kind == "placed":
+        return detail["msg"]
+    if kind == "missing":
+        return "is missing"
+    if kind == "extra_forbidden":
+        return _known_keys(detail, model)
+    if kind == "value_error":
+        return str(context.get("error", detail["msg"]))
+    if kind == "string_type":
+        return f'expected text in quotes, such as "59 7/8", not {_shown(detail["input"])}'
+    if kind == "literal_error":
+        return f"expected {context['expected']}, not {_shown(detail['input'])}"
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return f"expected an object in braces, not {_shown(detail['input'])}"
+    said = detail["msg"].removeprefix("Input ").removeprefix("Value ")
+    said = said.removeprefix("should be ").removeprefix("should ")
+    return f"expected {said[:1].lower()}{said[1:]}, not {_shown(detail['input'])}"
+
+
+def _known_keys(detail: ErrorDetails, model: type[BaseModel]) -> str:
+    owner = _model_at(detail["loc"][:-1], model)
+    if owner is None:
+        return "is not a known key"
+    keys = [field.alias or name for name, field in owner.model_fields.items()]
+    return f"is not a known key; known here: {', '.join(keys)}"
+
+
+def _model_at(parts: Iterable[int | str], model: type[BaseModel]) -> type[BaseModel] | None:
+    """The model that owns the place ``parts``, walked through lists and objects."""
+    owner: type[BaseModel] | None = model
+    for part in parts:
+        if owner is not None and isinstance(part, str):
+            fields = {field.alias or name: field for name, field in owner.model_fields.items()}
+            found = fields.get(part)
+            owner = _first_model(found.annotation) if found is not None else owner
+    return owner
+
+
+def _first_model(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    inner = getattr(annotation, "__args__", ())
+    return next((found for found in map(_first_model, inner) if found is not None), None)
+
+
+def _shown(value: object, longest: int = 60) -> str:
+    text = json.dumps(value, ensure_ascii=False, default=str)
+    return text if len(text) <= longest else f"{text[:longest]}…"

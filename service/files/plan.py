@@ -1,0 +1,34 @@
+"""PLAN.json: what the panels of one alcove are planned from."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field, model_validator
+
+from service.files.plan_parts import Job, Pattern, PlanWall, Stock, Top
+from service.files.plan_rules import check_plan_lengths, check_walls
+from service.files.shape import FilePath, InputModel
+
+
+class PlanFile(InputModel):
+    """What the panels of one alcove are planned from."""
+
+    job: Job
+    practice: FilePath | None = Field(
+        default=None, description="The shop's allowances; default: those shipped."
+    )
+    bare_unit: Literal["in", "mm", "cm", "m"] = Field(
+        default="in", description="Unit of a bare number."
+    )
+    walls: tuple[PlanWall, ...] = Field(min_length=1)
+    top: Top = Top()
+    pattern: Pattern | None = None
+    stock: tuple[Stock, ...] = ()
+    prices: FilePath | None = None
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> PlanFile:
+        check_walls(self.walls, self.stock)
+        check_plan_lengths(self.walls, self.top, self.pattern, self.stock, self.bare_unit)
+        return self

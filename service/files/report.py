@@ -1,0 +1,153 @@
+"""The measure report: points and sizes with their uncertainty, and whether tape and photo agree."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from service.files.shape import Interval, OutputModel
+
+Status = Literal["photo only", "tape only", "agrees", "unsure", "conflicts"]
+ReadingStatus = Literal["agrees", "unsure", "conflicts", "tape only", "replaced"]
+
+Mm = Annotated[float, Field(description="mm")]
+StandardU = Annotated[float, Field(description="Standard uncertainty (k = 1), mm.")]
+Row = tuple[float, float, float]
+
+
+class ReportPoint(OutputModel):
+    """One marked point, in the wall frame."""
+
+    x_mm: float = Field(description="Right along the wall, mm.")
+    y_mm: float = Field(description="Up, mm.")
+    z_mm: float = Field(description="Out of the wall towards the viewer, mm.")
+    cov_mm2: tuple[Row, Row, Row] = Field(description="Covariance of x, y, z, mm².")
+    photos: int = Field(ge=1, description="Number of photos in which it is marked.")
+
+
+class Suspect(OutputModel):
+    """The likeliest slip behind a conflict."""
+
+    reading: str = Field(description="Id of the reading.")
+    kind: str = Field(description="Kind of slip, one of the documented list.")
+    meant: str | None = Field(description="What was probably meant, as it would be written.")
+    odds: float = Field(ge=0, description="How many times likelier than the next explanation.")
+    runner_up: str | None = Field(description="The next explanation.")
+
+
+class ReportDimension(OutputModel):
+    """One size: by photo, by tape, as expected without its own readings, and at best."""
+
+    name: str
+    status: Status
+    photo_mm: Mm | None = Field(description="By photos and cards alone, no tape.")
+    photo_u_mm: StandardU | None
+    photo_interval95_mm: Interval | None
+    tape_mm: Mm | None = Field(description="By this dimension's own readings.")
+    tape_u_mm: StandardU | None
+    expected_mm: Mm | None = Field(
+        description="What everything but this dimension's own readings says."
+    )
+    expected_u_mm: StandardU | None
+    expected_interval95_mm: Interval | None
+    en: float | None = Field(description="Difference / sqrt(U² + U²) with U = 2u (ISO 13528).")
+    w: float | None = Field(description="Standardised difference by deletion.")
+    mdb_mm: float | None = Field(
+        description="Least slip this check would have caught (0.1 %, 80 % power), mm."
+    )
+    checked: bool = Field(
+        description="Whether tape and expectation agree and mdb_mm is within the shop's limit."
+    )
+    best_mm: Mm | None = Field(description="By everything that agrees.")
+    best_u_mm: StandardU | None
+    best_interval95_mm: Interval | None
+    suspect: Suspect | None
+
+
+class ReportReading(OutputModel):
+    """One reading and what became of it."""
+
+    id: str
+    status: ReadingStatus
+    u_mm: float = Field(gt=0, description="Standard uncertainty that it was given, mm.")
+
+
+class FoundCardRow(OutputModel):
+    """One card found in one photo."""
+
+    serial: int
+    corners: int = Field(ge=0, description="X-corners used.")
+    rms_px: float | None = Field(description="Root mean square residual after adjustment, pixels.")
+
+
+class CameraRow(OutputModel):
+    """The camera of one photo, after adjustment."""
+
+    f_px: float = Field(gt=0, description="Focal length, pixels.")
+    source: str = Field(description="Where its prior came from: profile, exif or none.")
+
+
+class Advice(OutputModel):
+    """What would make this photo better; the code is stable."""
+
+    code: str
+    text: str
+
+
+class ReportPhoto(OutputModel):
+    """What one photo gave; a photo that could not be used has no camera and says why."""
+
+    file: str
+    cards: tuple[FoundCardRow, ...]
+    camera: CameraRow | None
+    advice: tuple[Advice, ...]
+
+
+class IntrinsicsRow(OutputModel):
+    """One lens group: what the photos added to what was known of it before."""
+
+    group: str
+    f_px: float = Field(gt=0, description="Focal length, pixels.")
+    posterior_over_prior: dict[str, float] = Field(
+        description="Standard uncertainty after / before, per parameter; 1 means nothing learnt."
+    )
+
+
+class AdjustmentRow(OutputModel):
+    """How the least-squares adjustment went."""
+
+    variance_factor: float | None = Field(description="About 1 when the stated noise is right.")
+    bounds: tuple[float, float] | None = Field(
+        description="95 % bounds of the variance factor at these degrees of freedom."
+    )
+    degrees_of_freedom: int = Field(ge=0)
+    iterations: int = Field(ge=0)
+    datum: str = Field(description="What set the wall frame: level, card or none.")
+
+
+class Blocking(OutputModel):
+    """A dimension that keeps the release gate shut."""
+
+    dimension: str
+    why: str
+
+
+class Gate(OutputModel):
+    """Whether sizes may be released for cutting."""
+
+    open: bool
+    blocking: tuple[Blocking, ...]
+
+
+class Report(OutputModel):
+    """What `tapeproof measure` writes. Lengths in mm, absent figures null."""
+
+    wall: str | None = Field(default=None, description="Name of the wall, as in WALL.json.")
+    points: dict[str, ReportPoint]
+    dimensions: tuple[ReportDimension, ...]
+    readings: tuple[ReportReading, ...]
+    photos: tuple[ReportPhoto, ...]
+    intrinsics: tuple[IntrinsicsRow, ...]
+    adjustment: AdjustmentRow | None = Field(description="Null where there was nothing to adjust.")
+    gate: Gate

@@ -1,0 +1,77 @@
+"""What every model of a file shares: strictness, names, positive numbers, lengths as text."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar, NoReturn
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic_core import PydanticCustomError
+
+PLACED: str = "placed"
+"""Type of the errors that name their own place in the file."""
+
+
+class InputModel(BaseModel):
+    """Part of a file that people write: an unknown key is an error, never ignored."""
+
+    model_config: ClassVar[ConfigDict] = ConfigDict(
+        extra="forbid", frozen=True, allow_inf_nan=False, validate_by_name=True
+    )
+
+
+class OutputModel(BaseModel):
+    """Part of a file that this program writes.
+
+    Keys are added over time and none changes its meaning, so an older program ignores those it
+    does not know.
+    """
+
+    model_config: ClassVar[ConfigDict] = ConfigDict(
+        extra="ignore", frozen=True, allow_inf_nan=False, validate_by_name=True
+    )
+
+
+def misplaced(field: str, expected: str) -> NoReturn:
+    """Refuse the value at ``field``, a path from the top of the file."""
+    raise PydanticCustomError("placed", "{expected}", {"field": field, "expected": expected})
+
+
+def _plain_text(text: str) -> str:
+    if not text.strip():
+        raise ValueError("expected a name that is not blank")
+    if not text.isprintable():
+        raise ValueError("expected a name without control characters or line breaks")
+    return text
+
+
+def _path_text(text: str) -> str:
+    if not text or "\0" in text:
+        raise ValueError("expected the path of a file")
+    return text
+
+
+Name = Annotated[str, AfterValidator(_plain_text), Field(min_length=1, max_length=200)]
+FilePath = Annotated[
+    str,
+    AfterValidator(_path_text),
+    Field(max_length=1000, description="Path, relative to the folder of the file that names it."),
+]
+LengthText = Annotated[
+    str,
+    Field(
+        min_length=1,
+        max_length=64,
+        description='A length as the trade writes it: 59 7/8, 59-7/8", 4\' 11 7/8", 1521 mm.',
+        examples=["59 7/8", "4' 11 7/8\"", "1521 mm"],
+    ),
+]
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
+Pixel = Annotated[
+    tuple[float, float],
+    Field(
+        description="x, y in pixels of the upright picture; the centre of the top left pixel is "
+        "0, 0; x right, y down."
+    ),
+]
+Interval = Annotated[tuple[float, float], Field(description="Lower and upper limit of 95 %, mm.")]

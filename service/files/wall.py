@@ -1,0 +1,64 @@
+"""WALL.json: the photos, marks, cards and tape readings of one wall."""
+
+from __future__ import annotations
+
+from pydantic import Field, model_validator
+
+from service.files.shape import FilePath, InputModel, Name, misplaced
+from service.files.wall_parts import (
+    BareUnit,
+    Card,
+    Dimension,
+    MarkPair,
+    Reading,
+    Rectangle,
+    WallPhoto,
+)
+from service.files.wall_rules import (
+    check_dimensions,
+    check_lengths,
+    check_marks,
+    check_photos,
+    check_readings,
+    check_rectangles,
+    refuse_doubles,
+)
+
+
+class WallFile(InputModel):
+    """The photos, marks, cards and readings of one wall; photos or readings must be there."""
+
+    wall: Name | None = None
+    bare_unit: BareUnit | None = Field(
+        default=None,
+        description="Unit of a length without one; without it, such a length is refused.",
+    )
+    datum_card: int | None = Field(
+        default=None,
+        ge=1,
+        description="Card that sets the frame; default: the lowest serial found.",
+    )
+    cards: tuple[Card, ...] = ()
+    rectangles: tuple[Rectangle, ...] = ()
+    lens: tuple[FilePath, ...] = Field(default=(), description="Lens profiles.")
+    photos: tuple[WallPhoto, ...] = ()
+    level: MarkPair | None = Field(
+        default=None, description="Two marks on the level line: the frame's origin and its x."
+    )
+    plumb: MarkPair | None = Field(default=None, description="Two marks on a plumb line.")
+    dimensions: tuple[Dimension, ...] = ()
+    readings: tuple[Reading, ...] = ()
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> WallFile:
+        if not self.photos and not self.readings:
+            misplaced("", "expected photos or readings, and there are neither")
+        refuse_doubles("cards", "serial", [card.serial for card in self.cards])
+        refuse_doubles("lens", "", self.lens)
+        check_photos(self.photos)
+        check_rectangles(self.rectangles, self.photos)
+        check_dimensions(self.dimensions)
+        check_marks(self.photos, self.level, self.plumb, self.dimensions)
+        check_readings(self.readings, self.dimensions)
+        check_lengths(self.cards, self.readings, self.bare_unit)
+        return self

@@ -1,0 +1,170 @@
+"""The parts of WALL.json: cards, rectangles, photos with their marks, dimensions, readings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Literal
+
+from pydantic import AwareDatetime, Field, GetJsonSchemaHandler, model_validator
+
+from service.files.shape import (
+    FilePath,
+    InputModel,
+    LengthText,
+    Name,
+    NotNegative,
+    Pixel,
+    Positive,
+)
+
+if TYPE_CHECKING:
+    from pydantic.json_schema import JsonSchemaValue
+    from pydantic_core import CoreSchema
+
+BareUnit = Literal["in", "mm", "cm", "m"]
+MarkPair = tuple[Name, Name]
+
+
+class PrintCheck(InputModel):
+    """A ruler laid along one printed check bar of a card."""
+
+    axis: Literal["x", "y"] = Field(description="x across the page, y along it.")
+    nominal_mm: Positive = Field(description="Length of the bar as designed, mm.")
+    measured: LengthText
+    half_width_mm: Positive = Field(
+        default=0.25, description="Limit that the ruler reading's error does not pass, mm."
+    )
+
+
+class Card(InputModel):
+    """A printed card that was on the wall; unlisted cards are used at these defaults."""
+
+    serial: int = Field(ge=1, description="Number printed on the card.")
+    print_job: Name | None = Field(
+        default=None, description="Cards of one print job share their print scale."
+    )
+    standoff_mm: float = Field(
+        default=0.5, description="Face of the card out of the wall plane, mm; may be negative."
+    )
+    standoff_u_mm: Positive = Field(default=1.0, description="Its standard uncertainty, mm.")
+    print_check: tuple[PrintCheck, ...] = ()
+
+
+class Rectangle(InputModel):
+    """A plain rectangle of known size, given by the meeting points of its edges."""
+
+    name: Name
+    size_mm: tuple[Positive, Positive] = Field(description="First side, second side, mm.")
+    u_mm: tuple[Positive, Positive] = Field(
+        description="Standard uncertainty of the two sides, mm."
+    )
+    standoff_mm: float = Field(
+        default=0.0, description="Face of the object out of the wall plane, mm; may be negative."
+    )
+    standoff_u_mm: Positive = Field(default=1.0, description="Its standard uncertainty, mm.")
+    edge_u_px: Positive = Field(
+        default=0.3, description="Standard uncertainty of each edge's offset, pixels."
+    )
+    corners: dict[FilePath, tuple[Pixel, Pixel, Pixel, Pixel]] = Field(
+        min_length=1,
+        description="Per photo: from the object's lower left, counter-clockwise as seen from the "
+        "room; rounded corners mean the meeting points of the edges.",
+    )
+
+
+class Mark(InputModel):
+    """A named point tapped in one photo; a bare [x, y] is a mark with nothing but its place."""
+
+    at: Pixel
+    sd_px: Positive | None = Field(
+        default=None, description="Standard deviation per axis, pixels; default mark_sd_px."
+    )
+    defined_mm: NotNegative = Field(
+        default=0.0, description="How sharply the thing itself is defined, mm."
+    )
+    standoff_mm: float | None = Field(
+        default=None, description="Out of the wall plane, mm; negative is behind it; default 0."
+    )
+    standoff_u_mm: Positive | None = Field(
+        default=None, description="Standard uncertainty of the stand-off, mm."
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _bare_pair(cls, value: Any) -> Any:
+        if isinstance(value, list | tuple):
+            value = {"at": value}
+        if isinstance(value, dict) and isinstance(value.get("at"), list):
+            return value | {"at": tuple(value["at"])}
+        return value
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        schema = handler(core)
+        place = handler.resolve_ref_schema(schema)["properties"]["at"]
+        return {"anyOf": [schema, {k: v for k, v in place.items() if k != "title"}]}
+
+
+class WallPhoto(InputModel):
+    """One photo and what was marked in it."""
+
+    file: FilePath
+    mark_sd_px: Positive = Field(
+        default=1.0, description="Standard deviation per axis of this photo's marks, pixels."
+    )
+    marks: dict[Name, Mark] = Field(
+        default_factory=dict, description="The same name in two photos is the same point."
+    )
+
+
+class Dimension(InputModel):
+    """A size wanted from the wall, between named marks."""
+
+    name: Name
+    kind: Literal["distance", "dx", "dy", "to_line"] = Field(
+        default="distance",
+        description="distance: straight line in space; dx, dy: in the wall frame; to_line: signed "
+        "perpendicular, positive on the left of the line from its first to its second mark.",
+    )
+    from_: Name = Field(alias="from")
+    to: Name | None = None
+    line: MarkPair | None = None
+
+    @property
+    def points(self) -> tuple[str, ...]:
+        """Every mark this dimension is made of."""
+        return (self.from_, *((self.to,) if self.to else ()), *(self.line or ()))
+
+
+class Instrument(InputModel):
+    """What a reading was taken with, and how."""
+
+    kind: Literal["tape", "laser", "rod"] = "tape"
+    id: Name | None = Field(default=None, description="Which one; readings of one tape share it.")
+    class_: Literal["I", "II", "III", "HB44"] = Field(
+        default="II",
+        alias="class",
+        description="Accuracy class of OIML R 35-1, or HB44 for NIST Handbook 44.",
+    )
+    graduation: LengthText = Field(default="1/16 in")
+    method: Literal[
+        "hook to mark", "bent inside", "mark and add", "rod", "laser rear", "laser front"
+    ] = "hook to mark"
+
+
+class Reading(InputModel):
+    """One tape, rod or laser reading of one dimension."""
+
+    id: Name
+    dimension: Name
+    value: LengthText
+    who: Name | None = None
+    at: AwareDatetime | None = Field(default=None, description="When, with its time zone.")
+    instrument: Instrument = Instrument()
+    u_mm: Positive | None = Field(
+        default=None, description="Standard uncertainty given outright, mm; wins over the rest."
+    )
+    replaces: Name | None = Field(
+        default=None, description="The id of the reading that this one takes the place of."
+    )
