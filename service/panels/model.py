@@ -72,6 +72,7 @@ class Cutout:
 
     `from_side` is x from the panel's reference vertical (outer edge on end walls, plumb line on
     the back wall); `max_diameter` is what the plate still covers, None when no plate is given.
+    `valve_datum` and `nipple_out` are depths from the new face, None when not measured.
     """
 
     name: str
@@ -82,6 +83,8 @@ class Cutout:
     from_side: Size
     from_top: Size
     max_diameter: Size | None
+    valve_datum: Size | None = None
+    nipple_out: Size | None = None
     notes: tuple[str, ...] = ()
 
 
@@ -142,8 +145,7 @@ class PanelPattern:
     course_joints : tuple of Size
         Heights of the upper edge of each level joint, y from the finished top.
     column_joints : tuple of Size
-        x of the edge of each upright joint that is nearer to the reference vertical's left
-        (smaller x), in the panel's frame.
+        The edge with the smaller x of each upright joint, in the panel's frame.
     joint_mm : float
         Width of a joint.
     offset : Size

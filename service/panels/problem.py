@@ -1,0 +1,20 @@
+"""The one error of the panel calculator."""
+
+from __future__ import annotations
+
+
+class PlanError(ValueError):
+    """An input that no panel can be planned from.
+
+    Attributes
+    ----------
+    field : str
+        The input at fault, as a path: `back.left 16`, `stock 60 x 96.size`.
+    expected : str
+        What was expected there, with the limit.
+    """
+
+    def __init__(self, field: str, expected: str) -> None:
+        super().__init__(f"{field}: {expected}")
+        self.field = field
+        self.expected = expected

@@ -1,0 +1,82 @@
+"""Straight lines through stations: how a wall's edge runs between and beyond its readings."""
+
+from __future__ import annotations
+
+import itertools
+from bisect import bisect_right
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from service.panels.problem import PlanError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+_SAME_PLACE_MM = 1e-6
+
+
+@dataclass(frozen=True)
+class Profile:
+    """A value over a position: straight between stations, end segments extended, mm.
+
+    Attributes
+    ----------
+    knots : tuple of (position, value)
+        In rising order of position. One knot makes a constant.
+    """
+
+    knots: tuple[tuple[float, float], ...]
+
+    @classmethod
+    def through(cls, name: str, knots: Iterable[tuple[float, float]]) -> Profile:
+        """The profile through these stations.
+
+        Raises
+        ------
+        PlanError
+            Without stations, or with two at one place.
+        """
+        ordered = tuple(sorted(knots))
+        if not ordered:
+            raise PlanError(name, "expected a reading at one or more stations, found none")
+        for (a, _), (b, _) in itertools.pairwise(ordered):
+            if b - a < _SAME_PLACE_MM:
+                raise PlanError(name, f"two readings at one station ({a / 25.4:g} in): keep one")
+        return cls(ordered)
+
+    def at(self, position: float) -> float:
+        """The value at a position, mm."""
+        if len(self.knots) == 1:
+            return self.knots[0][1]
+        places = [place for place, _ in self.knots]
+        k = min(max(bisect_right(places, position), 1), len(places) - 1)
+        (x0, y0), (x1, y1) = self.knots[k - 1], self.knots[k]
+        return y0 + (y1 - y0) * (position - x0) / (x1 - x0)
+
+    def between(self, low: float, high: float) -> tuple[float, ...]:
+        """Station positions strictly inside an interval."""
+        return tuple(p for p, _ in self.knots if low + _SAME_PLACE_MM < p < high - _SAME_PLACE_MM)
+
+    def map(self, place: Callable[[float], float], value: Callable[[float], float]) -> Profile:
+        """The same line in another frame; `place` may turn the direction round."""
+        return Profile(tuple(sorted((place(p), value(v)) for p, v in self.knots)))
+
+
+def meet(side: Profile, bottom: Profile, start: float) -> tuple[float, float]:
+    """Where an upright edge x = side(y) meets a lying edge y = bottom(x).
+
+    Both slopes are small on any wall that can be panelled, so plain repetition converges.
+
+    Raises
+    ------
+    PlanError
+        When the two edges lean so much that they do not meet.
+    """
+    y = bottom.at(start)
+    for _ in range(100):
+        x = side.at(y)
+        nearer = bottom.at(x)
+        if abs(nearer - y) < 1e-9:
+            return x, nearer
+        y = nearer
+    raise PlanError("outline", "side and bottom edge do not meet: check offsets and heights")

@@ -1,0 +1,36 @@
+"""Millimetres to printed sizes: the calculator's rounding directions in one place."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.lengths import MM_PER_INCH, inches_text, round_length
+from service.panels.model import Size
+
+_SIXTEENTHS: Final = 16
+"""Graduation that marks are made to: the finest that a tape's blade shows all along."""
+
+
+def mark(mm: float) -> Size:
+    """A layout mark: to the nearest 1/16 in."""
+    return Size(mm, inches_text(mm, _SIXTEENTHS))
+
+
+def width(mm: float) -> Size:
+    """An overall width: down, for a sheet cut long will not go in."""
+    return Size(mm, inches_text(mm, _SIXTEENTHS, "down"))
+
+
+def needed(mm: float) -> Size:
+    """What must be had, such as the box that a sheet must hold: up."""
+    return Size(mm, inches_text(mm, _SIXTEENTHS, "up"))
+
+
+def cut_mm(mm: float) -> float:
+    """An overall width as it is cut, in mm: the take-off counts what is cut."""
+    return float(round_length(mm, _SIXTEENTHS, "down") * MM_PER_INCH)
+
+
+def marked_mm(mm: float) -> float:
+    """A place as it is marked, in mm."""
+    return float(round_length(mm, _SIXTEENTHS) * MM_PER_INCH)

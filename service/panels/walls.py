@@ -1,0 +1,188 @@
+"""What the panel calculator takes in: the walls of an alcove as measured, mm.
+
+Frames, as read on the wall seen from the room: `down` is below the level line, `at` is from the
+plumb line, left negative. On an end wall `Fixture.from_plumb` and `Outer.from_plumb` run from the
+plumb line towards the finished outer edge; on the back wall `Fixture.from_plumb` is positive to
+the right.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from service.panels.model import Hand, WallName
+
+Surface = Literal["tile", "bare"]
+Treatment = Literal["keep", "strip", "pack"]
+Finish = Literal["return", "trim under", "trim over"]
+Side = Literal["left", "right"]
+
+
+@dataclass(frozen=True)
+class Given:
+    """A size with what stands behind it.
+
+    Attributes
+    ----------
+    name : str
+        How messages call it: `back left 16`.
+    mm : float
+    u_mm : float
+        Standard uncertainty, mm.
+    why_not : str
+        Why it may not be cut by; empty exactly when a tape that agrees has proved it.
+    """
+
+    name: str
+    mm: float
+    u_mm: float
+    why_not: str
+
+
+@dataclass(frozen=True)
+class Station:
+    """A reading at a place: `surface` is what the tape touched (None: whatever is there)."""
+
+    at_mm: float
+    value: Given
+    surface: Surface | None = None
+
+
+@dataclass(frozen=True)
+class Region:
+    """A band of a wall, from one depth below the level line to another (None: to the bottom).
+
+    `proud_mm` is how far its face stands in front of the bare wall.
+    """
+
+    from_down_mm: float
+    to_down_mm: float | None
+    proud_mm: float
+    do: Treatment
+
+
+@dataclass(frozen=True)
+class Fixture:
+    """A pipe, valve or other thing that comes through the panel.
+
+    `hole_mm` is a hole diameter given outright; else it comes from `guard_mm` (a valve's plaster
+    guard) or `pipe_mm` (outside diameter). `plate_mm` is the plate or flange that covers it.
+    `datum_mm` is from the wall face to the valve's reference, `nipple_mm` how far a nipple stands
+    out of the wall face.
+    """
+
+    name: str
+    from_plumb: Given
+    down: Given
+    hole_mm: float | None = None
+    pipe_mm: float | None = None
+    guard_mm: float | None = None
+    plate_mm: float | None = None
+    from_corner: Given | None = None
+    datum_mm: float | None = None
+    nipple_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Outer:
+    """How an end wall ends: its finished outer edge, from the plumb line outwards."""
+
+    from_plumb_mm: float
+    finish: Finish = "return"
+
+
+@dataclass(frozen=True)
+class TubFront:
+    """The front of the tub beside which an end panel's leg runs down to the floor.
+
+    `at_deck` and `at_floor` are from the plumb line outwards; `line_to_floor` from the level line
+    to the floor there.
+    """
+
+    at_deck: Given
+    at_floor: Given | None
+    line_to_floor: Given
+
+
+@dataclass(frozen=True)
+class WallShape:
+    """One wall as measured.
+
+    `left` and `right` are offsets from the plumb line, as seen from the room. On an end wall the
+    side `corner` runs to the back corner and the other side to the tile edge.
+    """
+
+    wall: WallName
+    line_to_deck: tuple[Station, ...]
+    left: tuple[Station, ...]
+    right: tuple[Station, ...]
+    surfaces: tuple[Region, ...] = ()
+    corner: Side | None = None
+    outer: Outer | None = None
+    tub_front: TubFront | None = None
+    fixtures: tuple[Fixture, ...] = ()
+
+
+@dataclass(frozen=True)
+class Top:
+    """The finished top: `above_line_mm` is the hold-down, or the ceiling's height above the line.
+
+    `band_mm` is the agreed band of tops above the floor, `line_above_floor_mm` the level line
+    above the floor datum.
+    """
+
+    above_line_mm: float
+    to_ceiling: bool = False
+    line_above_floor_mm: float | None = None
+    band_mm: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """Simulated tile: width and height of one tile, joint width.
+
+    `centre` says what stands on the centre of the back sheet; `free` leaves it to the layout.
+    """
+
+    tile_mm: tuple[float, float]
+    joint_mm: float
+    course: Literal["stacked", "offset"] = "stacked"
+    centre: Literal["free", "tile", "joint"] = "free"
+
+
+@dataclass(frozen=True)
+class StockSheet:
+    """A sheet that can be ordered; width x height as it stands, `finished` edges as seen."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+    finished: tuple[Literal["top", "left", "right", "bottom"], ...] = ()
+    price: Decimal | None = None
+
+    @property
+    def hand(self) -> Hand:
+        """The hand of a sheet with one finished side."""
+        sides = [edge for edge in self.finished if edge in ("left", "right")]
+        if len(sides) != 1:
+            return "none"
+        return "left" if sides[0] == "left" else "right"
+
+
+@dataclass(frozen=True)
+class Alcove:
+    """The whole job, as the calculator takes it."""
+
+    name: str
+    scope: str
+    walls: tuple[WallShape, ...]
+    top: Top
+    pattern: Pattern | None = None
+    stock: tuple[StockSheet, ...] = ()
+    opening_mm: float | None = None
+
+    def wall(self, name: WallName) -> WallShape | None:
+        """The wall of this name, if it is part of the job."""
+        return next((shape for shape in self.walls if shape.wall == name), None)
