@@ -1,0 +1,1 @@
+"""Values in, DXF bytes out."""

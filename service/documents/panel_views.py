@@ -1,0 +1,251 @@
+"""A panel drawn: the front view, and the back view that is its mirror image.
+
+Frame of both: y up with 0 at the finished top, x = 0 at the panel's reference upright (plumb line
+on the back wall, finished outer edge on an end wall). In the front view x grows to the right as
+seen from the room; the back view has every x negated and the same numbers.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+from service.documents.clipping import level_runs, upright_runs
+from service.documents.drawing import (
+    Circle,
+    Dimension,
+    Drawing,
+    Layer,
+    Line,
+    Place,
+    Polyline,
+    Primitive,
+    Text,
+    mirrored,
+)
+from service.documents.mark_labels import mark_labels
+from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches
+
+if TYPE_CHECKING:
+    from service.documents.drawing import Across
+    from service.documents.wording import Face
+    from service.panels.model import Cutout, Edge, Panel, Point
+
+_LANE: Final = 2.1
+_UP: Final = math.pi / 2
+_OVERALL: Final = 7.6
+"""Distance of the overall dimensions from the outline, in text heights: past the mark numbers."""
+
+
+def panel_view(panel: Panel, face: Face, text_mm: float) -> Drawing:
+    """One face of a panel: the front as seen from the room, or the back as it lies on the bench.
+
+    Parameters
+    ----------
+    panel
+        The panel.
+    face
+        `back` is the mirror image of `front`, with the same numbers.
+    text_mm
+        Text height in the drawing's millimetres: height on paper times the scale's denominator.
+    """
+    front = _front_view(panel, text_mm)
+    return front if face == "front" else mirrored(front)
+
+
+def view_title(panel: Panel, face: Face, text_mm: float) -> Drawing:
+    """Large words above a view: which panel and face, and the warning while it is not released."""
+    xs = [p.x if face == "front" else -p.x for p in outline(panel)]
+    middle = (min(xs) + max(xs)) / 2
+    words: list[Primitive] = [
+        _title(middle, 8.0 * text_mm, FRONT if face == "front" else BACK, text_mm),
+        _title(middle, 10.8 * text_mm, panel.title, text_mm),
+    ]
+    if not panel.released:
+        y = 14.4 * text_mm
+        half = 0.8 * text_mm * len(NOT_FOR_CUTTING)
+        frame = tuple(
+            Place(middle + sx * half, y + sy * 1.4 * text_mm)
+            for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+        )
+        words += [
+            Polyline(Layer.WARNING, frame, closed=True),
+            replace(_title(middle, y, NOT_FOR_CUTTING, text_mm), layer=Layer.WARNING),
+        ]
+    return tuple(words)
+
+
+def _title(x: float, y: float, words: str, text_mm: float) -> Text:
+    return Text(Layer.NOTE, Place(x, y), words, 1.4 * text_mm, bold=True)
+
+
+def outline(panel: Panel) -> tuple[Place, ...]:
+    """The outline on the front view."""
+    return tuple(_front(panel, point) for point in panel.outline_mm)
+
+
+def _front_view(panel: Panel, text_mm: float) -> Drawing:
+    edge = outline(panel)
+    middle_x = (min(p.x for p in edge) + max(p.x for p in edge)) / 2
+    return (
+        *_pattern_lines(panel, edge),
+        *_level_and_plumb(panel, edge),
+        *_corner_sign(panel, edge, text_mm),
+        *_holes(panel, text_mm),
+        *_hole_dimensions(panel, text_mm),
+        # After the numbers, whose white ground must not break it.
+        Polyline(Layer.OUTLINE, edge, closed=True),
+        *mark_labels(panel.marks, lambda mark: _front(panel, mark.at_mm), middle_x, text_mm),
+        *_edge_words(panel, edge, text_mm),
+        *_overall(panel, edge, text_mm),
+    )
+
+
+def _front(panel: Panel, point: Point) -> Place:
+    return Place(panel.front_sign * point.x, -point.y)
+
+
+def _pattern_lines(panel: Panel, edge: tuple[Place, ...]) -> list[Primitive]:
+    """One light line per joint, at the height or place that the plan states for it."""
+    if panel.pattern is None:
+        return []
+    lines: list[Primitive] = []
+    for joint in panel.pattern.course_joints:
+        for left, right in level_runs(edge, -joint.mm):
+            lines.append(Line(Layer.PATTERN, Place(left, -joint.mm), Place(right, -joint.mm)))
+    for joint in panel.pattern.column_joints:
+        x = panel.front_sign * joint.mm
+        for low, high in upright_runs(edge, x):
+            lines.append(Line(Layer.PATTERN, Place(x, low), Place(x, high)))
+    return lines
+
+
+def _level_and_plumb(panel: Panel, edge: tuple[Place, ...]) -> list[Primitive]:
+    plumb_x = panel.front_sign * panel.plumb_x_mm
+    level = level_runs(edge, -panel.level_y_mm)
+    upright = upright_runs(edge, plumb_x)
+    return [
+        *(
+            Line(Layer.CENTRE, Place(a, -panel.level_y_mm), Place(b, -panel.level_y_mm))
+            for a, b in level
+        ),
+        *(Line(Layer.CENTRE, Place(plumb_x, a), Place(plumb_x, b)) for a, b in upright),
+    ]
+
+
+def _corner_sign(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
+    """A black corner where the finished top meets the outer edge (the left edge on the back)."""
+    side = panel.front_sign
+    top = max(p.y for p in edge)
+    at_top = [p for p in edge if math.isclose(p.y, top, abs_tol=0.5)]
+    corner = min(at_top, key=lambda p: side * p.x)
+    leg = 2.0 * text_mm
+    triangle = (corner, Place(corner.x + side * leg, corner.y), Place(corner.x, corner.y - leg))
+    return [Polyline(Layer.NOTE, triangle, closed=True, filled=True)]
+
+
+def _holes(panel: Panel, text_mm: float) -> list[Primitive]:
+    drawn: list[Primitive] = []
+    for hole in panel.cutouts:
+        centre, radius = _front(panel, hole.at_mm), hole.diameter_mm / 2
+        arm = radius + max(0.4 * radius, 0.4 * text_mm)
+        drawn += [
+            Circle(Layer.CUTOUT, centre, radius),
+            Line(Layer.CENTRE, Place(centre.x - arm, centre.y), Place(centre.x + arm, centre.y)),
+            Line(Layer.CENTRE, Place(centre.x, centre.y - arm), Place(centre.x, centre.y + arm)),
+        ]
+    return drawn
+
+
+def _hole_dimensions(panel: Panel, text_mm: float) -> list[Primitive]:
+    """Each hole from the reference upright at its own height, and from the top in its own lane.
+
+    Lanes lie on the far side of the holes, the shallowest hole nearest, so that no line of one
+    crosses the text of another.
+    """
+    holes = sorted(panel.cutouts, key=lambda hole: hole.at_mm.y)
+    if not holes:
+        return []
+    side = panel.front_sign
+    reach = max(abs(hole.at_mm.x) + hole.diameter_mm / 2 for hole in holes)
+    drawn: list[Primitive] = []
+    for lane, hole in enumerate(holes):
+        centre = _front(panel, hole.at_mm)
+        outward = math.copysign(1.0, centre.x) if centre.x else float(side)
+        lane_x = outward * (reach + (0.9 + lane * _LANE) * text_mm)
+        if abs(lane_x - panel.front_sign * panel.plumb_x_mm) < 0.9 * text_mm:
+            lane_x += outward * 0.9 * text_mm
+        drawn.append(_across(hole, centre, text_mm))
+        drawn.append(
+            Dimension(
+                Place(centre.x, 0.0),
+                centre,
+                lane_x - centre.x,
+                inches(hole.from_top),
+                text_mm,
+            )
+        )
+        drawn.append(_hole_name(hole, centre, -outward, text_mm))
+    return drawn
+
+
+def _across(hole: Cutout, centre: Place, text_mm: float) -> Dimension:
+    start, end = Place(0.0, centre.y), centre
+    return Dimension(start, end, 0.0, inches(hole.from_side), text_mm)
+
+
+def _hole_name(hole: Cutout, centre: Place, side: float, text_mm: float) -> Text:
+    at = Place(centre.x + side * (hole.diameter_mm / 2 + 0.6 * text_mm), centre.y - 0.9 * text_mm)
+    across: Across = "left" if side > 0 else "right"
+    return Text(Layer.CUTOUT, at, hole.name, text_mm, across, "top", bold=True)
+
+
+def _edge_words(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
+    """Which edge is which, outside the outline and along it."""
+    left, right = min(p.x for p in edge), max(p.x for p in edge)
+    top = Place((left + right) / 2, 1.3 * text_mm)
+    words: list[Primitive] = [
+        Text(Layer.NOTE, top, "FINISHED TOP", text_mm, "middle", "base", bold=True)
+    ]
+    names: tuple[Edge, Edge] = ("left", "right") if panel.wall == "back" else ("outer", "inner")
+    if panel.front_sign < 0:
+        names = (names[1], names[0])
+    marked = {mark.edge for mark in panel.marks}
+    for x, outward, name in ((left, -1.0, names[0]), (right, 1.0, names[1])):
+        # Past the numbers of the marks where there are any.
+        away = (5.4 if name in marked else 1.6) * text_mm
+        at = Place(x + outward * away, _quiet_height(panel, edge))
+        words.append(
+            Text(Layer.NOTE, at, f"{name.upper()} EDGE", text_mm, rotation_rad=_UP, bold=True)
+        )
+    return words
+
+
+def _quiet_height(panel: Panel, edge: tuple[Place, ...]) -> float:
+    """The middle of the longest stretch between marks of the sides, clear of the leg."""
+    ys = [-m.at_mm.y for m in panel.marks if m.edge not in ("bottom", "leg", "top")]
+    stops = sorted({0.0, min(p.y for p in edge), *ys}, reverse=True)
+    above, below = max(pairwise(stops), key=lambda pair: pair[0] - pair[1])
+    return (above + below) / 2
+
+
+def _overall(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
+    """The box that must fit on the sheet."""
+    left, right = min(p.x for p in edge), max(p.x for p in edge)
+    top, low = max(p.y for p in edge), min(p.y for p in edge)
+    outer = left if panel.front_sign > 0 else right
+    # Below and beside the outer edge nothing else is written on an end panel.
+    away = _OVERALL * text_mm
+    upright = (
+        Dimension(Place(outer, low), Place(outer, top), away, inches(panel.box.height), text_mm)
+        if panel.front_sign > 0
+        else Dimension(
+            Place(outer, low), Place(outer, top), -away, inches(panel.box.height), text_mm
+        )
+    )
+    across = Dimension(
+        Place(left, top), Place(right, top), 4.2 * text_mm, inches(panel.box.width), text_mm
+    )
+    return [across, upright]

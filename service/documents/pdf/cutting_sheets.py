@@ -1,0 +1,183 @@
+"""Cutting sheets: for each panel its front, its back, and the steps in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import groupby
+from typing import TYPE_CHECKING, Final
+
+from service.documents.drawing import bounds
+from service.documents.panel_views import panel_view
+from service.documents.pdf.number_column import (
+    Heading,
+    NumberRow,
+    Row,
+    draw_rows,
+    height_mm,
+    split_rows,
+)
+from service.documents.pdf.paper import Area, PaperStack
+from service.documents.pdf.sheet_facts import facts, steps
+from service.documents.pdf.sheet_frame import draw_frame, free_area
+from service.documents.wording import (
+    edge_words,
+    inches,
+    millimetres,
+    reference_words,
+)
+from service.product import NAME
+
+if TYPE_CHECKING:
+    from service.documents.drawing import Drawing
+    from service.documents.wording import DocumentMeta, Face, Paper
+    from service.panels.model import Cutout, Edge, Mark, Panel, Plan
+
+TEXT_MM: Final = 2.5
+"""Capital height of the figures on a drawing: ISO 3098 nominal height, 9.7 pt."""
+_COLUMN_MM: Final = 80.0
+_GAP_MM: Final = 4.0
+_ON_THE_LINE_MM: Final = 0.5
+"""A station nearer to the plumb line than this needs no left or right."""
+_FACES: Final[tuple[Face, Face]] = ("front", "back")
+_SCALES: Final[dict[Paper, tuple[int, ...]]] = {
+    "letter": (8, 12, 16, 20, 24, 32, 48, 96, 192),
+    "a4": (5, 10, 20, 50, 100, 200),
+}
+"""Inch scales from 1 1/2 in = 1 ft, with 1:20, on letter; ISO 5455 on A4."""
+
+
+@dataclass(frozen=True)
+class _Leaf:
+    """One page to be: a face with a column of numbers beside it, or a column alone."""
+
+    panel: Panel
+    face: str
+    column: tuple[Row, ...]
+    drawn: Face | None
+
+
+def cutting_sheets_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
+    """All panels' cutting sheets as one PDF; the same plan and meta give the same bytes.
+
+    Each panel has a page of its front, a page of its back with the same numbers, and the steps
+    in words. A panel that is not released carries the warning on every one of its pages.
+    """
+    page = PaperStack(meta.paper, f"{NAME}: cutting sheets, {plan.job}")
+    leaves = [leaf for panel in plan.panels for leaf in _leaves(panel, meta.paper)]
+    for number, leaf in enumerate(leaves, 1):
+        free = free_area(meta.paper, released=leaf.panel.released)
+        if not leaf.panel.released:
+            page.ghost_word(free, "NOT FOR CUTTING", 44)
+        draw_frame(page, plan, leaf.panel, meta, leaf.face, f"page {number} of {len(leaves)}")
+        if leaf.drawn:
+            _draw_face(page, leaf.panel, leaf.drawn, _left_of_column(free), meta.paper)
+            draw_rows(page, leaf.column, _column(free))
+        else:
+            draw_rows(page, leaf.column, free)
+        page.next_page()
+    return page.finished()
+
+
+def scaled_view(panel: Panel, face: Face, room: Area, paper: Paper) -> tuple[Drawing, int]:
+    """The view at the largest usual scale that fits the room, and that scale's denominator."""
+    for scale in _SCALES[paper]:
+        drawing = panel_view(panel, face, TEXT_MM * scale)
+        box = bounds(drawing)
+        if box.width / scale <= room.width and box.height / scale <= room.height:
+            break
+    return drawing, scale
+
+
+def number_rows(panel: Panel) -> tuple[Row, ...]:
+    """Marks in the order they are made, then holes: the same rows for front and back."""
+    rows: list[Row] = []
+    for edge, group in groupby(sorted(panel.marks, key=lambda m: m.order), lambda m: m.edge):
+        rows.append(_edge_heading(panel, edge))
+        rows.extend(_mark_row(panel, mark) for mark in group)
+    if panel.cutouts:
+        side = reference_words(panel)
+        rows.append(Heading(f"HOLES: centre from the {side} and from the finished TOP"))
+        for hole in panel.cutouts:
+            rows.extend(_hole_rows(panel, hole))
+    return tuple(rows)
+
+
+def _leaves(panel: Panel, paper: Paper) -> list[_Leaf]:
+    free = free_area(paper, released=panel.released)
+    leaves: list[_Leaf] = []
+    for face in _FACES:
+        first, rest = split_rows(number_rows(panel), _COLUMN_MM, free.height)
+        leaves.append(_Leaf(panel, face, first, face))
+        leaves += _column_leaves(panel, face, rest, free)
+    return leaves + _column_leaves(panel, "steps", steps(panel), free)
+
+
+def _column_leaves(panel: Panel, face: str, rows: tuple[Row, ...], free: Area) -> list[_Leaf]:
+    leaves: list[_Leaf] = []
+    while rows:
+        taken, rows = split_rows(rows, free.width, free.height)
+        leaves.append(_Leaf(panel, face, taken, None))
+    return leaves
+
+
+def _column(free: Area) -> Area:
+    return Area(free.right - _COLUMN_MM, free.bottom, _COLUMN_MM, free.height)
+
+
+def _left_of_column(free: Area) -> Area:
+    return Area(free.left, free.bottom, free.width - _COLUMN_MM - _GAP_MM, free.height)
+
+
+def _draw_face(page: PaperStack, panel: Panel, face: Face, room: Area, paper: Paper) -> None:
+    """The drawing at the top of the room, the facts under it at the bottom."""
+    rows = facts(panel)
+    below = height_mm(rows, room.width)
+    draw_rows(page, rows, Area(room.left, room.bottom, room.width, below))
+    scale_line = 6.0
+    space = Area(
+        room.left,
+        room.bottom + below + scale_line,
+        room.width,
+        room.height - below - scale_line,
+    )
+    drawing, scale = scaled_view(panel, face, space, paper)
+    box = bounds(drawing)
+    x = space.left + (space.width - box.width / scale) / 2 - box.left / scale
+    page.drawing(drawing, scale, x, space.top - box.top / scale)
+    page.text(
+        room.left,
+        space.bottom - 3.6,
+        f"Scale 1:{scale}. Mark from the numbers; do not scale off the paper.",
+        8.5,
+    )
+
+
+def _edge_heading(panel: Panel, edge: Edge) -> Heading:
+    side = "plumb line" if panel.wall == "back" else "OUTER edge"
+    if edge in ("bottom", "leg"):
+        return Heading(
+            f"{edge_words(edge).upper()}: along from the {side}, then down from the top",
+            ("mark", "along", "down", "mm"),
+        )
+    return Heading(
+        f"{edge_words(edge).upper()}: down from the top, then out from the {side}",
+        ("mark", "down", "out", "mm"),
+    )
+
+
+def _mark_row(panel: Panel, mark: Mark) -> NumberRow:
+    station = inches(mark.station)
+    if panel.wall == "back" and mark.edge == "bottom" and abs(mark.station.mm) > _ON_THE_LINE_MM:
+        station = f"{station} {'L' if mark.station.mm < 0 else 'R'}"
+    return NumberRow(str(mark.order), station, inches(mark.value), millimetres(mark.value.mm))
+
+
+def _hole_rows(panel: Panel, hole: Cutout) -> tuple[Row, ...]:
+    side = "out from plumb" if panel.wall == "back" else "from OUTER edge"
+    if panel.wall == "back" and abs(hole.from_side.mm) > _ON_THE_LINE_MM:
+        side = f"{'LEFT' if hole.from_side.mm < 0 else 'RIGHT'} of plumb"
+    return (
+        Heading(f"{hole.name}: saw {hole.saw}"),
+        NumberRow("", side, inches(hole.from_side), millimetres(hole.from_side.mm)),
+        NumberRow("", "from TOP", inches(hole.from_top), millimetres(hole.from_top.mm)),
+    )

@@ -1,0 +1,86 @@
+"""Words and figures that every document writes the same way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, Literal
+
+if TYPE_CHECKING:
+    from service.panels.model import Edge, Panel, Size
+
+NOT_FOR_CUTTING: Final = "ESTIMATE – NOT FOR CUTTING"
+RELEASED: Final = "RELEASED FOR CUTTING"
+FRONT: Final = "FRONT (finished face)"
+BACK: Final = "BACK (seen from behind)"
+
+Face = Literal["front", "back"]
+Paper = Literal["letter", "a4"]
+
+CAUTIONS: Final = (
+    "Two people and gloves for every sheet. Keep the blade guards on; eye and ear protection.",
+    "Hidden pipes and wires may lie behind any hole: look before you drill. Water off, power off.",
+    "Local codes and the sheet maker's written instructions govern. Plumbing and electrical work"
+    " by licensed trades where the rules say so.",
+    "A photo estimate is never a cutting dimension. Mark from the numbers; do not scale off the"
+    " paper.",
+)
+
+
+@dataclass(frozen=True)
+class DocumentMeta:
+    """What is printed on every page and is no part of the plan.
+
+    Attributes
+    ----------
+    revision
+        Letter of the revision.
+    date
+        The date as it is to be printed; no document asks a clock.
+    paper
+        `letter` or `a4`.
+    fingerprint
+        Short hash of the plan, empty when there is none.
+    """
+
+    revision: str
+    date: str
+    paper: Paper = "letter"
+    fingerprint: str = ""
+
+
+_EDGE_WORDS: Final[dict[Edge, str]] = {
+    "top": "finished top",
+    "left": "left edge",
+    "right": "right edge",
+    "inner": "inner edge (corner)",
+    "outer": "finished outer edge",
+    "bottom": "bottom edge",
+    "leg": "leg beside the tub",
+}
+
+
+def edge_words(edge: Edge) -> str:
+    """An edge as the cutting sheet names it."""
+    return _EDGE_WORDS[edge]
+
+
+def inches(size: Size) -> str:
+    """The printed inches without a sign; the direction is said in words beside it."""
+    return f"{size.text.removeprefix('-').removesuffix(' in')} in"
+
+
+def millimetres(mm: float) -> str:
+    """The exact figure in tenths, without a sign."""
+    return f"{abs(mm):.1f}"
+
+
+def hand_words(panel: Panel) -> str:
+    """The hand as it is stated wherever the panel is named."""
+    if panel.hand == "none":
+        return "no hand (both sides go into a corner)"
+    return f"{panel.hand.upper()} HAND (finished outer edge on the {panel.hand} as seen)"
+
+
+def reference_words(panel: Panel) -> str:
+    """The upright line from which the sides of a panel are marked."""
+    return "plumb line" if panel.wall == "back" else "finished OUTER edge"
