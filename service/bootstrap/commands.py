@@ -1,0 +1,97 @@
+"""What each bootstrap command prepares and then runs."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+from service.bootstrap.environment import Environment, prepare
+from service.bootstrap.relock import relock
+from service.bootstrap.steps import SetupError, Step, run_steps
+
+CHECKOUT: Final = Path(__file__).resolve().parents[2]
+USAGE: Final = """usage: python3 -m service.bootstrap COMMAND
+
+  example   set up, then run the example job from its photos to its cutting sheets
+  test      set up, fetch the outside data, then lint, types, layers and every test
+  bench     set up, then run the long studies in tests/bench
+  setup     set up only
+  lock      set up, then write requirements.lock anew from pyproject.toml
+"""
+
+
+def run(arguments: list[str]) -> int:
+    """Run the named command; the rest of the arguments go to what it starts."""
+    if arguments[:1] in (["-h"], ["--help"]):
+        print(USAGE, end="")
+        return 0
+    command = COMMANDS.get(arguments[0]) if arguments else None
+    if command is None:
+        print(USAGE, end="", file=sys.stderr)
+        return 2
+    try:
+        return command(arguments[1:])
+    except SetupError as error:
+        print(f"\n{error}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("\nStopped. Run the same command again to go on.", file=sys.stderr)
+        return 130
+
+
+def _example(arguments: list[str]) -> int:
+    environment = prepare(CHECKOUT, ("setup", "run"))
+    return run_steps([Step("example", environment.tool("tapeproof", "example", *arguments))])
+
+
+def _test(arguments: list[str]) -> int:
+    environment = prepare(CHECKOUT, ("setup", "run", "test"))
+    return run_steps(_checks(environment, arguments))
+
+
+def _bench(arguments: list[str]) -> int:
+    environment = prepare(CHECKOUT, ("setup", "run", "test"))
+    study = environment.module("pytest", "tests/bench", "-p", "no:xdist", "-s", *arguments)
+    return run_steps([_outside_data(environment), Step("bench", study)])
+
+
+def _setup(arguments: list[str]) -> int:
+    prepare(CHECKOUT, ("setup", "run", *arguments))
+    return 0
+
+
+def _lock(_arguments: list[str]) -> int:
+    relock(prepare(CHECKOUT, ("lock",)))
+    return 0
+
+
+def _checks(environment: Environment, arguments: list[str]) -> list[Step]:
+    """Everything that must hold, pytest last: its closing line ends the output."""
+    # Two workers with one thread each; a linear algebra library that starts its own threads
+    # beside them makes both slower.
+    single = {"OPENBLAS_NUM_THREADS": os.environ.get("OPENBLAS_NUM_THREADS", "1")}
+    tests = environment.module("pytest", "-n", "2", "--dist", "loadfile", *arguments)
+    return [
+        _outside_data(environment),
+        Step("ruff check", environment.tool("ruff", "check", ".")),
+        Step("ruff format", environment.tool("ruff", "format", "--check", ".")),
+        Step("mypy", environment.module("mypy")),
+        Step("lint-imports", environment.tool("lint-imports")),
+        Step("pytest", tests, single),
+    ]
+
+
+def _outside_data(environment: Environment) -> Step:
+    return Step("outside data", environment.module("tests.support.outside"))
+
+
+COMMANDS: Final[dict[str, Callable[[list[str]], int]]] = {
+    "example": _example,
+    "test": _test,
+    "bench": _bench,
+    "setup": _setup,
+    "lock": _lock,
+}
