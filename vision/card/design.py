@@ -11,14 +11,16 @@ paper.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from vision.units import FloatArray, read_only
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 PAGE_MM: Final[Mapping[str, tuple[float, float]]] = MappingProxyType(
     {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
@@ -106,7 +108,7 @@ def card_design(serial: int, paper: str = "letter") -> CardDesign:
 def serial_of_marker(marker_id: int) -> int:
     """The serial to which a marker id belongs, 0 if to none."""
     serial = marker_id // MARKERS_PER_CARD + 1
-    return serial if 0 <= marker_id and serial <= SERIALS else 0
+    return serial if marker_id >= 0 and serial <= SERIALS else 0
 
 
 def is_black(column: int, row_from_top: int) -> bool:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from vision.units import FloatArray, IntArray
+if TYPE_CHECKING:
+    from vision.units import FloatArray, IntArray
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,204 @@
+"""From a guess of where a board is to confirmed X-corners with their covariance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
+
+import cv2
+import numpy as np
+
+from vision.card.design import COLUMNS, card_design, is_black
+from vision.card.plane_map import PlaneMap, bounding_box, fit_plane_map, smallest_scale
+from vision.card.saddle import Saddle, corner_covariance, refine, smooth
+from vision.card.sharpness import EdgeReading, read_edges
+from vision.card.template import LEAST_SCORE, pyramid_level, sight
+
+if TYPE_CHECKING:
+    from vision.units import FloatArray, GreyImage
+
+FIRST_REACH_MM: Final = 11.0
+"""A third of a square: beyond half, the next corner's X has the same colours upside down."""
+LATER_REACH_MM: Final = 4.0
+LEAST_RELATIVE_CONTRAST: Final = 40 / 255
+"""Of a corner's contrast by the sheet's own range of grey."""
+LEAST_CONTRAST_DN: Final = 10.0
+LEAST_CONTRAST_TO_NOISE: Final = 5.0
+MOST_MISFIT_PX: Final = 1.5
+MOST_MISFIT_MM: Final = 0.7
+"""What a sheet that is not quite flat may add to the misfit."""
+_BENT_FROM: Final = 12
+"""Corners from which a radial term is fitted."""
+_ROUNDS: Final = 3
+_FIRST_BLUR_PX: Final = 1.0
+
+
+@dataclass(frozen=True)
+class Part:
+    """The part of a photo that holds one card.
+
+    ``offset`` is the photo pixel of the part's top left; ``shrunk`` is the part made ``level``
+    times smaller for the coarse search.
+    """
+
+    raw: FloatArray
+    smoothed: FloatArray
+    shrunk: FloatArray
+    level: int
+    offset: FloatArray
+    grey_range: float
+
+
+@dataclass(frozen=True)
+class Confirmed:
+    """X-corners that hold together.
+
+    Attributes
+    ----------
+    corners
+        Saddles by corner id, pixels of the photo.
+    in_frame
+        Ids of the corners that the photo covers.
+    contradicted
+        Number of X-corners seen that do not lie on the board.
+    """
+
+    corners: dict[int, Saddle]
+    in_frame: tuple[int, ...]
+    contradicted: int
+    plane_map: PlaneMap
+    edges: EdgeReading
+    part: Part = field(repr=False)
+
+    def covariance(self, corner_id: int) -> FloatArray:
+        """(2, 2) covariance of one corner."""
+        saddle = self.corners[corner_id]
+        return corner_covariance(saddle, self.edges.noise_dn, self.edges.blur_px)
+
+
+def cut_part(grey: GreyImage, plane_map: PlaneMap) -> Part | None:
+    """The part round the board that ``plane_map`` predicts, None if it is not in the photo."""
+    height, width = grey.shape
+    points = _board_outline_mm()
+    pixels = plane_map.pixels(points)
+    if not np.isfinite(pixels).all():
+        return None
+    scale = float(np.linalg.svd(plane_map.jacobians(points), compute_uv=False).max())
+    margin = 8.0 + FIRST_REACH_MM * scale
+    left, top, right, bottom = bounding_box(pixels, (width, height), margin)
+    if right - left < 16 or bottom - top < 16:
+        return None
+    level = pyramid_level(scale)
+    left, top = left - left % level, top - top % level
+    raw = grey[top:bottom, left:right].astype(np.float32)
+    shrunk_size = (raw.shape[1] // level, raw.shape[0] // level)
+    even = np.ascontiguousarray(raw[: shrunk_size[1] * level, : shrunk_size[0] * level])
+    shrunk = cv2.resize(even, shrunk_size, interpolation=cv2.INTER_AREA) if level > 1 else even
+    low, high = np.percentile(shrunk, [2, 98])
+    offset = np.array([left, top], dtype=np.float64)
+    return Part(raw, smooth(raw), shrunk, level, offset, float(high - low))
+
+
+def confirm(grey: GreyImage, plane_map: PlaneMap) -> Confirmed | None:
+    """Refine the corners that ``plane_map`` predicts and keep those that hold together."""
+    part = cut_part(grey, plane_map)
+    if part is None:
+        return None
+    edges = EdgeReading(_FIRST_BLUR_PX, 0.0)
+    corners: dict[int, Saddle] = {}
+    contradicted = 0
+    reach = FIRST_REACH_MM
+    for _ in range(_ROUNDS):
+        seen = _look(part, plane_map, edges, corners, reach)
+        kept, better = _consistent(seen, plane_map.size)
+        if better is None:
+            return None
+        contradicted = len(seen) - len(kept)
+        settled = set(kept) == set(corners) and reach == LATER_REACH_MM
+        corners, plane_map, reach = kept, better, LATER_REACH_MM
+        places = {corner_id: saddle.pixel for corner_id, saddle in corners.items()}
+        edges = read_edges(part.raw, part.offset, plane_map, places) or edges
+        if settled:
+            break
+    return Confirmed(corners, _in_frame(plane_map), contradicted, plane_map, edges, part)
+
+
+def _board_outline_mm() -> FloatArray:
+    corners = card_design(1).corners_mm
+    low, high = corners.min(axis=0) - 36.0, corners.max(axis=0) + 36.0
+    return np.array([low, [high[0], low[1]], high, [low[0], high[1]]])
+
+
+def _in_frame(plane_map: PlaneMap) -> tuple[int, ...]:
+    pixels = plane_map.pixels(card_design(1).corners_mm)
+    inside = np.all((pixels >= 3) & (pixels <= np.array(plane_map.size) - 4), axis=1)
+    return tuple(int(i) for i in np.flatnonzero(inside))
+
+
+def _look(
+    part: Part,
+    plane_map: PlaneMap,
+    edges: EdgeReading,
+    known: dict[int, Saddle],
+    reach_mm: float,
+) -> dict[int, Saddle]:
+    """Every corner that shows an X near its predicted place."""
+    points = card_design(1).corners_mm
+    pixels = plane_map.pixels(points) - part.offset
+    jacobians = plane_map.jacobians(points)
+    seen = {}
+    for corner_id in range(len(points)):
+        start, jacobian = pixels[corner_id], jacobians[corner_id]
+        if not (np.isfinite(start).all() and np.isfinite(jacobian).all()):
+            continue
+        sign = _sign(corner_id)
+        if corner_id in known:
+            start = known[corner_id].pixel - part.offset
+        else:
+            found = sight(part.shrunk, part.level, start, jacobian, sign, reach_mm)
+            if found is None or found.score < LEAST_SCORE:
+                continue
+            start = found.pixel
+        limit = 1.5 + part.level + edges.blur_px
+        saddle = refine(part.smoothed, start, jacobian, edges.blur_px, limit)
+        if saddle is not None and _clear(sign * saddle.contrast, part, edges):
+            seen[corner_id] = Saddle(
+                saddle.pixel + part.offset, abs(saddle.contrast), saddle.noise_cov_px2
+            )
+    return seen
+
+
+def _sign(corner_id: int) -> int:
+    """+1 if the square above and right of the corner is white."""
+    column, row = corner_id % (COLUMNS - 1), corner_id // (COLUMNS - 1)
+    return -1 if is_black(column + 1, row) else 1
+
+
+def _clear(contrast: float, part: Part, edges: EdgeReading) -> bool:
+    return contrast >= max(
+        LEAST_CONTRAST_DN,
+        LEAST_RELATIVE_CONTRAST * part.grey_range,
+        LEAST_CONTRAST_TO_NOISE * edges.noise_dn,
+    )
+
+
+def _consistent(
+    seen: dict[int, Saddle], size: tuple[int, int]
+) -> tuple[dict[int, Saddle], PlaneMap | None]:
+    """Drops the worst corner until all lie on one slightly bent plane."""
+    kept = dict(seen)
+    while len(kept) >= 4:
+        ids = list(kept)
+        points = card_design(1).corners_mm[ids]
+        pixels = np.array([kept[i].pixel for i in ids])
+        plane_map = fit_plane_map(points, pixels, size, bent=len(ids) >= _BENT_FROM)
+        if plane_map is None:
+            return {}, None
+        miss = np.linalg.norm(plane_map.pixels(points) - pixels, axis=1)
+        allowed = MOST_MISFIT_PX + MOST_MISFIT_MM * smallest_scale(plane_map.jacobians(points))
+        excess = miss / allowed
+        worst = int(np.argmax(excess))
+        if excess[worst] <= 1:
+            return kept, plane_map
+        del kept[ids[worst]]
+    return {}, None

@@ -1,0 +1,130 @@
+"""Markers in a picture, gathered into guesses of where whole boards are.
+
+The dictionary has a thousand codes of sixteen bits, so a single marker proves nothing: texture
+decodes to one now and then. A guess needs markers of one serial that agree on one board.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING, Final
+
+import cv2
+import numpy as np
+
+from vision.card.artwork import dictionary
+from vision.card.design import MARKERS_PER_CARD, SERIALS, card_design, serial_of_marker
+from vision.card.plane_map import PlaneMap, fit_plane_map
+
+if TYPE_CHECKING:
+    from vision.units import FloatArray, GreyImage
+
+LEAST_PERIMETER: Final = 0.01
+"""Of a marker's perimeter by the picture's long side. OpenCV's default of 0.03 loses a letter
+sheet at 2.5 m."""
+LEAST_MARKERS: Final = 2
+_AGREE: Final = 0.3
+"""Part of a marker's side by which its corners may miss the board's place for them."""
+
+
+@dataclass(frozen=True)
+class Marker:
+    """A decoded marker: id and (4, 2) outer corners, pixels of the full picture."""
+
+    marker_id: int
+    corners: FloatArray
+
+    @property
+    def side_px(self) -> float:
+        """Mean side."""
+        sides = self.corners - np.roll(self.corners, 1, axis=0)
+        return float(np.hypot(sides[:, 0], sides[:, 1]).mean())
+
+
+@dataclass(frozen=True)
+class BoardGuess:
+    """Markers of one serial that agree, and the board they agree on."""
+
+    serial: int
+    markers: tuple[Marker, ...]
+    plane_map: PlaneMap
+
+
+def detect_markers(grey: GreyImage, scale: float) -> tuple[Marker, ...]:
+    """All markers in ``grey``, whose pixels are ``scale`` pixels of the full picture wide."""
+    parameters = cv2.aruco.DetectorParameters()
+    parameters.minMarkerPerimeterRate = LEAST_PERIMETER
+    parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
+    detector = cv2.aruco.ArucoDetector(dictionary(), parameters)
+    corners, ids, _ = detector.detectMarkers(grey)
+    if ids is None:
+        return ()
+    # A pixel of the small picture covers scale x scale; centres are at integers in both.
+    full = [(np.asarray(c, dtype=np.float64).reshape(4, 2) + 0.5) * scale - 0.5 for c in corners]
+    known = [
+        Marker(int(marker_id), quad)
+        for marker_id, quad in zip(np.asarray(ids).ravel(), full, strict=True)
+        if serial_of_marker(int(marker_id))
+    ]
+    return tuple(sorted(known, key=lambda m: (m.marker_id, *m.corners[0])))
+
+
+def group_boards(
+    markers: tuple[Marker, ...], size: tuple[int, int]
+) -> tuple[tuple[BoardGuess, ...], tuple[Marker, ...]]:
+    """Guesses, best first, and the markers that are part of none.
+
+    One serial gives several guesses if its markers agree on several places.
+    """
+    guesses: list[BoardGuess] = []
+    left_over: list[Marker] = []
+    for serial in range(1, SERIALS + 1):
+        rest = [m for m in markers if serial_of_marker(m.marker_id) == serial]
+        while guess := _best_guess(serial, rest, size):
+            guesses.append(guess)
+            rest = [m for m in rest if all(m is not used for used in guess.markers)]
+        left_over.extend(rest)
+    guesses.sort(key=lambda guess: (-len(guess.markers), guess.serial))
+    return tuple(guesses), tuple(left_over)
+
+
+def _best_guess(serial: int, markers: list[Marker], size: tuple[int, int]) -> BoardGuess | None:
+    best: tuple[Marker, ...] = ()
+    for first, second in combinations(markers, 2):
+        if first.marker_id == second.marker_id:
+            continue
+        plane_map = _map_through((first, second), size)
+        if plane_map is None:
+            continue
+        agreeing = _agreeing(plane_map, markers)
+        if len(agreeing) > len(best):
+            best = agreeing
+        if len(best) == MARKERS_PER_CARD:
+            break
+    if len(best) < LEAST_MARKERS:
+        return None
+    plane_map = _map_through(best, size)
+    return None if plane_map is None else BoardGuess(serial, best, plane_map)
+
+
+def _map_through(markers: tuple[Marker, ...], size: tuple[int, int]) -> PlaneMap | None:
+    points = np.concatenate([_place_mm(marker) for marker in markers])
+    pixels = np.concatenate([marker.corners for marker in markers])
+    return fit_plane_map(points, pixels, size, bent=False)
+
+
+def _agreeing(plane_map: PlaneMap, markers: list[Marker]) -> tuple[Marker, ...]:
+    """The markers that lie where the map puts them, the nearest one of each id."""
+    nearest: dict[int, tuple[float, Marker]] = {}
+    for marker in markers:
+        miss = plane_map.pixels(_place_mm(marker)) - marker.corners
+        worst = float(np.hypot(miss[:, 0], miss[:, 1]).max()) / marker.side_px
+        if worst < nearest.get(marker.marker_id, (_AGREE, marker))[0]:
+            nearest[marker.marker_id] = (worst, marker)
+    return tuple(marker for _, marker in nearest.values())
+
+
+def _place_mm(marker: Marker) -> FloatArray:
+    design = card_design(serial_of_marker(marker.marker_id))
+    return np.asarray(design.marker_corners_mm[design.marker_ids.index(marker.marker_id)])

@@ -1,0 +1,225 @@
+"""All cards in a photo, and why what looked like one is not among them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import cv2
+import numpy as np
+
+from vision.card.confirm import Confirmed, confirm
+from vision.card.design import card_design
+from vision.card.figures import found_card
+from vision.card.markers import BoardGuess, Marker, detect_markers, group_boards
+from vision.card.pattern import read_pattern
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from vision.card.found import FoundCard
+    from vision.card.plane_map import PlaneMap
+    from vision.units import FloatArray, GreyImage
+
+LEAST_CORNERS: Final = 8
+MOST_PART: Final = 0.6
+"""Share of the corners in the frame that must be confirmed unless the rest is plainly hidden."""
+LEAST_AREA_MM2: Final = 3800.0
+"""Three squares: the least area that the confirmed corners of a half hidden card must span."""
+_SMALL_PHOTO_PX: Final = 2200
+_LARGE_PHOTO_PX: Final = 6000
+
+
+@dataclass(frozen=True)
+class SearchNote:
+    """Something seen but not used, or used with a reservation.
+
+    Attributes
+    ----------
+    code
+        ``too-small``, ``few-markers``, ``not-confirmed``, ``mostly-hidden`` or
+        ``same-serial-twice``.
+    serial
+        Card it is about, 0 if unknown.
+    at_px
+        (x, y) of its middle.
+    """
+
+    code: str
+    text: str
+    serial: int
+    at_px: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class CardSearch:
+    """Cards found, by serial, and notes on the rest."""
+
+    cards: tuple[FoundCard, ...]
+    notes: tuple[SearchNote, ...]
+
+
+@dataclass(frozen=True)
+class _Attempt:
+    picture: GreyImage
+    scale: float
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    guess: BoardGuess
+    confirmed: Confirmed
+
+
+def find_cards(grey: GreyImage, expected: int = 1) -> CardSearch:
+    """Find every card in an upright grey photo.
+
+    Markers are searched in a smaller copy; only if fewer than ``expected`` cards are confirmed
+    there, the photo itself is searched, then copies made for dim and for small pictures. The same
+    serial hung twice gives two cards of that serial.
+
+    Raises
+    ------
+    ValueError
+        If ``grey`` is not a (h, w) uint8 array.
+    """
+    if grey.ndim != 2 or grey.dtype != np.uint8:
+        raise ValueError(f"expected a (height, width) uint8 picture, not {grey.dtype} {grey.shape}")
+    accepted: list[_Candidate] = []
+    notes: dict[tuple[str, int], SearchNote] = {}
+    for attempt in _attempts(grey):
+        markers = detect_markers(attempt.picture, attempt.scale)
+        guesses, left_over = group_boards(markers, (grey.shape[1], grey.shape[0]))
+        for guess in guesses:
+            if any(_same_place(guess.plane_map, known.confirmed.plane_map) for known in accepted):
+                continue
+            _judge(grey, guess, accepted, notes)
+        _note_left_over(left_over, accepted, notes)
+        if len(accepted) >= expected:
+            break
+    return _result(accepted, notes)
+
+
+def _attempts(grey: GreyImage) -> Iterator[_Attempt]:
+    """Pictures to search, the cheapest first."""
+    long_side = max(grey.shape)
+    if min(grey.shape) < 16:
+        return
+    shrink = 1 if long_side <= _SMALL_PHOTO_PX else 2 if long_side <= _LARGE_PHOTO_PX else 4
+    first = _resized(grey, 1 / shrink)
+    yield _Attempt(first, shrink)
+    if shrink > 1:
+        yield _Attempt(grey if shrink == 2 else _resized(grey, 0.5), 1 if shrink == 2 else 2)
+    levelled = cv2.createCLAHE(clipLimit=6.0, tileGridSize=(8, 8)).apply(first)
+    yield _Attempt(np.asarray(levelled, dtype=np.uint8), shrink)
+    if shrink == 1:
+        yield _Attempt(_resized(grey, 2.0), 0.5)
+    elif shrink == 4:
+        yield _Attempt(grey, 1)
+
+
+def _resized(grey: GreyImage, factor: float) -> GreyImage:
+    if factor == 1:
+        return grey
+    shrink = factor < 1
+    height, width = grey.shape
+    if shrink:
+        step = round(1 / factor)
+        height, width = height - height % step, width - width % step
+    size = (round(width * factor), round(height * factor))
+    how = cv2.INTER_AREA if shrink else cv2.INTER_CUBIC
+    return np.asarray(cv2.resize(grey[:height, :width], size, interpolation=how), dtype=np.uint8)
+
+
+def _judge(
+    grey: GreyImage,
+    guess: BoardGuess,
+    accepted: list[_Candidate],
+    notes: dict[tuple[str, int], SearchNote],
+) -> None:
+    """Confirms a guess, or notes why not."""
+    confirmed = confirm(grey, guess.plane_map)
+    reason = _objection(grey, guess, confirmed)
+    if reason is None and confirmed is not None:
+        if not any(_same_place(confirmed.plane_map, c.confirmed.plane_map) for c in accepted):
+            accepted.append(_Candidate(guess, confirmed))
+        return
+    code, text = reason or ("not-confirmed", "")
+    at = _middle(guess.plane_map)
+    notes[(code, guess.serial)] = SearchNote(code, text, guess.serial, at)
+
+
+def _objection(
+    grey: GreyImage, guess: BoardGuess, confirmed: Confirmed | None
+) -> tuple[str, str] | None:
+    name = f"What looks like card {guess.serial}"
+    if confirmed is None:
+        return "not-confirmed", f"{name} shows no square corners where they must be."
+    count, possible = len(confirmed.corners), len(confirmed.in_frame)
+    spelled = read_pattern(grey, guess.serial, confirmed.plane_map)
+    if not spelled.proves_serial:
+        return "not-confirmed", f"{name} does not carry that card's markers."
+    if count >= MOST_PART * 24:
+        return None
+    if count < LEAST_CORNERS or _area(confirmed) < LEAST_AREA_MM2:
+        return "mostly-hidden", f"{name} shows only {count} of its 24 square corners."
+    if confirmed.contradicted > 0.25 * count:
+        return "not-confirmed", f"{name}: {count} of {possible} square corners hold together."
+    return None
+
+
+def _area(confirmed: Confirmed) -> float:
+    points = card_design(1).corners_mm[list(confirmed.corners)].astype(np.float32)
+    return float(cv2.contourArea(cv2.convexHull(points)))
+
+
+def _middle(plane_map: PlaneMap) -> tuple[float, float]:
+    pixel = plane_map.pixels(_middle_mm())[0]
+    return float(pixel[0]), float(pixel[1])
+
+
+def _middle_mm() -> FloatArray:
+    return np.asarray(card_design(1).corners_mm.mean(axis=0, keepdims=True))
+
+
+def _same_place(first: PlaneMap, second: PlaneMap) -> bool:
+    """Whether one board's middle lies inside the other's board."""
+    gap = np.hypot(*(np.array(_middle(first)) - np.array(_middle(second))))
+    scale = np.linalg.svd(second.jacobians(_middle_mm())[0], compute_uv=False)[0]
+    return bool(gap < 60.0 * scale)
+
+
+def _note_left_over(
+    markers: tuple[Marker, ...],
+    accepted: list[_Candidate],
+    notes: dict[tuple[str, int], SearchNote],
+) -> None:
+    """Single markers away from the cards: texture mostly, so one note for all."""
+    away = [m for m in markers if not any(_on_card(m, c.confirmed.plane_map) for c in accepted)]
+    notes.pop(("few-markers", 0), None)
+    if away:
+        at = np.mean([marker.corners.mean(axis=0) for marker in away], axis=0)
+        text = f"{len(away)} single marks look like parts of cards; none makes a card."
+        notes[("few-markers", 0)] = SearchNote("few-markers", text, 0, (float(at[0]), float(at[1])))
+
+
+def _on_card(marker: Marker, plane_map: PlaneMap) -> bool:
+    outline = plane_map.pixels(
+        np.array([[15.0, 14.0], [195.0, 14.0], [195.0, 266.0], [15.0, 266.0]])
+    )
+    x, y = (float(value) for value in marker.corners.mean(axis=0))
+    return cv2.pointPolygonTest(outline.astype(np.float32), (x, y), False) >= 0
+
+
+def _result(accepted: list[_Candidate], notes: dict[tuple[str, int], SearchNote]) -> CardSearch:
+    cards = tuple(found_card(c.guess.serial, c.confirmed) for c in accepted)
+    order = sorted(range(len(cards)), key=lambda i: (cards[i].serial, *cards[i].pixels[0]))
+    found = {card.serial for card in cards}
+    kept = [note for (_, serial), note in notes.items() if serial not in found]
+    for serial, count in Counter(card.serial for card in cards).items():
+        if count > 1:
+            at = next(_middle(c.confirmed.plane_map) for c in accepted if c.guess.serial == serial)
+            text = f"Card {serial} hangs {count} times in this photo; print different serials."
+            kept.append(SearchNote("same-serial-twice", text, serial, at))
+    return CardSearch(tuple(cards[i] for i in order), tuple(kept))
