@@ -115,7 +115,11 @@ class Width:
 
 @dataclass(frozen=True)
 class SheetChoice:
-    """The stock sheet a panel is cut from."""
+    """The stock sheet a panel is cut from.
+
+    `drop` is the height of the piece left below the panel, less the kerf; `chance` that the sheet
+    is wide enough, given the uncertainty of the sizes.
+    """
 
     name: str
     width: Size
@@ -124,6 +128,8 @@ class SheetChoice:
     hand: Hand
     spare_width: Size
     spare_height: Size
+    drop: Size
+    chance: float
     price: Decimal | None
 
 
@@ -294,7 +300,10 @@ class Price:
 
 @dataclass(frozen=True)
 class Plan:
-    """The whole plan; mirrors panels.json."""
+    """The whole plan; mirrors panels.json.
+
+    `finished_opening` is the tub-front opening between the hung end panels, None if not measured.
+    """
 
     job: str
     scope: str
@@ -307,3 +316,4 @@ class Plan:
     order: tuple[OrderLine, ...]
     price: Price
     warnings: tuple[Caution, ...]
+    finished_opening: Size | None = None

@@ -10,6 +10,8 @@ from service.panels.model import Size
 _SIXTEENTHS: Final = 16
 """Graduation that marks are made to: the finest that a tape's blade shows all along."""
 
+_GRAIN_MM: Final = 0.05
+
 
 def mark(mm: float) -> Size:
     """A layout mark: to the nearest 1/16 in."""
@@ -19,6 +21,18 @@ def mark(mm: float) -> Size:
 def width(mm: float) -> Size:
     """An overall width: down, for a sheet cut long will not go in."""
     return Size(mm, inches_text(mm, _SIXTEENTHS, "down"))
+
+
+def held(mm: float) -> Size:
+    """The box that a sheet must hold: up, save for the grain of heights between two stations.
+
+    An edge is evaluated a joint away from where the corner was taped, which moves it by some
+    thousandths; that must not add a sixteenth to a height that was taped on one.
+    """
+    nearest = marked_mm(mm)
+    if nearest < mm <= nearest + _GRAIN_MM:
+        return Size(mm, inches_text(nearest, _SIXTEENTHS))
+    return needed(mm)
 
 
 def needed(mm: float) -> Size:

@@ -148,7 +148,7 @@ class Pattern:
 
     tile_mm: tuple[float, float]
     joint_mm: float
-    course: Literal["stacked", "offset"] = "stacked"
+    course: Literal["stacked", "half offset"] = "stacked"
     centre: Literal["free", "tile", "joint"] = "free"
 
 

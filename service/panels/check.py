@@ -1,0 +1,101 @@
+"""Absurd input, refused by name before anything is planned."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from service.panels.plane import check_regions
+from service.panels.problem import PlanError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from service.panels.practice import Practice
+    from service.panels.walls import Alcove, Pattern, Station, StockSheet, WallShape
+
+
+def check_alcove(alcove: Alcove, shop: Practice) -> None:
+    """Refuse sizes that no alcove has: negative, not finite, or past the shop's limits."""
+    if not alcove.walls:
+        raise PlanError("walls", "expected one wall or more")
+    names = [shape.wall for shape in alcove.walls]
+    for name in names:
+        if names.count(name) > 1:
+            raise PlanError(f"walls.{name}", "expected this wall once")
+    rise = alcove.top.above_line_mm
+    if not math.isfinite(rise) or not 0 <= rise <= shop["limits.height"]:
+        raise PlanError("top.above_line", f"expected 0 to {_inches(shop['limits.height'])} in")
+    for shape in alcove.walls:
+        _check_wall(shape, shop)
+    if alcove.pattern is not None:
+        _check_pattern(alcove.pattern)
+    for sheet in alcove.stock:
+        _check_sheet(sheet)
+
+
+def _check_wall(shape: WallShape, shop: Practice) -> None:
+    check_regions(f"{shape.wall}.surfaces", shape.surfaces)
+    for region in shape.surfaces:
+        if region.proud_mm > shop["limits.proud"]:
+            limit = _inches(shop["limits.proud"])
+            raise PlanError(f"{shape.wall}.surfaces.proud", f"expected at most {limit} in")
+    for field, station in _stations(shape):
+        high = shop["limits.height" if field == "line_to_deck" else "limits.wall"]
+        _check_size(station.value.name, station.value.mm, high)
+    outer = shape.outer
+    if outer is not None:
+        _check_size(f"{shape.wall}.outer.from_plumb", outer.from_plumb_mm, shop["limits.wall"])
+    needed = ("left", "right") if shape.wall == "back" else (shape.corner,)
+    for side, stations in (("left", shape.left), ("right", shape.right)):
+        if side in needed and not stations:
+            raise PlanError(f"{shape.wall}.{side}", "expected a reading at one or more heights")
+    if not shape.line_to_deck:
+        raise PlanError(f"{shape.wall}.line_to_deck", "expected one height or more")
+    if shape.wall == "back":
+        _check_sum(shape, shop)
+
+
+def _check_sum(shape: WallShape, shop: Practice) -> None:
+    widest = max(s.value.mm for s in shape.left) + max(s.value.mm for s in shape.right)
+    if widest > shop["limits.wall"]:
+        limit = _inches(shop["limits.wall"])
+        raise PlanError(
+            "back.left + back.right", f"expected at most {limit} in, not {_inches(widest)}"
+        )
+
+
+def _stations(shape: WallShape) -> Iterator[tuple[str, Station]]:
+    for field, stations in (
+        ("left", shape.left),
+        ("right", shape.right),
+        ("line_to_deck", shape.line_to_deck),
+    ):
+        for station in stations:
+            if not math.isfinite(station.at_mm):
+                raise PlanError(station.value.name, "expected a finite station")
+            yield field, station
+
+
+def _check_size(field: str, mm: float, limit_mm: float) -> None:
+    if not math.isfinite(mm) or not 0 < mm <= limit_mm:
+        raise PlanError(field, f"expected more than 0 and at most {_inches(limit_mm)} in, "
+                               f"not {_inches(mm)}")  # fmt: skip
+
+
+def _check_pattern(pattern: Pattern) -> None:
+    for side in pattern.tile_mm:
+        if not math.isfinite(side) or side <= 0:
+            raise PlanError("pattern.tile", "expected a width and a height above 0")
+    if not math.isfinite(pattern.joint_mm) or not 0 <= pattern.joint_mm < min(pattern.tile_mm):
+        raise PlanError("pattern.joint", "expected 0 or more, and less than the tile")
+
+
+def _check_sheet(sheet: StockSheet) -> None:
+    for side in (sheet.width_mm, sheet.height_mm):
+        if not math.isfinite(side) or side <= 0:
+            raise PlanError(f"stock.{sheet.name}.size", "expected a width and a height above 0")
+
+
+def _inches(mm: float) -> str:
+    return f"{mm / 25.4:g}"

@@ -1,0 +1,259 @@
+"""Take-off: what is needed to hang and seal the panels, on their real outlines.
+
+Tape-and-bead schedule: upright bond lines no further apart than the spacing and one along the top
+and the bottom, a zigzag bead at 45 degrees in each bay, backers bedded and beaded, joints last.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from service.panels.lengths_needed import lengths_needed
+from service.panels.model import TakeoffLine
+from service.panels.sizes import cut_mm, marked_mm
+
+if TYPE_CHECKING:
+    from service.panels.model import Backer, Trim
+    from service.panels.outline import Outline
+    from service.panels.practice import Practice
+
+_MM_PER_FOOT: Final = 304.8
+_MM2_PER_SQ_FT: Final = 304.8**2
+_CUBIC_INCHES_PER_FL_OZ: Final = 231 / 128
+"""Exact: 231 cubic inches a US gallon, 128 fluid ounces a gallon."""
+_MM3_PER_CUBIC_INCH: Final = 25.4**3
+
+
+@dataclass(frozen=True)
+class Extents:
+    """The lengths of one panel that materials are counted on, as cut, mm.
+
+    `height` is without the leg; `rim` the bottom joint to the tub; `leg`, `apron` and `floor` are
+    0 without a leg; `outer` the finished outer edge, 0 on the back panel; `corners` the inner
+    corner joints that this panel brings (the back panel brings both).
+    """
+
+    width: float
+    height: float
+    leg: float
+    rim: float
+    apron: float
+    floor: float
+    top: float
+    outer: float
+    corners: float
+
+
+@dataclass(frozen=True)
+class BondLines:
+    """The bond lines of one panel: bays between upright lines, and the total length, mm."""
+
+    bays: int
+    line_mm: float
+    total_mm: float
+
+
+def extents(outline: Outline, is_back: bool) -> Extents:
+    """Measure one outline for the take-off; widths as they are cut, heights as marked."""
+    bottoms = [p for edge, p in outline.edge_points if edge == "bottom"]
+    knots = sorted({0.0, *(p.y for _, p in outline.edge_points if p.y < bottoms[-1].y + 1e-6)})
+    width = max(outline.width_at(y) for y in knots)
+    leg = outline.leg
+    first, last = bottoms[0], bottoms[-1]
+    start = first.x if leg is None else leg.tub_front_mm
+    height = marked_mm(max(p.y for p in bottoms))
+    outer = leg.bottom_mm if leg else first.y
+    return Extents(
+        width=cut_mm(width),
+        height=height,
+        leg=marked_mm(leg.bottom_mm - first.y) if leg else 0.0,
+        rim=cut_mm(last.x - start),
+        apron=marked_mm(leg.bottom_mm - first.y) if leg else 0.0,
+        floor=marked_mm(leg.x_floor_mm - outline.box[0]) if leg else 0.0,
+        top=cut_mm(outline.width_at(0.0)),
+        outer=0.0 if is_back else marked_mm(outer),
+        corners=marked_mm(first.y) + marked_mm(last.y) if is_back else 0.0,
+    )
+
+
+def bond_lines(size: Extents, shop: Practice) -> BondLines:
+    """Upright lines `bond.edge` off the edges and at most `bond.spacing` apart, top and bottom."""
+    edge = shop["bond.edge"]
+    across = size.width - 2 * edge
+    bays = max(1, math.ceil(across / shop["bond.spacing"] - 1e-9))
+    line = size.height - 2 * edge
+    leg = max(0.0, size.leg - edge)
+    return BondLines(bays, line, (bays + 1) * line + 2 * across + leg)
+
+
+def tube_yield_mm(area_mm2: float, shop: Practice) -> float:
+    """Length of bead of one section that a cartridge gives, mm."""
+    ounces = shop["bond.tube_fl_oz"]
+    return ounces * _CUBIC_INCHES_PER_FL_OZ * _MM3_PER_CUBIC_INCH / area_mm2
+
+
+def round_area_mm2(diameter_mm: float) -> float:
+    """Section of a round bead."""
+    return math.pi * diameter_mm**2 / 4
+
+
+def rectangle_area_mm2(width_mm: float, depth_mm: float) -> float:
+    """Section of a filled joint."""
+    return width_mm * depth_mm
+
+
+def fillet_area_mm2(leg_mm: float) -> float:
+    """Section of a triangular fillet: half the square, so twice the yield of a filled joint."""
+    return leg_mm**2 / 2
+
+
+def takeoff(
+    sizes: tuple[Extents, ...],
+    backers: tuple[Backer, ...],
+    trims: tuple[Trim, ...],
+    strips: tuple[tuple[float, float], ...],
+    shop: Practice,
+) -> tuple[TakeoffLine, ...]:
+    """Everything the panels need, in whole packages.
+
+    Parameters
+    ----------
+    strips : tuple of (height, length)
+        Pieces of packing board, mm.
+    """
+    if not sizes:
+        return ()
+    lines = [bond_lines(size, shop) for size in sizes]
+    tape = sum(line.total_mm for line in lines)
+    backer_mm = sum(backer.length.mm for backer in backers)
+    found = [
+        _tape(tape, shop),
+        _primer(tape, shop),
+        _adhesive(lines, backer_mm, shop),
+        _sealant(sizes, shop),
+    ]
+    if backers:
+        found.append(_sticks("corner backer", [b.length.mm for b in backers], shop))
+    if trims:
+        found.append(_sticks("edge trim", [t.length.mm for t in trims], shop))
+    if strips:
+        found.append(_packing(strips, shop))
+    return tuple(found)
+
+
+def _tape(total_mm: float, shop: Practice) -> TakeoffLine:
+    gross = total_mm * (1 + shop["bond.tape_waste"])
+    roll = shop["bond.roll"]
+    return TakeoffLine(
+        item="panel tape",
+        net=total_mm / _MM_PER_FOOT,
+        gross=gross / _MM_PER_FOOT,
+        unit="ft",
+        packages=_whole(gross / roll),
+        package=f"roll of {roll / _MM_PER_FOOT:g} ft",
+        why=f"bond lines {total_mm / _MM_PER_FOOT:.1f} ft + {shop['bond.tape_waste']:.0%}",
+    )
+
+
+def _primer(total_mm: float, shop: Practice) -> TakeoffLine:
+    area = total_mm * shop["bond.stripe"] / _MM2_PER_SQ_FT
+    cover = shop["bond.primer_sq_ft_per_gallon"]
+    gallons = area * (1 + shop["bond.primer_waste"]) / cover
+    can = shop["bond.primer_gallons_per_can"]
+    return TakeoffLine(
+        item="primer",
+        net=area / cover,
+        gross=gallons,
+        unit="gal",
+        packages=_whole(gallons / can),
+        package=f"can of {can:g} gal",
+        why=f"{area:.1f} sq ft under the bond lines at {cover:g} sq ft a gallon "
+        f"+ {shop['bond.primer_waste']:.0%}",
+    )
+
+
+def _adhesive(lines: list[BondLines], backer_mm: float, shop: Practice) -> TakeoffLine:
+    zigzag = math.sqrt(2) * sum(line.bays * line.line_mm for line in lines)
+    beads = shop["bond.backer_beads"] * backer_mm
+    tube = tube_yield_mm(round_area_mm2(shop["bond.bead"]), shop)
+    net = (zigzag + beads) / tube
+    gross = net * (1 + shop["bond.tube_waste"])
+    return TakeoffLine(
+        item="adhesive",
+        net=net,
+        gross=gross,
+        unit="tubes",
+        packages=_whole(gross),
+        package="tube",
+        why=f"zigzag {zigzag / _MM_PER_FOOT:.1f} ft + backers {beads / _MM_PER_FOOT:.1f} ft at "
+        f"{tube / _MM_PER_FOOT:.1f} ft a tube + {shop['bond.tube_waste']:.0%}",
+    )
+
+
+def _sealant(sizes: tuple[Extents, ...], shop: Practice) -> TakeoffLine:
+    kinds = (
+        ("deck", sum(size.rim for size in sizes)),
+        ("apron", sum(size.apron for size in sizes)),
+        ("floor", sum(size.floor for size in sizes)),
+        ("corner", sum(size.corners for size in sizes)),
+    )
+    depth = shop["joint.depth"]
+    joints = sum(
+        length / tube_yield_mm(rectangle_area_mm2(shop[f"joint.{kind}"], depth), shop)
+        for kind, length in kinds
+    )
+    edges = sum(size.top + size.outer for size in sizes)
+    fillet = edges / tube_yield_mm(fillet_area_mm2(shop["joint.fillet"]), shop)
+    net = joints + fillet
+    gross = net * (1 + shop["joint.waste"])
+    joint_ft = sum(length for _, length in kinds) / _MM_PER_FOOT
+    return TakeoffLine(
+        item="sealant",
+        net=net,
+        gross=gross,
+        unit="tubes",
+        packages=_whole(gross),
+        package="tube",
+        why=f"joints {joint_ft:.2f} ft + finished edges {edges / _MM_PER_FOOT:.2f} ft "
+        f"+ {shop['joint.waste']:.0%}",
+    )
+
+
+def _sticks(item: str, pieces: list[float], shop: Practice) -> TakeoffLine:
+    stock = shop["backer.stock_length"]
+    total = sum(pieces)
+    return TakeoffLine(
+        item=item,
+        net=total / _MM_PER_FOOT,
+        gross=total / _MM_PER_FOOT,
+        unit="ft",
+        packages=lengths_needed(pieces, stock, shop["saw.kerf"]),
+        package=f"length of {stock / 25.4:g} in",
+        why=f"{len(pieces)} pieces",
+    )
+
+
+def _packing(strips: tuple[tuple[float, float], ...], shop: Practice) -> TakeoffLine:
+    area = sum(height * length for height, length in strips)
+    width, length, kerf = shop["pack.board_width"], shop["pack.board_length"], shop["saw.kerf"]
+    rows = math.floor((width + kerf + 1e-6) / (max(h for h, _ in strips) + kerf))
+    pieces = [piece for _, piece in strips]
+    if rows:
+        boards = math.ceil(lengths_needed(pieces, length, kerf) / rows)
+    else:  # higher than a board is wide: boards side by side
+        boards = sum(math.ceil(h / width) * math.ceil(piece / length) for h, piece in strips)
+    return TakeoffLine(
+        item="packing board",
+        net=area / _MM2_PER_SQ_FT,
+        gross=area / _MM2_PER_SQ_FT,
+        unit="sq ft",
+        packages=boards,
+        package=f"board {width / 25.4:g} x {length / 25.4:g} in",
+        why=f"{len(strips)} strips, {sum(pieces) / 25.4:g} in in all",
+    )
+
+
+def _whole(amount: float) -> int:
+    return math.ceil(amount - 1e-9)
