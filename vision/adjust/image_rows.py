@@ -42,7 +42,7 @@ def wall_points(network: Network, layout: Layout, state: State) -> WallPoints:
         start = layout.mark + MARK * seen.point[is_mark]
         columns[is_mark, :MARK] = start[:, None] + np.arange(MARK)
         points[is_mark] = state.x[columns[is_mark, :MARK]]
-        dp[np.ix_(is_mark, range(3), range(3))] = np.eye(3)
+        dp[is_mark, :, :MARK] = np.eye(3)
     if not np.all(is_mark):
         rows = ~is_mark
         points[rows], columns[rows], dp[rows] = _sheet_points(

@@ -101,7 +101,7 @@ class WallProblem:
 
     def _image_residuals(self, predicted: FloatArray) -> FloatArray:
         difference = predicted - self.network.sightings.pixels
-        return np.einsum("nij,nj->ni", self.whitening, difference).ravel()
+        return np.asarray(np.einsum("nij,nj->ni", self.whitening, difference).ravel())
 
     def _other_rows(self, state: State) -> list[tuple[FloatArray, FloatArray]]:
         rows = [self._prior_rows(state), *self._lens_rows(state)]

@@ -97,4 +97,5 @@ def _dq_dpoint(
     dq_dxy[:, 1, 1] += stretch
     dq_dxy *= (focal / depth)[:, None, None]
     along = -np.einsum("nij,nj->ni", dq_dxy, xy)
-    return np.concatenate([dq_dxy, along[:, :, None]], axis=2)
+    derivative: FloatArray = np.concatenate([dq_dxy, along[:, :, None]], axis=2)
+    return derivative

@@ -1,0 +1,1 @@
+"""The wall's plane: frames in which points and sizes are told."""

@@ -1,0 +1,312 @@
+"""Starting values: photos, sheets and marks placed one after another, best tied first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final, TypeAlias
+
+import numpy as np
+
+from vision.adjust.network import Network
+from vision.adjust.placing import (
+    Pose,
+    Rigid,
+    fit_rigid,
+    on_wall,
+    onto_plane,
+    plane_poses,
+)
+from vision.adjust.state import LENS, MARK, POSE, SHEET, State, layout_of
+from vision.camera.projection import Intrinsics, undistort
+from vision.units import FloatArray, IntArray
+
+LOOSE_SPACING_MM: Final = 4000.0
+CLASH_MM: Final = 130.0
+"""Two sheets cannot lie closer than their width, so a shared sheet that is this far off plus
+``CLASH_SHARE`` of the distance is another sheet of the same serial."""
+CLASH_SHARE: Final = 0.10
+TWIN_ERROR_RATIO: Final = 3.0
+TWIN_ERROR_FLOOR: Final = 1e-4
+"""Reprojection error, in units of the focal length, below which two poses are not told apart."""
+
+
+_Tie: TypeAlias = tuple[list[Pose], int]
+_NO_TIE: Final[_Tie] = ([], -1)
+
+
+@dataclass
+class _Placing:
+    """What has been placed so far; private working state of one run."""
+
+    sheets: dict[int, Rigid] = field(default_factory=dict)
+    marks: dict[int, FloatArray] = field(default_factory=dict)
+    shots: dict[int, Pose] = field(default_factory=dict)
+    twins: dict[int, Pose] = field(default_factory=dict)
+    roots: dict[tuple[str, int], int] = field(default_factory=dict)
+    loose: set[int] = field(default_factory=set)
+    clashes: set[int] = field(default_factory=set)
+
+
+@dataclass(frozen=True)
+class Start:
+    """Starting values and what could not be tied.
+
+    Attributes
+    ----------
+    state
+        Values of all unknowns; only the shots in ``placed_shots`` have a pose.
+    twins
+        For each shot whose pose is doubtful, the second pose (rotation, shift).
+    loose_sheets
+        Sheets that no photo ties to the datum.
+    unplaced_shots
+        Photos that see no sheet and too few marks known from others.
+    clashing_sheets
+        Sheets that two photos see in places too far apart to be one sheet.
+    mark_roots
+        For each placed mark the sheet from which its place was carried over; sizes between
+        marks of different roots are not determined.
+    """
+
+    state: State
+    twins: dict[int, Pose]
+    loose_sheets: frozenset[int]
+    unplaced_shots: tuple[int, ...]
+    clashing_sheets: tuple[int, ...]
+    mark_roots: dict[int, int]
+
+
+def starting_values(network: Network, log_f: FloatArray) -> Start:
+    """Place everything, with focal lengths exp(``log_f``) (lenses,)."""
+    work = _Work(network, log_f)
+    placing = _Placing()
+    placing.sheets[network.datum_sheet] = Rigid(0.0, np.zeros(2))
+    placing.roots["sheet", network.datum_sheet] = network.datum_sheet
+    while len(placing.shots) < len(network.shots):
+        if not (_place_next_shot(work, placing) or _start_loose(work, placing)):
+            break
+    unplaced = tuple(i for i in range(len(network.shots)) if i not in placing.shots)
+    return Start(
+        state=_assemble(network, log_f, placing),
+        twins=placing.twins,
+        loose_sheets=frozenset(placing.loose),
+        unplaced_shots=unplaced,
+        clashing_sheets=tuple(sorted(placing.clashes)),
+        mark_roots={i: root for (kind, i), root in placing.roots.items() if kind == "mark"},
+    )
+
+
+class _Work:
+    """Sightings sorted by photo, with rays for the assumed focal lengths."""
+
+    def __init__(self, network: Network, log_f: FloatArray) -> None:
+        self.network = network
+        seen = network.sightings
+        self.rays = self._rays(log_f)
+        self.by_shot = [np.flatnonzero(seen.shot == i) for i in range(len(network.shots))]
+
+    def sheets_of(self, shot: int) -> list[int]:
+        """Sheets seen in a photo with enough points, most points first."""
+        sheets = self.network.sightings.sheet[self.by_shot[shot]]
+        values, counts = np.unique(sheets[sheets >= 0], return_counts=True)
+        order = np.argsort(-counts, kind="stable")
+        return [int(values[i]) for i in order if counts[i] >= 4]
+
+    def rows(self, shot: int, sheet: int) -> IntArray:
+        """Rows of a sheet (or of all marks, with -1) in a photo."""
+        rows = self.by_shot[shot]
+        return np.asarray(rows[self.network.sightings.sheet[rows] == sheet])
+
+    def nominal(self, rows: IntArray) -> FloatArray:
+        """Sheet points of rows, with the prior print scale."""
+        seen = self.network.sightings
+        sheet = self.network.sheets[int(seen.sheet[rows[0]])]
+        scale = np.array(self.network.scale_groups[sheet.scale_group].mean)
+        return np.asarray(sheet.points_mm[seen.point[rows]] * scale)
+
+    def poses(self, shot: int, sheet: int) -> list[Pose]:
+        """Poses of a photo against one of its sheets."""
+        rows = self.rows(shot, sheet)
+        return plane_poses(self.nominal(rows), self.rays[rows])
+
+    def marks_on_wall(self, shot: int, pose: Pose) -> dict[int, FloatArray]:
+        """Marks of a photo, placed on the wall through its pose."""
+        rows = self.rows(shot, -1)
+        marks = self.network.sightings.point[rows]
+        heights = np.array([self.network.marks[m].standoff_mm for m in marks])
+        points = onto_plane(pose, self.rays[rows], heights)
+        pairs = zip(marks, points, strict=True)
+        return {int(m): p for m, p in pairs if np.all(np.isfinite(p))}
+
+    def _rays(self, log_f: FloatArray) -> FloatArray:
+        shots = self.network.shots
+        lens = np.array([shot.lens for shot in shots], dtype=np.int64)
+        sizes = np.array([(s.width_px, s.height_px) for s in shots], dtype=np.float64)
+        centre = ((sizes - 1) / 2)[self.network.sightings.shot]
+        means = np.array([lens.mean for lens in self.network.lenses])[lens]
+        k = means[:, 3:5][self.network.sightings.shot]
+        f = np.exp(log_f)[lens][self.network.sightings.shot]
+        camera = Intrinsics(f, centre[:, 0], centre[:, 1], k[:, 0], k[:, 1])
+        return undistort(self.network.sightings.pixels, camera)
+
+
+def _place_next_shot(work: _Work, placing: _Placing) -> bool:
+    """Place the photo that is tied best to what is placed; False if none is."""
+    waiting = [i for i in range(len(work.network.shots)) if i not in placing.shots]
+    for tie in (_by_sheet, _by_marks, _by_own_sheet):
+        for shot in waiting:
+            poses, root = tie(work, placing, shot)
+            if poses:
+                _settle(work, placing, shot, poses, root)
+                return True
+    return False
+
+
+def _by_sheet(work: _Work, placing: _Placing, shot: int) -> _Tie:
+    for sheet in work.sheets_of(shot):
+        if sheet in placing.sheets:
+            poses = work.poses(shot, sheet)
+            if poses:
+                placed = [on_wall(pose, placing.sheets[sheet]) for pose in poses]
+                return placed, placing.roots["sheet", sheet]
+    return _NO_TIE
+
+
+def _by_marks(work: _Work, placing: _Placing, shot: int) -> _Tie:
+    rows = [r for r in work.rows(shot, -1) if _mark(work, r) in placing.marks]
+    roots = {placing.roots["mark", _mark(work, r)] for r in rows}
+    if len(rows) < 4 or len(roots) != 1:
+        return _NO_TIE
+    points = np.array([placing.marks[_mark(work, r)] for r in rows])
+    return plane_poses(points, work.rays[np.array(rows)]), roots.pop()
+
+
+def _by_own_sheet(work: _Work, placing: _Placing, shot: int) -> _Tie:
+    """A photo of an unplaced sheet that shares two or more marks with what is placed."""
+    for sheet in work.sheets_of(shot):
+        for pose in work.poses(shot, sheet)[:1]:
+            own = work.marks_on_wall(shot, pose)
+            shared = [m for m in own if m in placing.marks]
+            roots = {placing.roots["mark", m] for m in shared}
+            if len(shared) >= 2 and len(roots) == 1:
+                motion = fit_rigid(
+                    np.array([own[m] for m in shared]),
+                    np.array([placing.marks[m] for m in shared]),
+                )
+                placing.sheets[sheet] = motion
+                placing.roots["sheet", sheet] = min(roots)
+                return [on_wall(pose, motion)], min(roots)
+    return _NO_TIE
+
+
+def _start_loose(work: _Work, placing: _Placing) -> bool:
+    """Put a sheet that nothing ties well apart, so that its photo can be used by itself."""
+    for shot in range(len(work.network.shots)):
+        if shot in placing.shots:
+            continue
+        for sheet in work.sheets_of(shot):
+            if sheet not in placing.sheets and work.poses(shot, sheet):
+                away = LOOSE_SPACING_MM * (len(placing.loose) + 1)
+                placing.sheets[sheet] = Rigid(0.0, np.array([away, 0.0]))
+                placing.roots["sheet", sheet] = sheet
+                placing.loose.add(sheet)
+                return True
+    return False
+
+
+def _settle(work: _Work, placing: _Placing, shot: int, poses: list[Pose], root: int) -> None:
+    """Take the pose that agrees best with all that is placed, and place what it adds."""
+    ranked = sorted(poses, key=lambda pose: (_misfit(work, placing, shot, pose), pose.error))
+    pose = ranked[0]
+    placing.shots[shot] = pose
+    if len(ranked) > 1 and ranked[1].error < TWIN_ERROR_RATIO * pose.error + TWIN_ERROR_FLOOR:
+        placing.twins[shot] = ranked[1]
+    for sheet in work.sheets_of(shot):
+        rows = work.rows(shot, sheet)
+        points = onto_plane(pose, work.rays[rows], np.zeros(len(rows)))
+        if not np.all(np.isfinite(points)):
+            continue
+        found = fit_rigid(work.nominal(rows), points)
+        if sheet not in placing.sheets:
+            placing.sheets[sheet] = found
+            placing.roots["sheet", sheet] = root
+        elif _clash(work, placing, shot, sheet, found):
+            placing.clashes.add(sheet)
+    marks = work.marks_on_wall(shot, pose)
+    _note_mark_clash(work, placing, shot, marks)
+    for mark, point in marks.items():
+        placing.marks.setdefault(mark, point)
+        placing.roots.setdefault(("mark", mark), root)
+
+
+def _misfit(work: _Work, placing: _Placing, shot: int, pose: Pose) -> float:
+    """Median distance on the wall between where this pose puts things and where they are."""
+    marks = work.marks_on_wall(shot, pose)
+    gaps = [
+        float(np.linalg.norm(point - placing.marks[mark]))
+        for mark, point in marks.items()
+        if mark in placing.marks
+    ]
+    for sheet in work.sheets_of(shot):
+        if sheet in placing.sheets:
+            rows = work.rows(shot, sheet)
+            points = onto_plane(pose, work.rays[rows], np.zeros(len(rows)))
+            expected = placing.sheets[sheet].apply(work.nominal(rows))
+            gaps.append(float(np.mean(np.linalg.norm(points - expected, axis=1))))
+    finite = [gap for gap in gaps if np.isfinite(gap)]
+    return float(np.median(finite)) if finite else np.inf
+
+
+def _clash(work: _Work, placing: _Placing, shot: int, sheet: int, found: Rigid) -> bool:
+    middle = np.array([work.network.sheets[sheet].size_mm]) / 2
+    expected = placing.sheets[sheet].apply(middle)[0]
+    gap = float(np.linalg.norm(found.apply(middle)[0] - expected))
+    others = [placing.sheets[s].shift for s in work.sheets_of(shot) if s in placing.sheets]
+    reach = max(float(np.linalg.norm(expected - other)) for other in others)
+    return gap > CLASH_MM + CLASH_SHARE * reach
+
+
+def _note_mark_clash(
+    work: _Work, placing: _Placing, shot: int, marks: dict[int, FloatArray]
+) -> None:
+    """Most shared marks lie elsewhere: the sheet that placed this photo is not the same one."""
+    gaps = [
+        float(np.linalg.norm(point - placing.marks[mark]))
+        for mark, point in marks.items()
+        if mark in placing.marks
+    ]
+    sheets = [s for s in work.sheets_of(shot) if s in placing.sheets]
+    if len(gaps) < 2 or len(sheets) != 1:
+        return
+    spread = np.ptp(np.array([placing.marks[m] for m in marks if m in placing.marks]), axis=0)
+    if float(np.median(gaps)) > CLASH_MM + CLASH_SHARE * float(np.max(spread)):
+        placing.clashes.add(sheets[0])
+
+
+def _mark(work: _Work, row: int) -> int:
+    return int(work.network.sightings.point[row])
+
+
+def _assemble(network: Network, log_f: FloatArray, placing: _Placing) -> State:
+    layout = layout_of(network)
+    x = np.zeros(layout.size)
+    rotations = np.tile(np.eye(3), (len(network.shots), 1, 1))
+    for shot, pose in placing.shots.items():
+        rotations[shot] = pose.rotation
+        x[POSE * shot + 3 : POSE * shot + 6] = pose.shift
+    for index, lens in enumerate(network.lenses):
+        start = layout.lens + LENS * index
+        x[start : start + LENS] = lens.mean
+        x[start] = log_f[index]
+    for index, sheet in enumerate(network.sheets):
+        start = layout.sheet + SHEET * index
+        x[start + 3] = sheet.standoff_mm
+        if index in placing.sheets:
+            x[start : start + 2] = placing.sheets[index].shift
+            x[start + 2] = placing.sheets[index].angle
+    x[layout.scale : layout.mark] = [v for group in network.scale_groups for v in group.mean]
+    for index, mark in enumerate(network.marks):
+        start = layout.mark + MARK * index
+        x[start : start + 2] = placing.marks.get(index, np.zeros(2))
+        x[start + 2] = mark.standoff_mm
+    return State(rotations, x)

@@ -1,0 +1,191 @@
+"""Cards and rectangles of a wall turned into the network's sheets and print scales."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot, sqrt
+from typing import Final
+
+import numpy as np
+
+from vision.adjust.network import ScaleGroup, Sheet
+from vision.card.design import COLUMNS, ROWS, SQUARE_MM, card_design
+from vision.errors import Refusal
+from vision.measure_wall.request import (
+    UNCHECKED_PRINT_U,
+    CardRequest,
+    Habits,
+    PrintCheck,
+    RectangleRequest,
+)
+from vision.measure_wall.sight import Sight
+from vision.units import read_only
+
+SMALLEST_SIZE_U_MM: Final = 1e-4
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """Sheets with their print scales, and where to find a card or rectangle among them."""
+
+    sheets: tuple[Sheet, ...]
+    scale_groups: tuple[ScaleGroup, ...]
+    card_index: dict[int, int]
+    rectangle_index: dict[str, int]
+    datum: int
+
+    @property
+    def datum_name(self) -> str:
+        """The datum sheet's name."""
+        return self.sheets[self.datum].name
+
+
+def gather_sheets(
+    sights: Sequence[Sight],
+    cards: Sequence[CardRequest],
+    rectangles: Sequence[RectangleRequest],
+    datum_card: int | None,
+    habits: Habits,
+) -> Sheets:
+    """All sheets that at least one photo shows.
+
+    Raises
+    ------
+    Refusal
+        ``no-card`` if there is none, ``datum-card-not-found`` if the named one is not seen,
+        ``duplicate-serial`` if one photo shows two sheets of one serial.
+    """
+    serials = _serials(sights)
+    if not serials and not rectangles:
+        raise Refusal(
+            "no-card",
+            "No reference card was found in any photo.",
+            "Tape a printed card flat on the wall and take the photo again from within 3 m, "
+            "with the whole card in the frame.",
+        )
+    known = {card.serial: card for card in cards}
+    wanted = [known.get(serial, CardRequest(serial)) for serial in serials]
+    groups, group_of = _print_jobs(wanted, cards)
+    sheets = [_card_sheet(card, group_of[card.serial], habits) for card in wanted]
+    for rectangle in rectangles:
+        sheets.append(_rectangle_sheet(rectangle, len(groups), habits))
+        groups.append(_rectangle_scale(rectangle))
+    index = {serial: i for i, serial in enumerate(serials)}
+    return Sheets(
+        sheets=tuple(sheets),
+        scale_groups=tuple(groups),
+        card_index=index,
+        rectangle_index={r.name: len(serials) + i for i, r in enumerate(rectangles)},
+        datum=_datum(index, datum_card),
+    )
+
+
+def refuse_twice(serial: int) -> Refusal:
+    """The refusal of two sheets with one serial."""
+    return Refusal(
+        "duplicate-serial",
+        f"Two sheets with serial {serial} are on this wall.",
+        f"Take one of the sheets with serial {serial} down, or print it with another serial, "
+        "and take the photos again.",
+        {"serial": serial},
+    )
+
+
+def _serials(sights: Sequence[Sight]) -> list[int]:
+    found: set[int] = set()
+    for sight in sights:
+        in_photo = [card.serial for card in sight.cards]
+        for serial in in_photo:
+            if in_photo.count(serial) > 1:
+                raise refuse_twice(serial)
+        found.update(in_photo)
+    return sorted(found)
+
+
+def _datum(index: dict[int, int], datum_card: int | None) -> int:
+    if datum_card is None:
+        return 0
+    if datum_card not in index:
+        seen = ", ".join(str(serial) for serial in index) or "none"
+        raise Refusal(
+            "datum-card-not-found",
+            f"The datum card, serial {datum_card}, is in no photo; cards found: {seen}.",
+            "Name one of the cards found, or take a photo that shows the datum card.",
+            {"serial": datum_card, "found": list(index)},
+        )
+    return index[datum_card]
+
+
+def _print_jobs(
+    wanted: Sequence[CardRequest], listed: Sequence[CardRequest]
+) -> tuple[list[ScaleGroup], dict[int, int]]:
+    """Print scales of the jobs; checks count for a job even if made on a card not seen here."""
+    groups: list[ScaleGroup] = []
+    by_job: dict[str, int] = {}
+    group_of: dict[int, int] = {}
+    for card in wanted:
+        job = f"serial {card.serial}" if card.print_job is None else f"job {card.print_job}"
+        if job not in by_job:
+            mates = [c for c in listed if c.print_job == card.print_job]
+            checks = [
+                check
+                for mate in (mates if card.print_job is not None else [card])
+                for check in mate.checks
+            ]
+            by_job[job] = len(groups)
+            groups.append(_print_scale(job, checks))
+        group_of[card.serial] = by_job[job]
+    return groups, group_of
+
+
+def _print_scale(name: str, checks: Sequence[PrintCheck]) -> ScaleGroup:
+    """The prior scale joined with every ruler check, axis by axis (weighted mean)."""
+    means, spreads = [], []
+    for axis in ("x", "y"):
+        weights, values = [UNCHECKED_PRINT_U**-2], [1.0]
+        for check in checks:
+            if check.axis == axis:
+                u = check.half_width_mm / sqrt(3) / check.nominal_mm
+                weights.append(u**-2)
+                values.append(check.measured_mm / check.nominal_mm)
+        means.append(float(np.average(values, weights=weights)))
+        spreads.append(1 / sqrt(sum(weights)))
+    return ScaleGroup(name, (means[0], means[1]), (spreads[0], spreads[1]))
+
+
+def _card_sheet(card: CardRequest, group: int, habits: Habits) -> Sheet:
+    design = card_design(card.serial)
+    standoff_u = habits.card_standoff_u_mm if card.standoff_u_mm is None else card.standoff_u_mm
+    standoff = habits.card_standoff_mm if card.standoff_mm is None else card.standoff_mm
+    board = (COLUMNS * SQUARE_MM, ROWS * SQUARE_MM)
+    return Sheet(
+        name=f"card {card.serial}",
+        points_mm=design.corners_mm,
+        size_mm=board,
+        scale_group=group,
+        standoff_mm=standoff,
+        standoff_u_mm=hypot(standoff_u, habits.flatness_u_mm),
+        tilt_u_rad=habits.card_tilt_u_rad,
+        bow_u_mm=habits.card_bow_u_mm,
+    )
+
+
+def _rectangle_sheet(rectangle: RectangleRequest, group: int, habits: Habits) -> Sheet:
+    width, height = rectangle.size_mm
+    return Sheet(
+        name=rectangle.name,
+        points_mm=read_only(np.array([[0, 0], [width, 0], [width, height], [0, height]])),
+        size_mm=rectangle.size_mm,
+        scale_group=group,
+        standoff_mm=rectangle.standoff_mm,
+        standoff_u_mm=hypot(habits.card_standoff_u_mm, habits.flatness_u_mm),
+        tilt_u_rad=habits.card_tilt_u_rad,
+        bow_u_mm=habits.card_bow_u_mm,
+    )
+
+
+def _rectangle_scale(rectangle: RectangleRequest) -> ScaleGroup:
+    pairs = zip(rectangle.u_mm, rectangle.size_mm, strict=True)
+    u = [max(u, SMALLEST_SIZE_U_MM) / size for u, size in pairs]
+    return ScaleGroup(f"size of {rectangle.name}", (1.0, 1.0), (u[0], u[1]))

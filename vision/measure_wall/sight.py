@@ -1,0 +1,36 @@
+"""One photo's pixels turned into what the adjustment needs of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from vision.card.found import FoundCard
+from vision.card.search import find_cards
+from vision.errors import Refusal
+from vision.photo.decode import decode_photo
+from vision.photo.photograph import Header
+from vision.quality.advice import Advice, card_advice
+
+
+@dataclass(frozen=True)
+class Sight:
+    """What one photo shows: its header, the cards in it, and advice on them.
+
+    ``refusal`` is set, and the rest empty, where the file is not a photo that can be used.
+    """
+
+    header: Header | None
+    cards: tuple[FoundCard, ...] = ()
+    advice: tuple[Advice, ...] = ()
+    refusal: Refusal | None = None
+
+
+def look(data: bytes) -> Sight:
+    """Decode a photo and find its cards; a photo that will not do says so, never raises."""
+    try:
+        photo = decode_photo(data)
+    except Refusal as refusal:
+        return Sight(header=None, refusal=refusal)
+    search = find_cards(photo.grey)
+    advice = tuple(item for card in search.cards for item in card_advice(card))
+    return Sight(photo.header, search.cards, advice)

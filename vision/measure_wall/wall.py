@@ -1,0 +1,187 @@
+"""One wall measured from its photos: the package's door."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from vision.adjust.lengths import Size
+from vision.adjust.solution import SizeEstimates, WallAdjustment, WallSolution
+from vision.adjust.solver import NotObservable
+from vision.adjust.wall_problem import Tape
+from vision.errors import Refusal
+from vision.measure_wall.build import Built, build_network, line_marks
+from vision.measure_wall.request import SizeRequest, WallRequest
+from vision.measure_wall.sheets import refuse_twice
+from vision.measure_wall.sight import Sight
+from vision.plane.level_frame import to_level_frame
+from vision.units import FloatArray
+
+SHORTEST_LINE_MM = 1.0
+
+
+@dataclass(frozen=True)
+class TapedSize:
+    """A taped size by name, signed as the size is, with its standard uncertainty."""
+
+    name: str
+    value_mm: float
+    u_mm: float
+
+
+@dataclass(frozen=True)
+class WallPoint:
+    """A mark in the report's frame, mm, with its covariance and in how many photos it is."""
+
+    name: str
+    position_mm: FloatArray
+    covariance_mm2: FloatArray
+    photos: int
+
+
+class WallMeasurement:
+    """A wall's photos, adjusted once; sizes and points on demand.
+
+    Attributes
+    ----------
+    used_photos
+        Indices of the request's photos that take part.
+    not_tied
+        Indices of photos that could be read but are tied to nothing else.
+    sizes
+        The sizes that the photos determine.
+    """
+
+    def __init__(
+        self, request: WallRequest, built: Built, adjustment: WallAdjustment, not_tied: list[int]
+    ) -> None:
+        self.request = request
+        self.built = built
+        self.used_photos = built.photos
+        self.not_tied = tuple(not_tied)
+        self._adjustment = adjustment
+        self.sizes = tuple(
+            _size(wanted, built.marks) for wanted in request.sizes if self._is_tied(wanted)
+        )
+        self._by_name = {size.name: size for size in self.sizes}
+        _refuse_short_lines(self)
+
+    @property
+    def datum(self) -> str:
+        """``level`` or the name of the datum sheet."""
+        return "level" if self._adjustment.level is not None else self.built.sheets.datum_name
+
+    def estimates(self, tapes: Sequence[TapedSize] = ()) -> SizeEstimates:
+        """Sizes as the photos alone see them, linearised where ``tapes`` put the solution."""
+        return self._adjustment.estimates(self.sizes, self._tapes(tapes))
+
+    def solve(self, tapes: Sequence[TapedSize] = ()) -> WallSolution:
+        """The adjustment with ``tapes``."""
+        return self._adjustment.solve(self._tapes(tapes))
+
+    def points(self, solution: WallSolution) -> list[WallPoint]:
+        """All marks in the frame of the level line, else of the datum sheet."""
+        points, covariance = solution.mark_points()
+        if self._adjustment.level is not None:
+            points, covariance = to_level_frame(points, covariance, self._adjustment.level)
+        seen = self.built.network.sightings
+        marks = seen.point[seen.sheet < 0]
+        return [
+            WallPoint(
+                name,
+                points[i],
+                covariance[3 * i : 3 * i + 3, 3 * i : 3 * i + 3],
+                int(np.count_nonzero(marks == i)),
+            )
+            for name, i in self.built.marks.items()
+        ]
+
+    def card_rms_px(self, solution: WallSolution, photo: int, serial: int) -> float:
+        """Root mean square residual per axis of one card in one photo."""
+        seen = self.built.network.sightings
+        shot = self.used_photos.index(photo)
+        rows = (seen.shot == shot) & (seen.sheet == self.built.sheets.card_index[serial])
+        return float(np.sqrt(np.mean(solution.image_residuals_px[rows] ** 2)))
+
+    def _tapes(self, tapes: Sequence[TapedSize]) -> list[Tape]:
+        return [Tape(self._by_name[t.name], t.value_mm, t.u_mm) for t in tapes]
+
+    def _is_tied(self, wanted: SizeRequest) -> bool:
+        """All its marks seen, and their places carried over from one and the same sheet."""
+        needed = list(wanted.marks)
+        if wanted.kind in ("dx", "dy") and self.request.level is not None:
+            needed += self.request.level
+        roots = self._adjustment.start.mark_roots
+        places = {roots.get(self.built.marks.get(name, -1)) for name in needed}
+        return len(places) == 1 and None not in places
+
+
+def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasurement:
+    """Adjust a wall from what its photos show.
+
+    Raises
+    ------
+    Refusal
+        ``no-card``, ``datum-card-not-found``, ``duplicate-serial``, ``not-observable``,
+        ``line-too-short``.
+    """
+    use = [i for i, sight in enumerate(sights) if sight.header is not None]
+    not_tied: list[int] = []
+    while True:
+        built = build_network(request, sights, use)
+        adjustment = _adjust(request, built)
+        start = adjustment.start
+        if start.clashing_sheets:
+            serials = {index: serial for serial, index in built.sheets.card_index.items()}
+            clash = start.clashing_sheets[0]
+            if clash in serials:
+                raise refuse_twice(serials[clash])
+            raise _not_observable()
+        if not start.unplaced_shots:
+            return WallMeasurement(request, built, adjustment, not_tied)
+        dropped = [use[shot] for shot in start.unplaced_shots]
+        not_tied += dropped
+        use = [i for i in use if i not in dropped]
+
+
+def _adjust(request: WallRequest, built: Built) -> WallAdjustment:
+    level = line_marks(request.level, built.marks)
+    try:
+        return WallAdjustment(built.network, level, built.starts_log_f())
+    except NotObservable as error:
+        raise _not_observable() from error
+
+
+def _not_observable() -> Refusal:
+    return Refusal(
+        "not-observable",
+        "These photos do not determine the wall.",
+        "Add a photo taken from another place that shows a card and at least four of the marks, "
+        "or put a second card at the far end.",
+    )
+
+
+def _size(wanted: SizeRequest, marks: dict[str, int]) -> Size:
+    if wanted.kind == "to_line":
+        first, second = wanted.line or ("", "")
+        return Size(
+            wanted.name, wanted.kind, marks[wanted.start], line=(marks[first], marks[second])
+        )
+    return Size(wanted.name, wanted.kind, marks[wanted.start], end=marks[wanted.end or ""])
+
+
+def _refuse_short_lines(wall: WallMeasurement) -> None:
+    points, _ = wall.solve().mark_points()
+    names = {index: name for name, index in wall.built.marks.items()}
+    lines = [size.line for size in wall.sizes if size.kind == "to_line"]
+    level = line_marks(wall.request.level, wall.built.marks)
+    for first, second in lines + ([level] if level else []):
+        if np.linalg.norm(points[second, :2] - points[first, :2]) < SHORTEST_LINE_MM:
+            raise Refusal(
+                "line-too-short",
+                f"The marks {names[first]!r} and {names[second]!r} lie on one another, so they "
+                "give no line.",
+                "Mark two points of the line that are far apart.",
+            )
