@@ -192,8 +192,8 @@ def _hole_dimensions(panel: Panel, text_mm: float) -> list[Primitive]:
 
 
 def _across(hole: Cutout, centre: Place, text_mm: float) -> Dimension:
-    start, end = Place(0.0, centre.y), centre
-    return Dimension(start, end, 0.0, inches(hole.from_side), text_mm)
+    # From the hole to the edge: a text too long for its line then stands outside the panel.
+    return Dimension(centre, Place(0.0, centre.y), 0.0, inches(hole.from_side), text_mm)
 
 
 def _hole_name(hole: Cutout, centre: Place, side: float, text_mm: float) -> Text:

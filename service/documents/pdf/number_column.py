@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Protocol
 
 from service.documents.pdf.paper import Area, text_width_mm, wrapped
 
@@ -19,6 +19,18 @@ _LEADING_MM: Final = 4.3
 _BEFORE_HEADING_MM: Final = 1.4
 _CELLS: Final = (0.0, 0.13, 0.44, 0.79)
 """Where the four cells of a number row begin, as shares of the width."""
+
+
+class Row(Protocol):
+    """Something with a height that can be drawn from its top left corner."""
+
+    def height_mm(self, width_mm: float) -> float:
+        """Height at this width."""
+        ...
+
+    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
+        """Draw it under `top`."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -88,9 +100,6 @@ class Words:
 
     def _lines(self, width_mm: float) -> list[str]:
         return wrapped(self.words, width_mm - self.label_mm, _SIDE_PT) or [""]
-
-
-Row = Heading | NumberRow | Words
 
 
 def height_mm(rows: Iterable[Row], width_mm: float) -> float:

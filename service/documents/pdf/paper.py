@@ -72,6 +72,16 @@ def wrapped(text: str, width_mm: float, size_pt: float, font: str = PLAIN) -> li
     return lines
 
 
+def fitted(words: str, room_mm: float, size_pt: float, font: str = PLAIN) -> str:
+    """The words, cut with an ellipsis if they are wider than the room."""
+    if text_width_mm(words, size_pt, font) <= room_mm:
+        return words
+    kept = words
+    while kept and text_width_mm(f"{kept}…", size_pt, font) > room_mm:
+        kept = kept[:-1]
+    return f"{kept.rstrip()}…"
+
+
 def _pieces(word: str, width_mm: float, size_pt: float, font: str) -> list[str]:
     pieces = [""]
     for letter in word:
@@ -167,6 +177,13 @@ class PaperStack:
         self._canvas.rect(
             area.left * mm, area.bottom * mm, area.width * mm, area.height * mm, stroke=0, fill=1
         )
+
+    def polyline(
+        self, points: Sequence[tuple[float, float]], width_mm: float, colour: Colour
+    ) -> None:
+        """Straight pieces end to end."""
+        self._pen(width_mm, colour, ())
+        self._canvas.drawPath(self._path(points, closed=False))
 
     def polygon(
         self, points: Sequence[tuple[float, float]], width_mm: float, colour: Colour

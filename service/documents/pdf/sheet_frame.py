@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from service.documents.line_styles import BLACK, BLUISH_GREEN, VERMILLION
-from service.documents.pdf.paper import PAGE_MM, Area, text_width_mm, wrapped
+from service.documents.pdf.paper import BOLD, PAGE_MM, Area, fitted, text_width_mm, wrapped
 from service.documents.wording import (
     BACK,
     CAUTIONS,
@@ -66,7 +66,7 @@ def _head(
     page: PaperStack, plan: Plan, panel: Panel, meta: DocumentMeta, face: str, area: Area
 ) -> None:
     page.text(area.left, area.top - 5.5, panel.title.upper(), 16, bold=True)
-    job = _shortened(plan.job, area.width * 0.45, 11)
+    job = fitted(plan.job, area.width * 0.45, 11, BOLD)
     page.text(area.right, area.top - 4.5, job, 11, bold=True, across="right")
     page.text(area.left, area.top - 10.5, hand_words(panel), 9.5)
     revision = f"revision {meta.revision} · {meta.date}"
@@ -115,8 +115,7 @@ def _released(page: PaperStack, meta: DocumentMeta, area: Area) -> None:
     inner = Area(area.left, area.bottom, area.width, area.height - 1.0)
     page.box(inner, 0.7, BLUISH_GREEN)
     x, y = inner.left + 4, inner.bottom + 2.6
-    for x0, y0, x1, y1 in ((0, 2.4, 2.2, 0), (2.2, 0, 6.4, 6)):
-        page.line(x + x0, y + y0, x + x1, y + y1, 1.4, BLUISH_GREEN)
+    page.polyline([(x, y + 2.4), (x + 2.2, y), (x + 6.4, y + 6)], 1.4, BLUISH_GREEN)
     page.text(inner.left + 14, inner.bottom + 3.4, RELEASED, 15, bold=True)
     page.text(
         inner.right - 3,
@@ -138,7 +137,7 @@ def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, width: float, number
     stamp = f" · {meta.fingerprint}" if meta.fingerprint else ""
     words = f"{NAME} · {plan.job} · revision {meta.revision} · practice: {plan.practice}{stamp}"
     room = width - text_width_mm(number, _SMALL_PT) - 4
-    page.text(LEFT_MM, _EDGE_MM, _shortened(words, room, _SMALL_PT), _SMALL_PT)
+    page.text(LEFT_MM, _EDGE_MM, fitted(words, room, _SMALL_PT), _SMALL_PT)
     page.text(LEFT_MM + width, _EDGE_MM, number, _SMALL_PT, across="right")
     for row, line in enumerate(reversed(_caution_lines(width))):
         page.text(LEFT_MM, _CAUTIONS_LOW_MM + row * _SMALL_LEADING_MM, line, _SMALL_PT)
@@ -151,12 +150,3 @@ def _caution_lines(width: float) -> list[str]:
 
 def _foot_top(width: float) -> float:
     return _CAUTIONS_LOW_MM + len(_caution_lines(width)) * _SMALL_LEADING_MM + 0.6
-
-
-def _shortened(words: str, room_mm: float, size_pt: float) -> str:
-    if text_width_mm(words, size_pt, "VeraBd") <= room_mm:
-        return words
-    kept = words
-    while kept and text_width_mm(f"{kept}…", size_pt, "VeraBd") > room_mm:
-        kept = kept[:-1]
-    return f"{kept.rstrip()}…"

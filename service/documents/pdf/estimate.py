@@ -1,0 +1,227 @@
+"""The customer's estimate: what is done, what it costs, what is not yet known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from service.documents.line_styles import BLUISH_GREEN, VERMILLION
+from service.documents.pdf.number_column import Heading, Row, Words, draw_rows, split_rows
+from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.product import NAME
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from service.documents.wording import DocumentMeta
+    from service.panels.model import Plan, Price, PriceLine
+
+_LEFT_MM: Final = 18.0
+_RIGHT_MM: Final = 14.0
+_TOP_MM: Final = 14.0
+_BOTTOM_MM: Final = 20.0
+_LABEL_MM: Final = 46.0
+_BULLET_MM: Final = 6.0
+
+UNSEEN: Final = (
+    ("soft or wet wall", "Work stops, you see a photo and a unit price, and you sign first."),
+    ("depth of the old tile", "Thicker beds mean more packing and deeper returns."),
+    ("valve and pipes", "What is behind the wall is only known once it is open."),
+    ("tub flange", "A flange hidden by tile can change how the sheet lands."),
+    ("permit and inspection", "Fees and waiting times of the local authority."),
+)
+"""Common practice: what no survey of a tiled alcove can see."""
+
+CAUTIONS: Final = (
+    "Breaking tile makes silica dust (29 CFR 1926.1153): the work area is closed off and"
+    " ventilated. Solvents are flammable: follow their safety data sheets.",
+    "A home built before 1978 may hold lead paint (EPA Renovation, Repair and Painting rule).",
+    "Asbestos can be found in homes of any age and may need its own survey; licensed firms deal"
+    " with it where it is found.",
+    "Plumbing and electrical work by licensed trades where the rules say so. Local codes and the"
+    " sheet maker's written instructions govern.",
+    "A size from a photo is an estimate. Nothing is cut before it is taped and checked.",
+)
+
+
+def estimate_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
+    """The estimate for the customer; the same plan and meta give the same bytes."""
+    page = PaperStack(meta.paper, f"{NAME}: estimate, {plan.job}")
+    free = Area(
+        _LEFT_MM,
+        _BOTTOM_MM,
+        page.width_mm - _LEFT_MM - _RIGHT_MM,
+        page.height_mm - _TOP_MM - _BOTTOM_MM,
+    )
+    pages: list[tuple[Row, ...]] = []
+    rows = _rows(plan, meta)
+    while rows:
+        taken, rows = split_rows(rows, free.width, free.height)
+        pages.append(taken)
+    for number, taken in enumerate(pages, 1):
+        draw_rows(page, taken, free)
+        _foot(page, plan, meta, free, f"page {number} of {len(pages)}")
+        page.next_page()
+    return page.finished()
+
+
+def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
+    rows: list[Row] = [_Head(plan, meta), _Total(plan.price)]
+    rows.append(Heading("WHAT IS IN THE PRICE"))
+    sure = [line for line in plan.price.lines if not _may_not_be_needed(line)]
+    rows += [_amount(line, plan.price.currency) for line in sure]
+    if plan.price.unpriced:
+        rows.append(Words("Not in the price", ", ".join(plan.price.unpriced), _LABEL_MM))
+    rows += _estimated_rows(plan)
+    rows += _unseen_rows(plan)
+    if plan.warnings:
+        rows.append(Heading("PLEASE NOTE"))
+        rows += [Words("•", caution.text, _BULLET_MM) for caution in plan.warnings]
+    rows.append(Heading("SAFETY"))
+    rows += [Words("•", caution, _BULLET_MM) for caution in CAUTIONS]
+    rows.append(_Signatures())
+    return tuple(rows)
+
+
+def _estimated_rows(plan: Plan) -> list[Row]:
+    waiting = [panel for panel in plan.panels if not panel.released]
+    if not waiting:
+        return []
+    rows: list[Row] = [Heading("WHAT IS STILL AN ESTIMATE: these sizes are to be taped")]
+    for panel in waiting:
+        reasons = "; ".join(panel.why_not) or "sizes not yet taped and checked"
+        rows.append(Words(panel.title, reasons, _LABEL_MM))
+    return rows
+
+
+def _unseen_rows(plan: Plan) -> list[Row]:
+    """Allowances of the plan first; then what it has no figure for."""
+    rows: list[Row] = [Heading("WHAT CANNOT BE SEEN YET")]
+    for line in plan.price.lines:
+        if _may_not_be_needed(line):
+            rows.append(_amount(line, plan.price.currency))
+    named = " ".join(line.item.lower() for line in plan.price.lines)
+    rows += [
+        Words(item, f"{words} Not in the price.", _LABEL_MM)
+        for item, words in UNSEEN
+        if item not in named
+    ]
+    return rows
+
+
+def _may_not_be_needed(line: PriceLine) -> bool:
+    """An allowance: nothing if the fault is not there."""
+    return line.low == 0 < line.high
+
+
+def _amount(line: PriceLine, currency: str) -> _Amount:
+    quantity = f"{line.quantity} x {money(line.unit_price, currency)}"
+    if line.low == line.high:
+        return _Amount(line.item, quantity, money(line.high, currency), line.why)
+    if line.low == 0:
+        return _Amount(line.item, "if needed", f"up to {money(line.high, currency)}", line.why)
+    span = f"{money(line.low, currency)} to {money(line.high, currency)}"
+    return _Amount(line.item, "", span, line.why)
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """An amount as it is printed: two decimals, thousands apart."""
+    return f"{currency} {amount:,.2f}"
+
+
+@dataclass(frozen=True)
+class _Head:
+    plan: Plan
+    meta: DocumentMeta
+
+    def height_mm(self, width_mm: float) -> float:
+        return 20.0 + 4.6 * max(0, len(self._job_lines(width_mm)) - 1)
+
+    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
+        page.text(left, top - 7, "Estimate" if self._open else "Price", 22, bold=True)
+        stamp = f"revision {self.meta.revision} · {self.meta.date}"
+        page.text(left + width, top - 5, stamp, 10, across="right")
+        scope = f"scope: {self.plan.scope}"
+        page.text(left + width, top - 10, scope, 10, across="right")
+        for row, line in enumerate(self._job_lines(width)):
+            page.text(left, top - 15 - row * 5, line, 12, bold=True)
+
+    def _job_lines(self, width_mm: float) -> list[str]:
+        return wrapped(self.plan.job, width_mm, 12, BOLD)
+
+    @property
+    def _open(self) -> bool:
+        return self.plan.price.figure is None
+
+
+@dataclass(frozen=True)
+class _Total:
+    """The figure or the range, in a frame with a shape that says which."""
+
+    price: Price
+
+    def height_mm(self, width_mm: float) -> float:  # noqa: ARG002  # one of a family of rows
+        return 27.0
+
+    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
+        price, firm = self.price, self.price.figure is not None
+        colour = BLUISH_GREEN if firm else VERMILLION
+        page.box(Area(left, top - 25, width, 24), 1.0, colour)
+        x, y = left + 6, top - 20
+        if price.figure is not None:
+            page.polyline([(x, y + 6), (x + 4, y + 1), (x + 12, y + 13)], 1.4, colour)
+            words = money(price.figure, price.currency)
+            below = "Every size is taped and checked. This figure is for what is listed below."
+        else:
+            page.polygon([(x, y), (x + 14, y), (x + 7, y + 12.5)], 1.2, colour)
+            page.text(x + 7, y + 1.8, "!", 20, bold=True, across="middle")
+            words = f"{money(price.low, price.currency)} to {money(price.high, price.currency)}"
+            below = "A range, not a binding price: some sizes are still estimates."
+        page.text(left + 26, top - 12, words, 19, bold=True)
+        page.text(left + 26, top - 19.5, below, 10)
+
+
+@dataclass(frozen=True)
+class _Amount:
+    """One line of the price."""
+
+    item: str
+    quantity: str
+    amount: str
+    why: str
+
+    def height_mm(self, width_mm: float) -> float:
+        return 5.6 + 4.0 * len(self._why_lines(width_mm))
+
+    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
+        page.text(left, top - 4.2, self.item, 10.5)
+        page.text(left + 0.62 * width, top - 4.2, self.quantity, 10, across="right")
+        page.text(left + width, top - 4.2, self.amount, 10.5, bold=True, across="right")
+        for row, line in enumerate(self._why_lines(width)):
+            page.text(left + 4, top - 8.2 - row * 4.0, line, 8.5)
+        low = top - self.height_mm(width) + 0.2
+        page.line(left, low, left + width, low, 0.13)
+
+    def _why_lines(self, width_mm: float) -> list[str]:
+        return wrapped(self.why, 0.62 * width_mm - 4, 8.5)
+
+
+@dataclass(frozen=True)
+class _Signatures:
+    def height_mm(self, width_mm: float) -> float:  # noqa: ARG002  # one of a family of rows
+        return 32.0
+
+    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
+        words = "The signed paper is the agreement. Changes are agreed in writing before they are"
+        page.text(left, top - 7, f"{words} made.", 9)
+        half = (width - 10) / 2
+        for x, who in ((left, "customer"), (left + half + 10, "for the shop")):
+            page.line(x, top - 24, x + half, top - 24, 0.35)
+            page.text(x, top - 28, f"{who}: name, signature, date", 8.5)
+
+
+def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, free: Area, number: str) -> None:
+    stamp = f" · {meta.fingerprint}" if meta.fingerprint else ""
+    words = f"{NAME} · prices: {plan.price.book} · practice: {plan.practice}{stamp}"
+    page.text(free.left, free.bottom - 8, fitted(words, free.width - 30, 8), 8)
+    page.text(free.right, free.bottom - 8, number, 8, across="right")
