@@ -2,7 +2,9 @@
 
 Residuals come whitened, so that the covariance of the estimate is the inverse of the normal
 matrix (Triggs et al., Bundle Adjustment: A Modern Synthesis, 2000, section 2 and appendix). The
-damping follows Nielsen (IMM-REP-1999-05). Deterministic.
+damping follows Nielsen (IMM-REP-1999-05) and is weighted by the largest curvature met so far of
+each unknown (More, The Levenberg-Marquardt Algorithm, 1978), so that an unknown that has run
+where nothing depends on it can still come back. Deterministic.
 """
 
 from __future__ import annotations
@@ -78,13 +80,13 @@ def minimise(
     state, growth, converged = start, 2.0, False
     residuals, jacobian = problem.linearise(state)
     cost = float(residuals @ residuals)
-    iterations = 1
+    iterations, reach = 1, np.zeros(jacobian.shape[1])
     while iterations < max_iterations and not converged:
         normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
-        step, predicted = _damped_step(normal, gradient, damping)
+        reach = np.maximum(reach, np.diag(normal))
+        step, predicted = _damped_step(normal, gradient, damping * reach)
         trial = problem.retract(state, step)
-        trial_residuals = problem.residuals(trial)
-        trial_cost = float(trial_residuals @ trial_residuals)
+        trial_cost = _cost(problem.residuals(trial))
         gain = (cost - trial_cost) / predicted if predicted > 0 else 0.0
         small = _is_small(step, normal, predicted, cost)
         if np.isfinite(trial_cost) and (gain > 0 or (small and trial_cost <= cost)):
@@ -117,18 +119,24 @@ def invert_normal(normal: FloatArray) -> FloatArray:
     return np.asarray(scale[:, None] * cho_solve(factor, np.diag(scale)))
 
 
+def _cost(residuals: FloatArray) -> float:
+    # a trial far outside the model's reach may overflow; an infinite cost rejects it
+    with np.errstate(over="ignore", invalid="ignore"):
+        return float(residuals @ residuals)
+
+
 def _scale(normal: FloatArray) -> FloatArray:
     diagonal = np.diag(normal)
     return 1 / np.sqrt(np.where(diagonal > 0, diagonal, 1.0))
 
 
 def _damped_step(
-    normal: FloatArray, gradient: FloatArray, damping: float
+    normal: FloatArray, gradient: FloatArray, damping: FloatArray
 ) -> tuple[FloatArray, float]:
     """The step and the decrease it promises; the latter is negative if more damping is needed."""
     scale = _scale(normal)
     scaled = normal * np.outer(scale, scale)
-    scaled[np.diag_indices_from(scaled)] += damping
+    scaled[np.diag_indices_from(scaled)] += damping * scale**2
     try:
         factor = cho_factor(scaled, lower=True)
     except LinAlgError:
