@@ -1,0 +1,69 @@
+"""The release gate: what still keeps a wall's sizes from the saw, in plain words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.lengths import inches_text
+from service.measuring.judgement import DimensionJudgement, Judgement, ReadingJudgement, Status
+from service.measuring.limits import Limits
+
+_USUAL_LIMITS = Limits()
+
+
+@dataclass(frozen=True, slots=True)
+class Blocking:
+    """One reason why the gate is shut."""
+
+    dimension: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """Open only if every dimension is taped, agrees, and is checked well enough."""
+
+    open: bool
+    blocking: tuple[Blocking, ...]
+
+
+def release_gate(judgement: Judgement, limits: Limits = _USUAL_LIMITS) -> Gate:
+    """The gate of one judged wall. A wall without dimensions releases nothing."""
+    blocking = [
+        Blocking(dimension.name, why)
+        for dimension in judgement.dimensions
+        if (why := _why_shut(dimension, judgement, limits)) is not None
+    ]
+    return Gate(bool(judgement.dimensions) and not blocking, tuple(blocking))
+
+
+def _why_shut(dimension: DimensionJudgement, judgement: Judgement, limits: Limits) -> str | None:
+    readings = [r for r in judgement.readings if r.dimension == dimension.name]
+    if not readings:
+        return "not taped"
+    if judgement.print_scale is not None and dimension.photo is not None:
+        return "photos and tape differ by one factor: check the card's bars with a ruler"
+    clash = _clash(readings)
+    if clash is not None:
+        return clash
+    if dimension.status is Status.CONFLICTS:
+        return "conflicts with what the photos and the other readings expect: tape it again"
+    if dimension.status is Status.TAPE_ONLY:
+        return "in no photo, and no other reading checks it"
+    if dimension.status is Status.UNSURE:
+        return "neither agrees nor clearly conflicts: tape it again"
+    if not dimension.checked:
+        slip = inches_text(limits.slip_mm, 64)
+        return f"the check is too weak to catch a {slip} in slip"
+    return None
+
+
+def _clash(readings: list[ReadingJudgement]) -> str | None:
+    for reading in readings:
+        if not reading.clashes_with:
+            continue
+        own = [r.id for r in readings if r.id in reading.clashes_with]
+        if own:
+            return "its readings contradict each other and nothing tells which: tape it again"
+        return "contradicts another size and nothing tells which is off: tape both again"
+    return None

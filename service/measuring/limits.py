@@ -1,0 +1,29 @@
+"""Limits of the shop and of the tests, in one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.measuring.adjustment import CONFLICT_W
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Where a reading agrees, conflicts, and is checked well enough.
+
+    Attributes
+    ----------
+    slip_mm
+        The smallest slip that a check must be able to catch: 1/4 in.
+    agree_en
+        Largest |E_n| that agrees (ISO 13528).
+    conflict_w
+        Largest |w| that does not conflict: 0.1 %, two-sided.
+    clear_odds
+        A culprit, or a kind of slip, is named only when it is this much likelier than the next.
+    """
+
+    slip_mm: float = 6.35
+    agree_en: float = 1.0
+    conflict_w: float = CONFLICT_W
+    clear_odds: float = 10.0

@@ -1,0 +1,159 @@
+"""Which readings are set aside, which come back, and which cannot be told apart.
+
+Every candidate culprit is one direction in the space of observations: a reading alone, all repeats
+of a dimension together (the same slip made twice), or the photos' scale. Their |w| compare
+directly, since each explains the contradiction by one unknown: setting a culprit free lowers chi²
+by w². So exp((w² - w'²) / 2) is the odds of one against another before their rates.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.measuring.adjustment import Adjustment
+from service.measuring.judgement import PrintScale
+from service.measuring.limits import Limits
+from service.measuring.network import Network
+
+FloatArray: TypeAlias = NDArray[np.float64]
+
+_LEAST_FOR_SCALE: Final = 3
+"""A common factor shows only over three dimensions and more."""
+_MOST_SCALE: Final = 0.05
+"""No printer is further out than this; beyond it the cause is another."""
+_MOST_ODDS: Final = 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """Readings set aside together: one, repeats that slipped alike, or some that clash.
+
+    ``w`` are their own standardised differences at that moment.
+    """
+
+    rows: tuple[int, ...]
+    w: tuple[float, ...]
+    clash: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Snooping:
+    """The readings set aside, the network without them, and the print scale if that is it."""
+
+    aside: tuple[SetAside, ...]
+    active: Adjustment
+    print_scale: PrintScale | None
+
+
+def snoop(network: Network, limits: Limits) -> Snooping:
+    """Set aside the worst reading, judge the rest anew, and so on; then let back what agrees."""
+    aside: list[SetAside] = []
+    active = network.solved
+    while True:
+        culprits = _culprits(network, aside)
+        w = np.nan_to_num(active.test(culprits)) if culprits.shape[1] else np.zeros(0)
+        worst = float(np.abs(w).max(initial=0.0))
+        scale = _print_scale(network, aside, active, worst, limits)
+        if scale is not None:
+            return Snooping(tuple(aside), active, scale)
+        if worst <= limits.conflict_w:
+            break
+        aside.append(_condemned(active, culprits, w, limits))
+        active = network.solved.without(_rows(aside))
+    kept = _let_back(network, aside, limits)
+    return Snooping(tuple(kept), network.solved.without(_rows(kept)), None)
+
+
+def _culprits(network: Network, aside: Sequence[SetAside]) -> FloatArray:
+    """One column per reading that is still in, then one per dimension with repeats."""
+    out = set(_rows(aside))
+    count = network.solved.weighted_residuals.size
+    columns: list[list[int]] = [[row] for row in range(len(network.readings)) if row not in out]
+    for rows in network.rows_of:
+        active = [row for row in rows if row not in out]
+        if len(active) > 1:
+            columns.append(active)
+    directions = np.zeros((count, len(columns)))
+    for column, members in enumerate(columns):
+        directions[members, column] = 1.0
+    return directions
+
+
+def _condemned(active: Adjustment, culprits: FloatArray, w: FloatArray, limits: Limits) -> SetAside:
+    """The likeliest culprit, with those that explain it nearly as well.
+
+    Two are told apart only when one is clearly likelier; a culprit elsewhere in the network with
+    as large a w is no rival, since setting it aside would leave this one in conflict.
+    """
+    worst = int(np.abs(w).argmax())
+    overlap = active.information @ culprits
+    strength = np.maximum((culprits * overlap).sum(axis=0), 1e-300)
+    likeness = culprits[:, worst] @ overlap / np.sqrt(strength * strength[worst])
+    alone = np.maximum(1 - likeness**2, 0.0)
+    remaining = np.abs(w[worst] - likeness * w) / np.sqrt(np.where(alone > 1e-9, alone, np.inf))
+    rivals = (w[worst] ** 2 - w**2 < 2 * math.log(limits.clear_odds)) & (
+        remaining <= limits.conflict_w
+    )
+    rivals &= np.abs(likeness) > 1e-6
+    rivals[worst] = True
+    rows = np.flatnonzero(culprits[:, rivals].any(axis=1))
+    single = np.nan_to_num(active.w[rows])
+    clash = bool(rivals.sum() > 1)
+    return SetAside(tuple(map(int, rows)), tuple(map(float, single)), clash)
+
+
+def _let_back(network: Network, aside: Sequence[SetAside], limits: Limits) -> list[SetAside]:
+    """Readings set aside early may agree once the true culprit is gone.
+
+    Those that clash come back together or not at all, or one would be kept in silence.
+    """
+    kept = list(aside)
+    agrees_w = 2 * limits.agree_en  # U = 2u in E_n
+    for group in aside:
+        others = [other for other in kept if other is not group]
+        active = network.solved.without(_rows(others))
+        rest = np.abs(np.nan_to_num(active.test(_culprits(network, others))))
+        own = np.abs(active.w[list(group.rows)])
+        # NaN: nothing is left that could check it, so it cannot be said to agree.
+        if rest.max(initial=0.0) <= limits.conflict_w and bool((own <= agrees_w).all()):
+            kept = others
+    return kept
+
+
+def _print_scale(
+    network: Network,
+    aside: Sequence[SetAside],
+    active: Adjustment,
+    worst: float,
+    limits: Limits,
+) -> PrintScale | None:
+    """The photos' scale, if it explains the readings clearly better than any one of them."""
+    direction = network.scale_direction
+    out = set(_rows(aside))
+    taped = [
+        rows
+        for rows in network.rows_of
+        if direction is not None and any(row not in out and direction[row] != 0 for row in rows)
+    ]
+    if direction is None or len(taped) < _LEAST_FOR_SCALE:
+        return None
+    w = float(active.test(direction[:, None])[0])
+    if not abs(w) > limits.conflict_w:
+        return None
+    gain = (w**2 - worst**2) / 2
+    strength = float(direction @ active.information @ direction)
+    size = float(direction @ active.weighted_residuals) / strength
+    if gain < math.log(limits.clear_odds) or abs(size) > _MOST_SCALE:
+        return None
+    odds = min(math.exp(min(gain, 50.0)), _MOST_ODDS)
+    return PrintScale(1 + size, 1 / math.sqrt(strength), odds)
+
+
+def _rows(groups: Sequence[SetAside]) -> list[int]:
+    return [row for group in groups for row in group.rows]
