@@ -1,0 +1,164 @@
+"""Bytes of a photo to upright grey pixels, refusing what cannot be measured.
+
+The header is read and judged before any pixel is decoded, and nothing outside this module is
+changed, so photos may be decoded in several threads at once.
+"""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from dataclasses import dataclass
+from io import BytesIO
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+from PIL import Image, JpegImagePlugin, PngImagePlugin, WebPImagePlugin
+
+from vision.errors import Refusal
+from vision.photo.exif import read_header
+from vision.photo.photograph import Photograph
+from vision.photo.sniff import sniff, webp_size
+
+if TYPE_CHECKING:
+    from PIL import ImageFile
+
+    from vision.units import GreyImage
+
+_BROKEN: Final = (
+    OSError,
+    SyntaxError,
+    ValueError,
+    KeyError,
+    IndexError,
+    TypeError,
+    EOFError,
+    ArithmeticError,
+    RuntimeError,
+    struct.error,
+    zlib.error,
+)
+"""What the decoders raise on damaged files."""
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Largest file and picture that are decoded."""
+
+    max_bytes: int = 64 * 1024 * 1024
+    max_pixels: int = 60_000_000
+
+
+DEFAULT_LIMITS: Final = Limits()
+
+
+def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
+    """Decode a JPEG (of several pictures, the first), PNG or WebP.
+
+    Raises
+    ------
+    Refusal
+        ``empty``, ``not-a-photo``, ``heic``, ``too-many-bytes``, ``too-many-pixels``,
+        ``no-pixels``, ``truncated`` or ``damaged``.
+    """
+    kind = sniff(data)
+    if len(data) > limits.max_bytes:
+        raise Refusal(
+            "too-many-bytes",
+            f"The file has {len(data) / 1e6:.0f} MB, the limit is {limits.max_bytes / 1e6:.0f} MB.",
+            "Take the photo with the phone's normal camera mode and send it as JPEG.",
+            {"bytes": len(data)},
+        )
+    image = _open(kind, data, limits)
+    _judge_size(image.size, limits)
+    header = read_header(image, image.size)
+    upright = np.ascontiguousarray(_upright(_grey(image, kind, data), header.orientation))
+    upright.setflags(write=False)
+    return Photograph(upright, header)
+
+
+def _open(kind: str, data: bytes, limits: Limits) -> ImageFile.ImageFile:
+    """The reader itself: Pillow's front door would set its own limit for the whole process."""
+    if kind == "WEBP":
+        _judge_size(webp_size(data), limits)
+    stream = BytesIO(data)
+    try:
+        if kind == "JPEG":
+            return JpegImagePlugin.JpegImageFile(stream)
+        if kind == "PNG":
+            return PngImagePlugin.PngImageFile(stream)
+        return WebPImagePlugin.WebPImageFile(stream)
+    except _BROKEN as error:
+        raise _damaged(error, kind, data) from error
+
+
+def _judge_size(size: tuple[int, int], limits: Limits) -> None:
+    pixels = size[0] * size[1]
+    if pixels == 0:
+        raise Refusal("no-pixels", "The file holds no picture.", "Take the photo again.")
+    if pixels > limits.max_pixels:
+        raise Refusal(
+            "too-many-pixels",
+            f"The photo has {pixels / 1e6:.0f} megapixels, the limit is"
+            f" {limits.max_pixels / 1e6:.0f}.",
+            "Switch the phone's camera from its high-resolution mode to the normal mode and take"
+            " the photo again.",
+            {"width_px": size[0], "height_px": size[1]},
+        )
+
+
+def _grey(image: ImageFile.ImageFile, kind: str, data: bytes) -> GreyImage:
+    """Decode; a colour JPEG gives its luma plane without colour conversion."""
+    size = image.size
+    try:
+        if isinstance(image, JpegImagePlugin.JpegImageFile):
+            image.draft("L", size)
+        image.load()
+        grey = _eight_bit(image)
+    except _BROKEN as error:
+        raise _damaged(error, kind, data) from error
+    if grey.shape != (size[1], size[0]):
+        raise _damaged(ValueError(f"decoded {grey.shape}, header says {size}"), kind, data)
+    return grey
+
+
+def _eight_bit(image: Image.Image) -> GreyImage:
+    if image.mode.startswith("I"):
+        return (np.asarray(image).astype(np.int64).clip(0, 65535) >> 8).astype(np.uint8)
+    if image.mode in ("LA", "PA", "RGBA", "RGBa", "La") or "transparency" in image.info:
+        image = image.convert("RGBA")
+        image = Image.alpha_composite(Image.new("RGBA", image.size, "white"), image)
+    if image.mode not in ("L", "RGB"):
+        image = image.convert("RGB")
+    return np.asarray(image.convert("L"), dtype=np.uint8)
+
+
+def _upright(grey: GreyImage, orientation: int) -> GreyImage:
+    """Apply an Exif orientation: which way row 0 and column 0 of the stored picture face."""
+    turned = grey.T if orientation >= 5 else grey
+    flip_rows = orientation in (3, 4, 7, 8)
+    flip_columns = orientation in (2, 3, 6, 7)
+    return turned[:: -1 if flip_rows else 1, :: -1 if flip_columns else 1]
+
+
+def _damaged(error: Exception, kind: str, data: bytes) -> Refusal:
+    if "truncated" in str(error) or not _has_end(kind, data):
+        return Refusal(
+            "truncated",
+            "The photo is cut short: part of it did not arrive.",
+            "Send the photo again.",
+            {"error": str(error)},
+        )
+    return Refusal(
+        "damaged",
+        "The photo's data are damaged.",
+        "Send the photo again, or take a new one.",
+        {"error": str(error)},
+    )
+
+
+def _has_end(kind: str, data: bytes) -> bool:
+    """Whether the file goes on to where its format says it ends."""
+    if kind == "WEBP":
+        return len(data) >= int.from_bytes(data[4:8], "little") + 8
+    return (b"\xff\xd9" if kind == "JPEG" else b"IEND") in data
