@@ -6,9 +6,10 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from service.files.field_length import check_size
 from service.files.plan_parts import Job, Pattern, PlanWall, Stock, Top
 from service.files.plan_rules import check_plan_lengths, check_walls
-from service.files.shape import FilePath, InputModel
+from service.files.shape import FilePath, InputModel, LengthText
 
 
 class PlanFile(InputModel):
@@ -25,10 +26,15 @@ class PlanFile(InputModel):
     top: Top = Top()
     pattern: Pattern | None = None
     stock: tuple[Stock, ...] = ()
+    opening: LengthText | None = Field(
+        default=None, description="Finished opening between the end walls at the tub front."
+    )
     prices: FilePath | None = None
 
     @model_validator(mode="after")
     def _hangs_together(self) -> PlanFile:
         check_walls(self.walls, self.stock)
         check_plan_lengths(self.walls, self.top, self.pattern, self.stock, self.bare_unit)
+        if self.opening is not None:
+            check_size("opening", self.opening, self.bare_unit)
         return self

@@ -85,11 +85,42 @@ class Fixture(InputModel):
         "the room on end walls.",
     )
     down: LengthText | None = Field(default=None, description="Below the level line.")
-    hole: LengthText = Field(description="Diameter of the hole it needs.")
+    hole: LengthText | None = Field(
+        default=None, description="Diameter of the hole it needs; default: by guard or pipe."
+    )
+    pipe: LengthText | None = Field(default=None, description="Outside diameter of the pipe.")
+    guard: LengthText | None = Field(default=None, description="Across a valve's plaster guard.")
+    plate: LengthText | None = Field(
+        default=None, description="Across the plate or flange that covers the hole."
+    )
+    from_corner: LengthText | None = Field(
+        default=None, description="From the back corner, as taped; printed beside the plan's own."
+    )
+    face_to_datum: LengthText | None = Field(
+        default=None, description="Wall face to the valve's reference face."
+    )
+    nipple_out: LengthText | None = Field(
+        default=None, description="How far the nipple stands out of the wall face."
+    )
     dimension: _Dimension = None
     down_dimension: Name | None = Field(
         default=None, description="Name of the report's dimension that `down` is."
     )
+
+
+class Sized(InputModel):
+    """A size by its value, by a report's dimension, or both."""
+
+    value: LengthText | None = None
+    dimension: _Dimension = None
+
+
+class TubFront(InputModel):
+    """The front of the tub, beside which an end panel's leg runs down to the floor."""
+
+    at_deck: Sized = Field(description="Plumb line to the tub front, at the deck.")
+    at_floor: Sized | None = Field(default=None, description="The same at the floor.")
+    line_to_floor: Sized = Field(description="Level line down to the floor at the tub front.")
 
 
 class PlanWall(InputModel):
@@ -104,7 +135,13 @@ class PlanWall(InputModel):
     left: tuple[Offset, ...] = ()
     right: tuple[Offset, ...] = ()
     surfaces: tuple[Surface, ...] = ()
+    corner: Literal["left", "right"] | None = Field(
+        default=None,
+        description="Side of an end wall's back corner, as seen from the room; default: the side "
+        "whose offsets are not the outer edge's.",
+    )
     outer: Outer | None = None
+    tub_front: TubFront | None = None
     fixtures: tuple[Fixture, ...] = ()
 
 
@@ -115,6 +152,12 @@ class Top(InputModel):
         default=None, description="Finished top above the level line; default: the hold-down."
     )
     to_ceiling: bool = False
+    line_above_floor: LengthText | None = Field(
+        default=None, description="Level line above the floor; the code's least top needs it."
+    )
+    band: tuple[LengthText, LengthText] | None = Field(
+        default=None, description="Lowest and highest agreed top, above the floor."
+    )
 
 
 class Pattern(InputModel):
@@ -123,6 +166,9 @@ class Pattern(InputModel):
     tile: tuple[LengthText, LengthText] = Field(description="Width, height.")
     joint: LengthText
     course: Literal["stacked", "half offset"] = "stacked"
+    centre: Literal["free", "tile", "joint"] = Field(
+        default="free", description="What is printed on the centre of a back sheet."
+    )
 
 
 class Stock(InputModel):

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         Offset,
         Pattern,
         PlanWall,
+        Sized,
         Stock,
         Top,
     )
@@ -42,6 +43,8 @@ def check_walls(walls: Sequence[PlanWall], stock: Sequence[Stock]) -> None:
         if wall.outer is not None:
             outer = wall.outer
             _need(f"{field}.outer.from_plumb", outer.from_plumb, outer.dimension, wall)
+        for key, size in _tub_sizes(wall):
+            _need(f"{field}.tub_front.{key}.value", size.value, size.dimension, wall)
         for place, fixture in enumerate(wall.fixtures):
             where = f"{field}.fixtures[{place}]"
             _need(f"{where}.from_plumb", fixture.from_plumb, fixture.dimension, wall)
@@ -60,6 +63,10 @@ def check_plan_lengths(
         _check_wall(f"walls[{index}]", wall, bare_unit)
     if top.above_line is not None:
         check_length("top.above_line", top.above_line, bare_unit)
+    if top.line_above_floor is not None:
+        check_size("top.line_above_floor", top.line_above_floor, bare_unit)
+    for place, height in enumerate(top.band or ()):
+        check_size(f"top.band[{place}]", height, bare_unit)
     if pattern is not None:
         for place, side in enumerate(pattern.tile):
             check_size(f"pattern.tile[{place}]", side, bare_unit)
@@ -88,15 +95,31 @@ def _check_wall(field: str, wall: PlanWall, bare_unit: str) -> None:
         check_length(f"{field}.surfaces[{index}].proud", surface.proud, bare_unit)
     if wall.outer is not None and wall.outer.from_plumb is not None:
         check_size(f"{field}.outer.from_plumb", wall.outer.from_plumb, bare_unit)
+    for key, size in _tub_sizes(wall):
+        if size.value is not None:
+            check_size(f"{field}.tub_front.{key}.value", size.value, bare_unit)
     for index, fixture in enumerate(wall.fixtures):
         _check_fixture(f"{field}.fixtures[{index}]", fixture, bare_unit)
+
+
+def _tub_sizes(wall: PlanWall) -> list[tuple[str, Sized]]:
+    front = wall.tub_front
+    if front is None:
+        return []
+    sizes = [("at_deck", front.at_deck), ("line_to_floor", front.line_to_floor)]
+    return sizes if front.at_floor is None else [*sizes, ("at_floor", front.at_floor)]
 
 
 def _check_fixture(field: str, fixture: Fixture, bare_unit: str) -> None:
     for key, text in (("from_plumb", fixture.from_plumb), ("down", fixture.down)):
         if text is not None:
             check_station(f"{field}.{key}", text, bare_unit)
-    check_size(f"{field}.hole", fixture.hole, bare_unit)
+    if fixture.hole is None and fixture.pipe is None and fixture.guard is None:
+        misplaced(f"{field}.hole", "is missing; expected hole, pipe or guard")
+    for key in ("hole", "pipe", "guard", "plate", "from_corner", "face_to_datum", "nipple_out"):
+        text = getattr(fixture, key)
+        if text is not None:
+            check_size(f"{field}.{key}", text, bare_unit)
 
 
 def _need(
