@@ -124,12 +124,12 @@ def _inside(
 
 
 def _notes(shape: WallShape, fixture: Fixture, at: Point, outline: Outline) -> tuple[str, ...]:
-    if shape.wall == "back" or fixture.from_corner is None:
+    if shape.wall == "back" or fixture.from_corner_mm is None:
         return ()
     inner = outline.sides[1].at(at.y) - at.x
     return (
         f"{inches_text(inner)} in from the sheet's inner edge, "
-        f"not the {inches_text(fixture.from_corner.mm)} in taped from the wall corner",
+        f"not the {inches_text(fixture.from_corner_mm)} in taped from the wall corner",
     )
 
 

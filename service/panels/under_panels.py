@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from service.panels.model import Backer
 from service.panels.outline import side_profile
 from service.panels.plane import finished_proud_mm, region_at
-from service.panels.sizes import width
+from service.panels.sizes import mark
 
 if TYPE_CHECKING:
     from service.panels.outline import Outline
@@ -23,7 +23,7 @@ def corner_backers(back: Outline, shop: Practice) -> tuple[Backer, ...]:
     bottoms = [p for edge, p in back.edge_points if edge == "bottom"]
     left = back.bottom.at(bottoms[0].x - joint) + to_deck - lost
     right = back.bottom.at(bottoms[-1].x + joint) + to_deck - lost
-    return (Backer("left", width(left)), Backer("right", width(right)))
+    return (Backer("left", mark(left)), Backer("right", mark(right)))
 
 
 def pack_strips(

@@ -14,7 +14,7 @@ from typing import Literal
 
 from service.panels.model import Hand, WallName
 
-Surface = Literal["tile", "bare"]
+Surface = Literal["tile", "bare", "finished"]
 Treatment = Literal["keep", "strip", "pack"]
 Finish = Literal["return", "trim under", "trim over"]
 Side = Literal["left", "right"]
@@ -43,7 +43,10 @@ class Given:
 
 @dataclass(frozen=True)
 class Station:
-    """A reading at a place: `surface` is what the tape touched (None: whatever is there)."""
+    """A reading at a place: `surface` is what the tape touched.
+
+    `finished` means the plane that the sheet will lie on; None, whatever is there.
+    """
 
     at_mm: float
     value: Given
@@ -80,7 +83,7 @@ class Fixture:
     pipe_mm: float | None = None
     guard_mm: float | None = None
     plate_mm: float | None = None
-    from_corner: Given | None = None
+    from_corner_mm: float | None = None
     datum_mm: float | None = None
     nipple_mm: float | None = None
 

@@ -1,0 +1,248 @@
+"""PLAN.json and measure reports as the values that the panel calculator takes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from service.lengths import parse_station
+from service.panels.problem import PlanError
+from service.panels.release import Report, ReportSize, given
+from service.panels.walls import (
+    Alcove,
+    Fixture,
+    Given,
+    Outer,
+    Pattern,
+    Region,
+    Station,
+    StockSheet,
+    Surface,
+    Top,
+    TubFront,
+    WallShape,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from service.files import plan_parts
+    from service.files.plan import PlanFile
+    from service.files.report import Report as ReportFile
+    from service.panels.practice import Practice
+
+_Side = Literal["left", "right"]
+_SURFACES: dict[str | None, Surface | None] = {
+    None: None,
+    "tile": "tile",
+    "bare": "bare",
+    "plaster": "bare",
+    "finished": "finished",
+}
+_CLEARLY_NEARER_MM = 50.8
+
+
+def report_values(name: str, file: ReportFile) -> Report:
+    """A measure report as the calculator judges it; its own gate is left behind."""
+    return Report(
+        name,
+        tuple(
+            ReportSize(
+                name=size.name,
+                status=size.status,
+                checked=size.checked,
+                tape_mm=size.tape_mm,
+                best_mm=size.best_mm,
+                best_u_mm=size.best_u_mm,
+                expected_mm=size.expected_mm,
+                expected_u_mm=size.expected_u_mm,
+                photo_mm=size.photo_mm,
+                photo_u_mm=size.photo_u_mm,
+                en=size.en,
+                mdb_mm=size.mdb_mm,
+            )
+            for size in file.dimensions
+        ),
+    )
+
+
+def alcove_values(
+    plan: PlanFile, reports: Mapping[str, Sequence[Report]], shop: Practice
+) -> Alcove:
+    """The plan file as an alcove.
+
+    Parameters
+    ----------
+    reports : mapping
+        The reports of each wall, by the wall's name.
+
+    Raises
+    ------
+    PlanError
+        A dimension in no report, hold-downs that differ, an end wall whose corner side is unclear.
+    """
+    unit = plan.bare_unit
+    walls = tuple(
+        _Reader(wall, unit, tuple(reports.get(wall.wall, ())), shop).wall_shape()
+        for wall in plan.walls
+    )
+    pattern = plan.pattern
+    return Alcove(
+        name=plan.job.name,
+        scope=plan.job.scope,
+        walls=walls,
+        top=_top(plan, shop),
+        pattern=None
+        if pattern is None
+        else Pattern(
+            (_mm(pattern.tile[0], unit), _mm(pattern.tile[1], unit)),
+            _mm(pattern.joint, unit),
+            pattern.course,
+            pattern.centre,
+        ),
+        stock=tuple(
+            StockSheet(s.name, _mm(s.size[0], unit), _mm(s.size[1], unit), s.finished, s.price)
+            for s in plan.stock
+        ),
+        opening_mm=_maybe(plan.opening, unit),
+    )
+
+
+def _top(plan: PlanFile, shop: Practice) -> Top:
+    unit = plan.bare_unit
+    stated = {
+        f"walls.{wall.wall}.hold_down": _mm(wall.hold_down, unit)
+        for wall in plan.walls
+        if wall.hold_down is not None
+    }
+    if plan.top.above_line is not None:
+        stated = {"top.above_line": _mm(plan.top.above_line, unit), **stated}
+    if not stated:
+        stated = {"practice top.hold_down": shop["top.hold_down"]}
+    first, above = next(iter(stated.items()))
+    for field, mm in stated.items():
+        if abs(mm - above) > 1e-6:
+            expected = f"expected {above / 25.4:g} in as {first} says, not {mm / 25.4:g} in: "
+            raise PlanError(field, expected + "the finished top runs level round all walls")
+    band = plan.top.band
+    return Top(
+        above_line_mm=above,
+        to_ceiling=plan.top.to_ceiling,
+        line_above_floor_mm=_maybe(plan.top.line_above_floor, unit),
+        band_mm=None if band is None else (_mm(band[0], unit), _mm(band[1], unit)),
+    )
+
+
+class _Reader:
+    """One wall of the file, with the reports its dimensions stand in."""
+
+    def __init__(
+        self, wall: plan_parts.PlanWall, unit: str, reports: tuple[Report, ...], shop: Practice
+    ) -> None:
+        self.wall, self.unit, self.reports, self.shop = wall, unit, reports, shop
+
+    def wall_shape(self) -> WallShape:
+        wall = self.wall
+        left, right = self._offsets("left"), self._offsets("right")
+        outer = self._outer()
+        return WallShape(
+            wall=wall.wall,
+            line_to_deck=tuple(
+                Station(_mm(h.at, self.unit), self._given(f"deck {h.at}", h.value, h.dimension))
+                for h in wall.line_to_deck
+            ),
+            left=left,
+            right=right,
+            surfaces=tuple(self._region(s) for s in wall.surfaces),
+            corner=self._corner(left, right, outer),
+            outer=outer,
+            tub_front=self._tub_front(),
+            fixtures=tuple(self._fixture(f) for f in wall.fixtures),
+        )
+
+    def _offsets(self, side: _Side) -> tuple[Station, ...]:
+        offsets = self.wall.left if side == "left" else self.wall.right
+        return tuple(
+            Station(
+                _mm(o.down, self.unit),
+                self._given(f"{side} {o.down}", o.value, o.dimension),
+                self._surface(side, o.surface),
+            )
+            for o in offsets
+        )
+
+    def _surface(self, side: str, written: str | None) -> Surface | None:
+        if written not in _SURFACES:
+            expected = "expected tile, bare, plaster or finished"
+            raise PlanError(f"{self.wall.wall}.{side}.surface", f"{expected}, not {written!r}")
+        return _SURFACES[written]
+
+    def _given(self, what: str, written: str | None, dimension: str | None) -> Given:
+        value = _maybe(written, self.unit)
+        return given(f"{self.wall.wall} {what}", value, dimension, self.reports, self.shop)
+
+    def _region(self, surface: plan_parts.Surface) -> Region:
+        to_down = _maybe(surface.to_down, self.unit)
+        proud = _mm(surface.proud, self.unit)
+        return Region(_mm(surface.from_down, self.unit), to_down, proud, surface.do)
+
+    def _outer(self) -> Outer | None:
+        outer = self.wall.outer
+        if outer is None or self.wall.wall == "back":
+            return None
+        place = self._given("outer edge", outer.from_plumb, outer.dimension)
+        return Outer(place.mm, outer.finish)
+
+    def _corner(
+        self, left: tuple[Station, ...], right: tuple[Station, ...], outer: Outer | None
+    ) -> _Side | None:
+        """The corner's side: stated, the only side given, or the side that is not the edge's."""
+        name = self.wall.wall
+        if name == "back":
+            return None
+        if self.wall.corner is not None:
+            return self.wall.corner
+        if bool(left) != bool(right):
+            return "left" if left else "right"
+        if left and right and outer is not None:
+            away_left, away_right = (
+                min(abs(s.value.mm - outer.from_plumb_mm) for s in side) for side in (left, right)
+            )
+            if abs(away_left - away_right) >= _CLEARLY_NEARER_MM:
+                return "left" if away_left > away_right else "right"
+        raise PlanError(f"{name}.corner", "expected left or right: where is the back corner?")
+
+    def _tub_front(self) -> TubFront | None:
+        front = self.wall.tub_front
+        if front is None:
+            return None
+        at_floor = front.at_floor
+        return TubFront(
+            self._given("tub front at deck", front.at_deck.value, front.at_deck.dimension),
+            None
+            if at_floor is None
+            else self._given("tub front at floor", at_floor.value, at_floor.dimension),
+            self._given("line to floor", front.line_to_floor.value, front.line_to_floor.dimension),
+        )
+
+    def _fixture(self, fixture: plan_parts.Fixture) -> Fixture:
+        name, unit = fixture.name, self.unit
+        return Fixture(
+            name=name,
+            from_plumb=self._given(f"{name} from plumb", fixture.from_plumb, fixture.dimension),
+            down=self._given(f"{name} down", fixture.down, fixture.down_dimension),
+            hole_mm=_maybe(fixture.hole, unit),
+            pipe_mm=_maybe(fixture.pipe, unit),
+            guard_mm=_maybe(fixture.guard, unit),
+            plate_mm=_maybe(fixture.plate, unit),
+            from_corner_mm=_maybe(fixture.from_corner, unit),
+            datum_mm=_maybe(fixture.face_to_datum, unit),
+            nipple_mm=_maybe(fixture.nipple_out, unit),
+        )
+
+
+def _maybe(text: str | None, unit: str) -> float | None:
+    return None if text is None else _mm(text, unit)
+
+
+def _mm(text: str, unit: str) -> float:
+    return float(parse_station(text, unit).mm)
