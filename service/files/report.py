@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from service.files.shape import Interval, OutputModel
+from service.measuring.slip_kinds import SlipKind
 
 Status = Literal["photo only", "tape only", "agrees", "unsure", "conflicts"]
 ReadingStatus = Literal["agrees", "unsure", "conflicts", "tape only", "replaced"]
@@ -30,10 +31,11 @@ class Suspect(OutputModel):
     """The likeliest slip behind a conflict."""
 
     reading: str = Field(description="Id of the reading.")
-    kind: str = Field(description="Kind of slip, one of the documented list.")
+    kind: SlipKind = Field(description="Kind of slip; 'take again' where none is clearly likelier.")
     meant: str | None = Field(description="What was probably meant, as it would be written.")
     odds: float = Field(ge=0, description="How many times likelier than the next explanation.")
     runner_up: str | None = Field(description="The next explanation.")
+    text: str | None = Field(default=None, description="As a colleague would say it.")
 
 
 class ReportDimension(OutputModel):
@@ -71,6 +73,10 @@ class ReportReading(OutputModel):
     id: str
     status: ReadingStatus
     u_mm: float = Field(gt=0, description="Standard uncertainty that it was given, mm.")
+    clashes_with: tuple[str, ...] = Field(
+        default=(),
+        description="Ids of readings of which one is wrong, and it cannot be told which.",
+    )
 
 
 class FoundCardRow(OutputModel):
@@ -126,6 +132,14 @@ class AdjustmentRow(OutputModel):
     datum: str = Field(description="What set the wall frame: level, card or none.")
 
 
+class PrintScaleRow(OutputModel):
+    """Photos and tape differ by one factor: the card was not printed at its size."""
+
+    factor: float = Field(gt=0, description="Tape over photo.")
+    u: float = Field(gt=0, description="Its standard uncertainty.")
+    odds: float = Field(ge=0, description="How many times likelier than the likeliest single slip.")
+
+
 class Blocking(OutputModel):
     """A dimension that keeps the release gate shut."""
 
@@ -150,4 +164,7 @@ class Report(OutputModel):
     photos: tuple[ReportPhoto, ...]
     intrinsics: tuple[IntrinsicsRow, ...]
     adjustment: AdjustmentRow | None = Field(description="Null where there was nothing to adjust.")
+    print_scale: PrintScaleRow | None = Field(
+        default=None, description="Null unless photos and tape differ by one factor."
+    )
     gate: Gate

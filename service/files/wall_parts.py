@@ -60,7 +60,6 @@ class Rectangle(InputModel):
     standoff_mm: float = Field(
         default=0.0, description="Face of the object out of the wall plane, mm; may be negative."
     )
-    standoff_u_mm: Positive = Field(default=1.0, description="Its standard uncertainty, mm.")
     edge_u_px: Positive = Field(
         default=0.3, description="Standard uncertainty of each edge's offset, pixels."
     )

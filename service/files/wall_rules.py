@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from service.files.field_length import check_size, check_station
+from service.files.field_length import check_size
 from service.files.shape import misplaced
 
 if TYPE_CHECKING:
@@ -134,8 +134,7 @@ def check_lengths(
             field = f"cards[{index}].print_check[{place}].measured"
             check_size(field, check.measured, bare_unit)
     for index, reading in enumerate(readings):
-        # Sizes along an axis and off a line have a sign, so a reading of one may carry it.
-        check_station(f"readings[{index}].value", reading.value, bare_unit)
+        check_size(f"readings[{index}].value", reading.value, bare_unit)
         graduation = reading.instrument.graduation
         check_size(f"readings[{index}].instrument.graduation", graduation, bare_unit)
 
