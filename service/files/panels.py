@@ -57,6 +57,8 @@ class CutoutRow(OutputModel):
     from_side: Printed
     from_top: Printed
     max_diameter_mm: Mm | None = Field(description="What the plate still covers; null: no plate.")
+    valve_datum_mm: Mm | None = Field(description="New face to the valve's reference face.")
+    nipple_out_mm: Mm | None = Field(description="Nipple out of the new face.")
     notes: tuple[str, ...]
 
 
@@ -88,6 +90,8 @@ class SheetRow(OutputModel):
     hand: Hand
     spare_width_mm: Mm
     spare_height_mm: Mm
+    drop_mm: Mm
+    chance: float = Field(ge=0, le=1, description="That the sheet is wide enough.")
     price: Decimal | None
 
 
@@ -174,6 +178,20 @@ class TakeoffRow(OutputModel):
     why: str
 
 
+class OrderRow(OutputModel):
+    """One kind of sheet to order, with its hand and finished edges."""
+
+    sheet: str
+    width: Printed
+    height: Printed
+    finished: tuple[str, ...]
+    hand: Hand
+    quantity: int = Field(ge=1)
+    panels: tuple[str, ...]
+    released: bool
+    price: Decimal | None
+
+
 class PriceRow(OutputModel):
     """One line of the price."""
 
@@ -216,5 +234,9 @@ class PanelsFile(OutputModel):
     backers: tuple[BackerRow, ...]
     trims: tuple[TrimRow, ...]
     takeoff: tuple[TakeoffRow, ...]
+    order: tuple[OrderRow, ...]
     price: PriceTable
     warnings: tuple[WarningRow, ...]
+    finished_opening_mm: Mm | None = Field(
+        description="Opening at the tub front between the hung end panels; null: not measured."
+    )

@@ -67,7 +67,7 @@ class Practice:
         return tuple(a for a in self.allowances.values() if a.own)
 
 
-def read_practice(shipped: str, own: str | None = None, name: str = "practice.toml") -> Practice:
+def read_practice(shipped: str, own: str | None = None) -> Practice:
     """The shipped practice with a job's own values over it.
 
     Parameters
@@ -75,22 +75,22 @@ def read_practice(shipped: str, own: str | None = None, name: str = "practice.to
     shipped : str
         Text of the shipped practice.toml.
     own : str, optional
-        Text of the job's file, called `name` in messages.
+        Text of the job's file.
 
     Raises
     ------
     PlanError
         Not TOML, an unknown key, a value that is no length or number, or out of range; the field
-        reads `practice.toml line 7: joint.deck`.
+        reads `line 7: joint.deck`.
     """
     table = _toml(shipped, "shipped practice")
     allowances = {key: _shipped(key, entry) for key, entry in _entries(table)}
     version = str(table["version"])
     if own is None:
         return Practice(version, allowances)
-    theirs = _toml(own, name)
+    theirs = _toml(own, "practice")
     for key, entry in _entries(theirs):
-        where = f"{name} line {_line_of(own, key)}: {key}"
+        where = f"line {_line_of(own, key)}: {key}"
         if key not in allowances:
             raise PlanError(where, f"expected one of: {_near(key, allowances)}")
         allowances[key] = _overridden(where, allowances[key], entry)
