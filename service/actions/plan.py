@@ -94,7 +94,9 @@ def plan_only(path: Path) -> Plan:
     folder = path.parent
     shop, practice_name = _practice(folder, file.practice)
     book = _prices(folder, file.prices)
-    reports = {wall.wall: _reports(folder, wall) for wall in file.walls}
+    reports: dict[str, tuple[Report, ...]] = {
+        wall.wall: _reports(folder, wall) for wall in file.walls
+    }
     try:
         alcove = alcove_values(file, reports, shop)
         return plan_panels(alcove, shop, book, practice_name)

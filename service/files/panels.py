@@ -139,7 +139,7 @@ class PanelRow(OutputModel):
     marks: tuple[MarkRow, ...]
     widths: tuple[WidthRow, ...]
     cutouts: tuple[CutoutRow, ...]
-    return_: tuple[ReturnRow, ...] = Field(alias="return")
+    return_: tuple[ReturnRow, ...] = Field(validation_alias="return", serialization_alias="return")
     box: BoxRow
     area_mm2: float = Field(ge=0)
     sheet: SheetRow | None
