@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Heading, Row, Words, draw_rows, split_rows
 from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.wording import inches
 from service.product import NAME
 
 if TYPE_CHECKING:
@@ -72,6 +73,7 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
     rows += [_amount(line, plan.price.currency) for line in sure]
     if plan.price.unpriced:
         rows.append(Words("Not in the price", ", ".join(plan.price.unpriced), _LABEL_MM))
+    rows += _panel_rows(plan)
     rows += _estimated_rows(plan)
     rows += _unseen_rows(plan)
     if plan.warnings:
@@ -81,6 +83,16 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
     rows += [Words("•", caution, _BULLET_MM) for caution in CAUTIONS]
     rows.append(_Signatures())
     return tuple(rows)
+
+
+def _panel_rows(plan: Plan) -> list[Row]:
+    rows: list[Row] = [Heading("THE PANELS")]
+    for panel in plan.panels:
+        about = "" if panel.released else "about "
+        box = f"{about}{inches(panel.box.width)} x {inches(panel.box.height)}"
+        sheet = f", cut from one sheet {panel.sheet.name}" if panel.sheet else ""
+        rows.append(Words(panel.title, f"{box}{sheet}", _LABEL_MM))
+    return rows
 
 
 def _estimated_rows(plan: Plan) -> list[Row]:

@@ -1,0 +1,105 @@
+"""The customer's estimate, read back as text."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from service.documents.pdf.estimate import UNSEEN, estimate_pdf, money
+from service.documents.wording import DocumentMeta
+from service.panels.model import Plan, PriceLine
+from tests.documents.alcove import alcove_plan
+
+META = DocumentMeta(revision="A", date="24 November 2026")
+
+
+def words_of(plan: Plan) -> str:
+    pages = PdfReader(BytesIO(estimate_pdf(plan, META))).pages
+    return "\n".join(page.extract_text() for page in pages)
+
+
+def test_a_range_is_called_an_estimate() -> None:
+    """While a size is an estimate the page gives a range and says that it does not bind."""
+    words = words_of(alcove_plan(released=(True, True, False)))
+
+    assert "USD 1,500.00 to USD 1,800.00" in words
+    assert "not a binding price" in words
+    assert "far end height: not taped" in words
+
+
+def test_a_released_plan_gives_one_figure() -> None:
+    """When every panel is released there is one figure and no list of estimated sizes."""
+    words = words_of(alcove_plan())
+
+    assert "USD 1,800.00" in words
+    assert "not a binding price" not in words
+    assert "STILL AN ESTIMATE" not in words
+
+
+def test_panels_are_named_with_their_hand() -> None:
+    """Each panel's sheet is named with its hand."""
+    words = words_of(alcove_plan())
+
+    assert "plumbing wall, left hand" in words
+    assert "far end wall, right hand" in words
+
+
+def test_what_cannot_be_seen_is_said() -> None:
+    """Every hidden condition is named, and that it is not in the price."""
+    words = words_of(alcove_plan())
+
+    assert all(item in words for item, _ in UNSEEN)
+    assert words.count("Not in the price.") == len(UNSEEN)
+
+
+def test_an_allowance_of_the_plan_stands_with_its_figure() -> None:
+    """A line that may cost nothing is an allowance: up to its figure, not part of the sum list."""
+    plan = alcove_plan(released=(True, True, False))
+    soft = PriceLine("soft or wet wall", 1, Decimal(350), Decimal(0), Decimal(350), "per sheet")
+    price = replace(plan.price, lines=(*plan.price.lines, soft))
+
+    words = words_of(replace(plan, price=price))
+
+    assert "up to USD 350.00" in words
+    assert words.count("Not in the price.") == len(UNSEEN) - 1
+
+
+def test_unpriced_items_are_named() -> None:
+    """What the price book lacks is said, not hidden in a total."""
+    assert "hauling" in words_of(alcove_plan())
+
+
+@pytest.mark.parametrize("word", ["silica", "lead", "Asbestos", "Local codes", "taped"])
+def test_cautions_are_printed(word: str) -> None:
+    """The usual cautions are on the paper that the customer signs."""
+    assert word in words_of(alcove_plan())
+
+
+def test_long_price_lists_go_on_over_the_page() -> None:
+    """A hundred lines take several pages; none is lost."""
+    plan = alcove_plan()
+    lines = tuple(
+        PriceLine(f"item number {n}", 1, Decimal(n), Decimal(n), Decimal(n), "why")
+        for n in range(1, 101)
+    )
+
+    data = estimate_pdf(replace(plan, price=replace(plan.price, lines=lines)), META)
+
+    pages = PdfReader(BytesIO(data)).pages
+    words = "\n".join(page.extract_text() for page in pages)
+    assert len(pages) > 3
+    assert all(f"item number {n}\n" in words for n in range(1, 101))
+
+
+def test_money_is_printed_with_two_decimals() -> None:
+    """Thousands apart, cents always."""
+    assert money(Decimal("1234567.5"), "USD") == "USD 1,234,567.50"
+
+
+def test_same_plan_same_bytes() -> None:
+    """Two runs give identical files."""
+    assert estimate_pdf(alcove_plan(), META) == estimate_pdf(alcove_plan(), META)
