@@ -7,6 +7,8 @@ from typing import Final
 EXIT_WRITTEN: Final = 0
 EXIT_BAD_INPUT: Final = 2
 EXIT_REFUSED: Final = 3
+EXIT_BROKEN: Final = 70
+"""A fault of this program and not of its input (EX_SOFTWARE of sysexits.h)."""
 EXIT_INTERRUPTED: Final = 130
 """What a shell reports for a command stopped from the keyboard."""
 

@@ -10,7 +10,7 @@ from service.files.shape import Interval, OutputModel
 from service.measuring.slip_kinds import SlipKind
 
 Status = Literal["photo only", "tape only", "agrees", "unsure", "conflicts"]
-ReadingStatus = Literal["agrees", "unsure", "conflicts", "tape only", "replaced"]
+ReadingStatus = Literal[Status, "replaced"]
 
 Mm = Annotated[float, Field(description="mm")]
 StandardU = Annotated[float, Field(description="Standard uncertainty (k = 1), mm.")]

@@ -35,6 +35,24 @@ def write_whole(path: Path, data: bytes) -> None:
         raise FileError(str(path), "", f"cannot be written: {reason}") from None
 
 
+def check_target(path: Path | None, source: Path) -> None:
+    """Refuse a target that cannot be written before any work is done for it.
+
+    Raises
+    ------
+    FileError
+        If its folder is missing, it is a folder, or it is the file that is being read.
+    """
+    if path is None:
+        return
+    if not path.parent.is_dir():
+        raise FileError(str(path), "", f"expected a folder {path.parent}, and there is none")
+    if path.is_dir():
+        raise FileError(str(path), "", "expected the name of a file, and this is a folder")
+    if path.exists() and source.exists() and path.samefile(source):
+        raise FileError(str(path), "", "expected another file than the one that is read")
+
+
 def _replace(path: Path, data: bytes) -> None:
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part")
     try:

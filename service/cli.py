@@ -1,0 +1,221 @@
+"""The command line: arguments in, files and one clear line out.
+
+Each action is imported where it is run, so that help and errors come at once. Exit codes are in
+`service.errors`; standard output carries results only, standard error the one line of an error.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from importlib.metadata import version
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+from rich.console import Console
+from typer.exceptions import Abort, Exit, TyperException
+
+from service.actions.refusals import Refusal, refusal_text
+from service.errors import (
+    EXIT_BAD_INPUT,
+    EXIT_BROKEN,
+    EXIT_INTERRUPTED,
+    EXIT_REFUSED,
+    EXIT_WRITTEN,
+    FileError,
+    one_line,
+)
+from service.files.writing import check_target, json_text, write_whole
+from service.product import COMMAND, ENVIRONMENT_PREFIX, NAME
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from service.files.report import Report
+
+app = typer.Typer(
+    name=COMMAND,
+    help=f"{NAME}: wall sizes from phone photos, proved by tape, turned into panels.",
+    epilog="Local codes and the sheet maker's written instructions govern. A photo estimate is "
+    "never a cutting dimension.",
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command and return its exit code; the only place that catches everything."""
+    try:
+        code = app(list(arguments) if arguments is not None else None, standalone_mode=False)
+        sys.stdout.flush()
+    except FileError as error:
+        return _fail(str(error))
+    except Refusal as refusal:
+        _print(refusal_text(refusal))
+        return EXIT_REFUSED
+    except Exit as done:
+        return done.exit_code
+    except TyperException as error:
+        return _fail(f"{error.format_message().rstrip('.')}; see {COMMAND} --help")
+    except (KeyboardInterrupt, Abort):
+        print("Stopped; no file was left half written.", file=sys.stderr)
+        return EXIT_INTERRUPTED
+    except BrokenPipeError:
+        # Whoever read our output has left. Python would complain once more while closing it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return EXIT_WRITTEN
+    except Exception as error:  # noqa: BLE001 - the outermost handler
+        return _broken(error)
+    return code if isinstance(code, int) else EXIT_WRITTEN
+
+
+def _show_version(wanted: bool) -> None:
+    if wanted:
+        _print(f"{COMMAND} {version(COMMAND)}\n")
+        raise Exit
+
+
+@app.callback()
+def _everywhere(
+    _version: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_show_version, is_eager=True, help="Print the version and leave."
+        ),
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def measure(
+    wall: Annotated[
+        Path, typer.Argument(metavar="WALL.json", help="One wall's photos, marks, readings.")
+    ],
+    out: Annotated[
+        Path | None, typer.Option(metavar="REPORT.json", help="Write the report here.")
+    ] = None,
+) -> None:
+    """Measure one wall from its photos and judge its tape readings."""
+    from service.actions.measure import measure_file
+
+    check_target(out, wall)
+    report = measure_file(wall)
+    if out is None:
+        _print(json_text(report))
+        return
+    write_whole(out, json_text(report).encode())
+    _print_sizes(report)
+
+
+@app.command()
+def panels(
+    plan: Annotated[
+        Path, typer.Argument(metavar="PLAN.json", help="What the panels are planned from.")
+    ],
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER", help="Folder for the drawings; default: panels beside the plan."
+        ),
+    ] = None,
+) -> None:
+    """Plan the panels of an alcove and write drawings, order and estimate."""
+    from service.actions.plan import plan_file
+
+    folder = out if out is not None else plan.parent / "panels"
+    planned = plan_file(plan, folder)
+    for panel in planned.plan.panels:
+        state = "released" if panel.released else "ESTIMATE, not for cutting"
+        _print(f"{panel.title}: {panel.box.width.text} x {panel.box.height.text} in, {state}\n")
+    for path in planned.written:
+        _print(f"{path}\n")
+
+
+@app.command()
+def card(
+    out: Annotated[
+        Path | None, typer.Option(metavar="CARD.pdf", help="Write the page here.")
+    ] = None,
+    paper: Annotated[
+        Literal["letter", "a4"], typer.Option(help="Paper it is printed on.")
+    ] = "letter",
+    serial: Annotated[int, typer.Option(help="Number of the card, to tell cards apart.")] = 1,
+    describe: Annotated[
+        bool, typer.Option("--describe", help="Print its geometry as JSON.")
+    ] = False,
+) -> None:
+    """Write a reference card to print at 100 %, or describe it."""
+    from service.actions.card import card_description, card_page
+
+    if out is None and not describe:
+        raise FileError("card", "", "expected --out CARD.pdf, --describe or both")
+    if out is not None:
+        write_whole(out, card_page(serial, paper))
+    if describe:
+        _print(card_description(serial, paper))
+
+
+@app.command()
+def schema(
+    kind: Annotated[
+        Literal["wall", "report", "plan", "panels"], typer.Argument(help="Which file.")
+    ],
+) -> None:
+    """Print the JSON Schema of a file."""
+    from service.actions.schema import schema_text
+
+    _print(schema_text(kind))
+
+
+@app.command()
+def example(
+    out: Annotated[
+        Path, typer.Option(metavar="FOLDER", help="Folder for what the example writes.")
+    ] = Path("out/example"),
+) -> int:
+    """Run the example job from its photos to its cutting sheets."""
+    from service.actions.example import run_example
+
+    return run_example(out, Console())
+
+
+def _print_sizes(report: Report) -> None:
+    from service.lengths import inches_text
+
+    for size in report.dimensions:
+        best = "" if size.best_mm is None else inches_text(size.best_mm, mark='"')
+        spread = "" if size.best_u_mm is None else f"± {inches_text(2 * size.best_u_mm, 16, 'up')}"
+        _print(f"{size.name:<24.24} {size.status:<11} {best:>12} {spread}\n")
+    gate = "open" if report.gate.open else "shut: not for cutting"
+    _print(f"Release gate {gate}\n")
+    for row in report.gate.blocking:
+        _print(f"  {row.dimension}: {row.why}\n")
+
+
+def _print(text: str) -> None:
+    """Write to standard output as UTF-8, whatever the terminal's own encoding."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
+    sys.stdout.buffer.flush()
+
+
+def _fail(text: str) -> int:
+    print(one_line(text), file=sys.stderr)
+    return EXIT_BAD_INPUT
+
+
+def _broken(error: Exception) -> int:
+    """A fault of this program: one line, and the trace for whoever asks for it."""
+    if os.environ.get(f"{ENVIRONMENT_PREFIX}TRACE"):
+        traceback.print_exception(error)
+    said = one_line(f"{type(error).__name__}: {error}")
+    print(
+        f"{COMMAND} failed by a fault of its own ({said}); set {ENVIRONMENT_PREFIX}TRACE=1 to see "
+        "where, and report it",
+        file=sys.stderr,
+    )
+    return EXIT_BROKEN
