@@ -86,6 +86,11 @@ class WallSolution:
         block = slice(self.layout.mark, self.layout.edge)
         return self.problem.mark_points(self.state), self.covariance[block, block]
 
+    def lens_constants(self, lens: int) -> FloatArray:
+        """(5,) log f, cx, cy (from the picture's centre, sensor frame), k1, k2."""
+        start = self.layout.lens + LENS * lens
+        return self.state.x[start : start + LENS]
+
     def posterior_over_prior(self, lens: int) -> FloatArray:
         """(5,) ratio of standard deviations after and before, for log f, cx, cy, k1, k2."""
         block = slice(self.layout.lens + LENS * lens, self.layout.lens + LENS * (lens + 1))

@@ -75,7 +75,7 @@ def undistort(pixels: FloatArray, camera: Intrinsics, iterations: int = 20) -> F
     """
     centre = np.stack(np.broadcast_arrays(camera.cx_px, camera.cy_px), axis=-1)
     distorted = (pixels - centre) / np.atleast_1d(camera.f_px)[:, None]
-    xy = distorted.copy()
+    xy: FloatArray = distorted.copy()
     for _ in range(iterations):
         r2 = np.einsum("ij,ij->i", xy, xy)
         xy = distorted / (1 + r2 * (camera.k1 + r2 * camera.k2))[:, None]

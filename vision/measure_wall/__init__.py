@@ -1,5 +1,7 @@
 """From photos and marks to sizes with their covariance: the door of the package."""
 
+from vision.adjust.solution import SizeEstimates, WallSolution
+from vision.measure_wall.photo_advice import photo_advice
 from vision.measure_wall.request import (
     CardRequest,
     Habits,
@@ -11,21 +13,31 @@ from vision.measure_wall.request import (
     WallRequest,
 )
 from vision.measure_wall.sight import Sight, look
-from vision.measure_wall.wall import TapedSize, WallMeasurement, WallPoint, measure_wall
+from vision.measure_wall.wall import (
+    PhotoFit,
+    TapedSize,
+    WallMeasurement,
+    WallPoint,
+    measure_wall,
+)
 
 __all__ = [
     "CardRequest",
     "Habits",
+    "PhotoFit",
     "PhotoRequest",
     "PrintCheck",
     "RectangleRequest",
     "Sight",
+    "SizeEstimates",
     "SizeRequest",
     "Tap",
     "TapedSize",
     "WallMeasurement",
     "WallPoint",
     "WallRequest",
+    "WallSolution",
     "look",
     "measure_wall",
+    "photo_advice",
 ]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from vision.adjust.image_rows import camera_constants
 from vision.adjust.lengths import Size
 from vision.adjust.solution import SizeEstimates, WallAdjustment, WallSolution
 from vision.adjust.solver import NotObservable
@@ -39,6 +40,18 @@ class WallPoint:
     position_mm: FloatArray
     covariance_mm2: FloatArray
     photos: int
+
+
+@dataclass(frozen=True)
+class PhotoFit:
+    """One photo after the adjustment: focal length, what its prior was, residuals per card.
+
+    ``card_rms_px`` is the root mean square per axis, by serial.
+    """
+
+    f_px: float
+    source: str
+    card_rms_px: dict[int, float]
 
 
 class WallMeasurement:
@@ -98,12 +111,25 @@ class WallMeasurement:
             for name, i in self.built.marks.items()
         ]
 
-    def card_rms_px(self, solution: WallSolution, photo: int, serial: int) -> float:
-        """Root mean square residual per axis of one card in one photo."""
-        seen = self.built.network.sightings
+    def photo_fit(self, solution: WallSolution, photo: int) -> PhotoFit | None:
+        """How one of the request's photos fits; None if it takes no part."""
+        if photo not in self.used_photos:
+            return None
         shot = self.used_photos.index(photo)
-        rows = (seen.shot == shot) & (seen.sheet == self.built.sheets.card_index[serial])
-        return float(np.sqrt(np.mean(solution.image_residuals_px[rows] ** 2)))
+        seen = self.built.network.sightings
+        squares = solution.image_residuals_px**2
+        rms = {
+            serial: float(np.sqrt(np.mean(squares[rows])))
+            for serial, sheet in self.built.sheets.card_index.items()
+            if np.any(rows := (seen.shot == shot) & (seen.sheet == sheet))
+        }
+        lens = self.built.network.shots[shot].lens
+        constants = camera_constants(solution.network, solution.layout, solution.state)
+        return PhotoFit(
+            f_px=float(constants[shot, 0]),
+            source=self.built.network.lenses[lens].source,
+            card_rms_px=rms,
+        )
 
     def _tapes(self, tapes: Sequence[TapedSize]) -> list[Tape]:
         return [Tape(self._by_name[t.name], t.value_mm, t.u_mm) for t in tapes]

@@ -1,0 +1,118 @@
+"""What a wall file asks, in the words of the packages that answer it."""
+
+from __future__ import annotations
+
+from service.files.wall import WallFile
+from service.files.wall_parts import Card, Dimension, Instrument, Mark, Rectangle
+from service.files.wall_parts import Reading as FileReading
+from service.lengths import parse_length, parse_station
+from service.measuring.instruments import (
+    METHOD_OF_KIND,
+    InstrumentKind,
+    Method,
+    TapeClass,
+)
+from service.measuring.instruments import Instrument as UsedInstrument
+from service.measuring.reading import Reading
+from vision.measure_wall import (
+    CardRequest,
+    PhotoRequest,
+    PrintCheck,
+    RectangleRequest,
+    SizeRequest,
+    Tap,
+    WallRequest,
+)
+
+
+def wall_request(wall: WallFile) -> WallRequest:
+    """The photos' part of a wall file."""
+    return WallRequest(
+        photos=tuple(
+            PhotoRequest(
+                photo.file,
+                tuple(_tap(name, mark, photo.mark_sd_px) for name, mark in photo.marks.items()),
+            )
+            for photo in wall.photos
+        ),
+        cards=tuple(_card(card, wall.bare_unit) for card in wall.cards),
+        rectangles=tuple(_rectangle(rectangle) for rectangle in wall.rectangles),
+        level=wall.level,
+        plumb=wall.plumb,
+        sizes=tuple(_size(dimension) for dimension in wall.dimensions),
+        datum_card=wall.datum_card,
+    )
+
+
+def readings_of(wall: WallFile) -> tuple[Reading, ...]:
+    """The readings of a wall file as magnitudes: a tape has no sign, the size has."""
+    return tuple(_reading(reading, wall.bare_unit) for reading in wall.readings)
+
+
+def _tap(name: str, mark: Mark, sd_px: float) -> Tap:
+    return Tap(
+        name=name,
+        at_px=mark.at,
+        sd_px=sd_px if mark.sd_px is None else mark.sd_px,
+        defined_mm=mark.defined_mm,
+        standoff_mm=mark.standoff_mm,
+        standoff_u_mm=mark.standoff_u_mm or 0.0,
+    )
+
+
+def _card(card: Card, bare_unit: str | None) -> CardRequest:
+    checks = tuple(
+        PrintCheck(
+            check.axis,
+            check.nominal_mm,
+            float(parse_length(check.measured, bare_unit).mm),
+            check.half_width_mm,
+        )
+        for check in card.print_check
+    )
+    return CardRequest(card.serial, card.print_job, card.standoff_mm, card.standoff_u_mm, checks)
+
+
+def _rectangle(rectangle: Rectangle) -> RectangleRequest:
+    return RectangleRequest(
+        name=rectangle.name,
+        size_mm=rectangle.size_mm,
+        u_mm=rectangle.u_mm,
+        standoff_mm=rectangle.standoff_mm,
+        edge_u_px=rectangle.edge_u_px,
+        corners_px={file: tuple(corners) for file, corners in rectangle.corners.items()},
+    )
+
+
+def _size(dimension: Dimension) -> SizeRequest:
+    return SizeRequest(
+        dimension.name, dimension.kind, dimension.from_, dimension.to, dimension.line
+    )
+
+
+def _reading(reading: FileReading, bare_unit: str | None) -> Reading:
+    length = parse_station(reading.value, bare_unit)
+    return Reading(
+        id=reading.id,
+        dimension=reading.dimension,
+        mm=float(abs(length.mm)),
+        unit=length.unit,
+        text=reading.value,
+        instrument=_instrument(reading.instrument, bare_unit),
+        who=reading.who,
+        at=None if reading.at is None else reading.at.isoformat(),
+        replaces=reading.replaces,
+        u_mm=reading.u_mm,
+    )
+
+
+def _instrument(instrument: Instrument, bare_unit: str | None) -> UsedInstrument:
+    kind = InstrumentKind(instrument.kind)
+    told = "method" in instrument.model_fields_set
+    return UsedInstrument(
+        kind=kind,
+        id=instrument.id,
+        tape_class=TapeClass(instrument.class_),
+        graduation_mm=float(parse_length(instrument.graduation, bare_unit).mm),
+        method=Method(instrument.method) if told else METHOD_OF_KIND[kind],
+    )

@@ -1,0 +1,219 @@
+"""The measure report, from what was measured and judged."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from service.files.report import (
+    AdjustmentRow,
+    Advice,
+    Blocking,
+    CameraRow,
+    FoundCardRow,
+    Gate,
+    IntrinsicsRow,
+    PrintScaleRow,
+    ReadingStatus,
+    Report,
+    ReportDimension,
+    ReportPhoto,
+    ReportPoint,
+    ReportReading,
+    Suspect,
+)
+from service.files.wall import WallFile
+from service.measuring.estimates import Estimate
+from service.measuring.gate import release_gate
+from service.measuring.judgement import DimensionJudgement, Judgement, Status
+from service.measuring.limits import Limits
+from service.measuring.reading import Reading
+from vision.measure_wall import (
+    Sight,
+    WallMeasurement,
+    WallRequest,
+    WallSolution,
+    photo_advice,
+)
+from vision.units import FloatArray
+
+_READING_STATUS: Final[dict[Status, ReadingStatus]] = {
+    Status.AGREES: "agrees",
+    Status.UNSURE: "unsure",
+    Status.CONFLICTS: "conflicts",
+    Status.TAPE_ONLY: "tape only",
+}
+_INTRINSICS = ("f", "cx", "cy", "k1", "k2")
+
+
+@dataclass(frozen=True)
+class Measured:
+    """Everything one wall's report is made of; no measurement where no photo can be used."""
+
+    wall: WallFile
+    request: WallRequest
+    sights: Sequence[Sight]
+    readings: Sequence[Reading]
+    judgement: Judgement
+    measurement: WallMeasurement | None
+    solution: WallSolution | None
+
+
+def report_of(measured: Measured, limits: Limits) -> Report:
+    """The report as the file contract has it."""
+    gate = release_gate(measured.judgement, limits)
+    return Report(
+        wall=measured.wall.wall,
+        points=_points(measured),
+        dimensions=tuple(_dimension(found) for found in measured.judgement.dimensions),
+        readings=tuple(_reading(reading, measured.judgement) for reading in measured.readings),
+        photos=tuple(_photo(measured, index) for index in range(len(measured.sights))),
+        intrinsics=_intrinsics(measured),
+        adjustment=_adjustment(measured),
+        gate=Gate(
+            open=gate.open,
+            blocking=tuple(Blocking(dimension=b.dimension, why=b.why) for b in gate.blocking),
+        ),
+        print_scale=_print_scale(measured.judgement),
+    )
+
+
+def _points(measured: Measured) -> dict[str, ReportPoint]:
+    if measured.measurement is None or measured.solution is None:
+        return {}
+    found = {}
+    for point in measured.measurement.points(measured.solution):
+        x, y, z = (float(value) for value in point.position_mm)
+        first, second, third = (_row(row) for row in point.covariance_mm2)
+        found[point.name] = ReportPoint(
+            x_mm=x, y_mm=y, z_mm=z, cov_mm2=(first, second, third), photos=point.photos
+        )
+    return found
+
+
+def _row(values: FloatArray) -> tuple[float, float, float]:
+    first, second, third = (float(value) for value in values)
+    return first, second, third
+
+
+def _dimension(found: DimensionJudgement) -> ReportDimension:
+    suspect = found.suspect
+    return ReportDimension(
+        name=found.name,
+        status=found.status.value,
+        photo_mm=_mm(found.photo),
+        photo_u_mm=_u(found.photo),
+        photo_interval95_mm=_interval(found.photo),
+        tape_mm=_mm(found.tape),
+        tape_u_mm=_u(found.tape),
+        expected_mm=_mm(found.expected),
+        expected_u_mm=_u(found.expected),
+        expected_interval95_mm=_interval(found.expected),
+        en=found.en,
+        w=found.w,
+        mdb_mm=found.mdb_mm,
+        checked=found.checked,
+        best_mm=_mm(found.best),
+        best_u_mm=_u(found.best),
+        best_interval95_mm=_interval(found.best),
+        suspect=None
+        if suspect is None
+        else Suspect(
+            reading=suspect.reading,
+            kind=suspect.kind,
+            meant=suspect.meant,
+            odds=suspect.odds,
+            runner_up=suspect.runner_up,
+            text=suspect.text,
+        ),
+    )
+
+
+def _reading(reading: Reading, judgement: Judgement) -> ReportReading:
+    judged = {found.id: found for found in judgement.readings}
+    if reading.id in judged:
+        found = judged[reading.id]
+        return ReportReading(
+            id=reading.id,
+            status=_READING_STATUS[found.status],
+            u_mm=found.u_mm,
+            clashes_with=found.clashes_with,
+        )
+    return ReportReading(id=reading.id, status="replaced", u_mm=reading.uncertainty.u_mm)
+
+
+def _photo(measured: Measured, index: int) -> ReportPhoto:
+    sight, measurement = measured.sights[index], measured.measurement
+    camera, rms = None, {}
+    if measurement is not None and measured.solution is not None:
+        seen = measurement.photo_fit(measured.solution, index)
+        if seen is not None:
+            camera = CameraRow(f_px=seen.f_px, source=seen.source)
+            rms = seen.card_rms_px
+    advice = photo_advice(measured.request, measured.sights, index, measurement)
+    return ReportPhoto(
+        file=measured.request.photos[index].name,
+        cards=tuple(
+            FoundCardRow(
+                serial=card.serial, corners=len(card.corner_ids), rms_px=rms.get(card.serial)
+            )
+            for card in sight.cards
+        ),
+        camera=camera,
+        advice=tuple(Advice(code=item.code, text=item.text) for item in advice),
+    )
+
+
+def _intrinsics(measured: Measured) -> tuple[IntrinsicsRow, ...]:
+    solution = measured.solution
+    if solution is None:
+        return ()
+    return tuple(
+        IntrinsicsRow(
+            group=lens.name,
+            f_px=float(np.exp(solution.lens_constants(index)[0])),
+            posterior_over_prior={
+                name: float(ratio)
+                for name, ratio in zip(
+                    _INTRINSICS, solution.posterior_over_prior(index), strict=True
+                )
+            },
+        )
+        for index, lens in enumerate(solution.network.lenses)
+    )
+
+
+def _adjustment(measured: Measured) -> AdjustmentRow | None:
+    solution, measurement = measured.solution, measured.measurement
+    if solution is None or measurement is None:
+        return None
+    return AdjustmentRow(
+        variance_factor=solution.variance_factor,
+        bounds=solution.variance_bounds,
+        degrees_of_freedom=solution.degrees_of_freedom,
+        iterations=solution.minimum.iterations,
+        datum=measurement.datum,
+    )
+
+
+def _print_scale(judgement: Judgement) -> PrintScaleRow | None:
+    found = judgement.print_scale
+    return None if found is None else PrintScaleRow(factor=found.factor, u=found.u, odds=found.odds)
+
+
+def _mm(estimate: Estimate | None) -> float | None:
+    return None if estimate is None else float(estimate.mm)
+
+
+def _u(estimate: Estimate | None) -> float | None:
+    return None if estimate is None else float(estimate.u_mm)
+
+
+def _interval(estimate: Estimate | None) -> tuple[float, float] | None:
+    if estimate is None:
+        return None
+    low, high = estimate.interval95_mm
+    return float(low), float(high)

@@ -1,0 +1,117 @@
+"""The two doors of the package: a wall file, or a wall whose photos are looked at already."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from service.actions.measure.asked import readings_of, wall_request
+from service.actions.measure.report import Measured, report_of
+from service.errors import FileError
+from service.files.loading import load_model
+from service.files.report import Report
+from service.files.wall import WallFile
+from service.measuring.agreement import judge
+from service.measuring.estimates import PhotoEstimates, TapeObservation
+from service.measuring.judgement import Judgement, Status
+from service.measuring.limits import Limits
+from service.measuring.reading import Reading
+from vision.errors import Refusal
+from vision.measure_wall import (
+    Sight,
+    SizeEstimates,
+    TapedSize,
+    WallMeasurement,
+    WallRequest,
+    look,
+    measure_wall,
+)
+
+_LIMITS = Limits()
+_NOTHING_TO_SEE = "no-card"
+
+
+def measure_file(path: Path) -> Report:
+    """The report of a wall file.
+
+    Raises
+    ------
+    FileError
+        If the file, or a photo it names, cannot be used as it stands.
+    Refusal
+        If there is nothing to measure by, or the photos do not determine the wall.
+    """
+    wall = load_model(path, WallFile)
+    try:
+        request, readings = wall_request(wall), readings_of(wall)
+    except ValueError as error:
+        raise FileError(str(path), "readings", str(error)) from error
+    sights = [_look(path, index, photo.file) for index, photo in enumerate(wall.photos)]
+    return _measure(wall, request, readings, sights)
+
+
+def measure_sights(wall: WallFile, sights: Sequence[Sight]) -> Report:
+    """The report of a wall whose photos, in the file's order, have been looked at."""
+    return _measure(wall, wall_request(wall), readings_of(wall), sights)
+
+
+def _measure(
+    wall: WallFile, request: WallRequest, readings: Sequence[Reading], sights: Sequence[Sight]
+) -> Report:
+    measurement = _measurement(request, sights, readings)
+    names = [dimension.name for dimension in wall.dimensions]
+    if measurement is None:
+        judgement = judge(names, None, readings, _LIMITS)
+        return report_of(Measured(wall, request, sights, readings, judgement, None, None), _LIMITS)
+
+    def resolve(tapes: Sequence[TapeObservation]) -> PhotoEstimates:
+        return _photo_estimates(measurement.estimates(_taped(tapes)))
+
+    photo = _photo_estimates(measurement.estimates())
+    judgement = judge(names, photo, readings, _LIMITS, resolve)
+    solution = measurement.solve(_agreeing(judgement, measurement))
+    measured = Measured(wall, request, sights, readings, judgement, measurement, solution)
+    return report_of(measured, _LIMITS)
+
+
+def _look(path: Path, index: int, file: str) -> Sight:
+    try:
+        data = (path.parent / file).read_bytes()
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        expected = f"expected a photo, but {file!r} cannot be read: {reason}"
+        raise FileError(str(path), f"photos[{index}].file", expected) from None
+    return look(data)
+
+
+def _measurement(
+    request: WallRequest, sights: Sequence[Sight], readings: Sequence[Reading]
+) -> WallMeasurement | None:
+    """What the photos give; None where they show nothing to measure by but there are readings."""
+    try:
+        return measure_wall(request, sights)
+    except Refusal as refusal:
+        if readings and refusal.code == _NOTHING_TO_SEE:
+            return None
+        unread = [sight.refusal for sight in sights if sight.refusal is not None]
+        if refusal.code == _NOTHING_TO_SEE and len(unread) == len(sights) and unread:
+            raise unread[0] from None
+        raise
+
+
+def _photo_estimates(found: SizeEstimates) -> PhotoEstimates:
+    return PhotoEstimates(found.names, found.mm, found.covariance_mm2)
+
+
+def _taped(tapes: Sequence[TapeObservation]) -> list[TapedSize]:
+    return [TapedSize(tape.dimension, tape.mm, tape.u_mm) for tape in tapes]
+
+
+def _agreeing(judgement: Judgement, measurement: WallMeasurement) -> list[TapedSize]:
+    """The tapes that take part in the reported points and camera."""
+    seen = {size.name for size in measurement.sizes}
+    return [
+        TapedSize(found.name, found.tape.mm, found.tape.u_mm)
+        for found in judgement.dimensions
+        if found.status is Status.AGREES and found.tape is not None and found.name in seen
+    ]

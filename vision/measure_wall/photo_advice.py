@@ -1,0 +1,87 @@
+"""What would make a photo, or the set of photos, worth more; explains, never gates."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from vision.measure_wall.request import WallRequest
+from vision.measure_wall.sight import Sight
+from vision.measure_wall.wall import WallMeasurement
+from vision.quality.advice import Advice
+
+SHRUNK_LONG_PX: Final = 2600
+"""Phones have long taken more than this; messengers send less."""
+
+
+def photo_advice(
+    request: WallRequest, sights: Sequence[Sight], index: int, wall: WallMeasurement | None
+) -> tuple[Advice, ...]:
+    """Advice on one photo, the most pressing first; every code is documented."""
+    sight = sights[index]
+    if sight.refusal is not None:
+        return (Advice(sight.refusal.code, f"{sight.refusal.text} {sight.refusal.do}"),)
+    said = list(sight.advice)
+    if not sight.cards:
+        said.append(_no_card())
+    if _looks_shrunk(sight):
+        said.append(
+            Advice(
+                "ask-for-original",
+                "The photo has been shrunk or stripped of its camera data. "
+                "Ask for the original file.",
+            )
+        )
+    if wall is not None:
+        said += _of_the_set(request, wall, sight, index)
+    return tuple(said)
+
+
+def _no_card() -> Advice:
+    return Advice(
+        "no-card-in-photo",
+        "No card was found in this photo. Step closer, clear the view of the card, add light.",
+    )
+
+
+def _looks_shrunk(sight: Sight) -> bool:
+    header = sight.header
+    if header is None or header.focal_35mm_mm is not None:
+        return False
+    return max(header.width_px, header.height_px) < SHRUNK_LONG_PX
+
+
+def _of_the_set(
+    request: WallRequest, wall: WallMeasurement, sight: Sight, index: int
+) -> list[Advice]:
+    said = []
+    if index in wall.not_tied:
+        said.append(
+            Advice(
+                "not-tied",
+                "Nothing ties this photo to the others, so it was left out. Take one that shows "
+                "a card, or at least four marks that other photos show too.",
+            )
+        )
+    elif len(wall.used_photos) == 1:
+        said.append(
+            Advice(
+                "one-viewpoint",
+                "Only one photo of this wall is used. A second from another place, turned 15° to "
+                "45° to the wall, would narrow every interval.",
+            )
+        )
+    checked = {card.serial for card in request.cards if {c.axis for c in card.checks} == {"x", "y"}}
+    jobs = {card.print_job for card in request.cards if card.serial in checked}
+    job_of = {card.serial: card.print_job for card in request.cards}
+    for card in sight.cards:
+        job = job_of.get(card.serial)
+        if card.serial not in checked and (job is None or job not in jobs):
+            said.append(
+                Advice(
+                    "print-unchecked",
+                    f"Card {card.serial} was not checked with a ruler. Lay one along both check "
+                    "bars: it is the largest part of every photo size's uncertainty.",
+                )
+            )
+    return said
