@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 FloatArray: TypeAlias = NDArray[np.float64]
 IntArray: TypeAlias = NDArray[np.int64]
 GreyImage: TypeAlias = NDArray[np.uint8]
+FloatImage: TypeAlias = NDArray[np.float32]
+BoolArray: TypeAlias = NDArray[np.bool_]
 
 MM_PER_INCH: Final = 25.4
 FULL_FRAME_DIAGONAL_MM: Final = 43.266615305567875

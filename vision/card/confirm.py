@@ -15,7 +15,7 @@ from vision.card.sharpness import EdgeReading, read_edges
 from vision.card.template import LEAST_SCORE, pyramid_level, sight
 
 if TYPE_CHECKING:
-    from vision.units import FloatArray, GreyImage
+    from vision.units import FloatArray, FloatImage, GreyImage
 
 FIRST_REACH_MM: Final = 11.0
 """A third of a square: beyond half, the next corner's X has the same colours upside down."""
@@ -29,8 +29,14 @@ MOST_MISFIT_MM: Final = 0.7
 """What a sheet that is not quite flat may add to the misfit."""
 _BENT_FROM: Final = 12
 """Corners from which a radial term is fitted."""
-_ROUNDS: Final = 3
+_ROUNDS: Final = 8
+_SURE_FROM: Final = 4
+"""Markers from which a map is trusted over the whole board at once."""
+_OWN_SQUARE_MM: Final = 25.0
+_NEAR_MM: Final = 45.0
+"""From a known place on the board the map is trusted this far: to the next corner."""
 _FIRST_BLUR_PX: Final = 1.0
+_NO_READING: Final = EdgeReading(_FIRST_BLUR_PX, 0.0)
 
 
 @dataclass(frozen=True)
@@ -41,9 +47,10 @@ class Part:
     times smaller for the coarse search.
     """
 
-    raw: FloatArray
-    smoothed: FloatArray
-    shrunk: FloatArray
+    raw: FloatImage
+    smoothed: FloatImage
+    shrunk: FloatImage
+    shrunk_smoothed: FloatImage
     level: int
     offset: FloatArray
     grey_range: float
@@ -76,10 +83,9 @@ class Confirmed:
         return corner_covariance(saddle, self.edges.noise_dn, self.edges.blur_px)
 
 
-def cut_part(grey: GreyImage, plane_map: PlaneMap) -> Part | None:
-    """The part round the board that ``plane_map`` predicts, None if it is not in the photo."""
+def cut_part(grey: GreyImage, plane_map: PlaneMap, points: FloatArray) -> Part | None:
+    """The part round ``points``, (n, 2) millimetres, None if it is not in the photo."""
     height, width = grey.shape
-    points = _board_outline_mm()
     pixels = plane_map.pixels(points)
     if not np.isfinite(pixels).all():
         return None
@@ -93,34 +99,54 @@ def cut_part(grey: GreyImage, plane_map: PlaneMap) -> Part | None:
     raw = grey[top:bottom, left:right].astype(np.float32)
     shrunk_size = (raw.shape[1] // level, raw.shape[0] // level)
     even = np.ascontiguousarray(raw[: shrunk_size[1] * level, : shrunk_size[0] * level])
-    shrunk = cv2.resize(even, shrunk_size, interpolation=cv2.INTER_AREA) if level > 1 else even
+    shrunk = even
+    if level > 1:
+        shrunk = np.asarray(cv2.resize(even, shrunk_size, interpolation=cv2.INTER_AREA), np.float32)
     low, high = np.percentile(shrunk, [2, 98])
     offset = np.array([left, top], dtype=np.float64)
-    return Part(raw, smooth(raw), shrunk, level, offset, float(high - low))
+    return Part(raw, smooth(raw), shrunk, smooth(shrunk), level, offset, float(high - low))
 
 
-def confirm(grey: GreyImage, plane_map: PlaneMap) -> Confirmed | None:
-    """Refine the corners that ``plane_map`` predicts and keep those that hold together."""
-    part = cut_part(grey, plane_map)
-    if part is None:
+def confirm(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> Confirmed | None:
+    """Refine the corners that ``plane_map`` predicts and keep those that hold together.
+
+    The search grows outwards from ``known_mm``, (n, 2) places on the card where the map is known
+    to hold, from corner to corner: so a few markers and a bent lens suffice.
+    """
+    first = _first_map(grey, plane_map, known_mm)
+    part = None if first is None else cut_part(grey, first, _board_outline_mm())
+    if first is None or part is None:
         return None
-    edges = EdgeReading(_FIRST_BLUR_PX, 0.0)
+    plane_map, edges = first, _NO_READING
     corners: dict[int, Saddle] = {}
     contradicted = 0
-    reach = FIRST_REACH_MM
     for _ in range(_ROUNDS):
-        seen = _look(part, plane_map, edges, corners, reach)
+        wanted = _near(known_mm, corners)
+        seen = _look(part, plane_map, edges, corners, wanted)
         kept, better = _consistent(seen, plane_map.size)
         if better is None:
             return None
         contradicted = len(seen) - len(kept)
-        settled = set(kept) == set(corners) and reach == LATER_REACH_MM
-        corners, plane_map, reach = kept, better, LATER_REACH_MM
+        settled = set(kept) == set(corners)
+        corners, plane_map = kept, better
         places = {corner_id: saddle.pixel for corner_id, saddle in corners.items()}
         edges = read_edges(part.raw, part.offset, plane_map, places) or edges
         if settled:
             break
     return Confirmed(corners, _in_frame(plane_map), contradicted, plane_map, edges, part)
+
+
+def _first_map(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> PlaneMap | None:
+    """A map from few markers is first tried on the corners next to them, and made better there."""
+    if len(known_mm) >= _SURE_FROM:
+        return plane_map
+    low, high = known_mm.min(axis=0) - _OWN_SQUARE_MM, known_mm.max(axis=0) + _OWN_SQUARE_MM
+    box = np.array([low, [high[0], low[1]], high, [low[0], high[1]]])
+    part = cut_part(grey, plane_map, box)
+    if part is None:
+        return None
+    seen = _look(part, plane_map, _NO_READING, {}, _near(known_mm, {}))
+    return _consistent(seen, plane_map.size)[1]
 
 
 def _board_outline_mm() -> FloatArray:
@@ -135,37 +161,58 @@ def _in_frame(plane_map: PlaneMap) -> tuple[int, ...]:
     return tuple(int(i) for i in np.flatnonzero(inside))
 
 
+def _near(known_mm: FloatArray, corners: dict[int, Saddle]) -> list[int]:
+    """Corners next to a known place or to a confirmed corner."""
+    points = card_design(1).corners_mm
+    known = np.concatenate([known_mm, points[list(corners)]])
+    gaps = np.linalg.norm(points[:, None] - known[None], axis=2)
+    return [int(i) for i in np.flatnonzero(gaps.min(axis=1) < _NEAR_MM)]
+
+
 def _look(
     part: Part,
     plane_map: PlaneMap,
     edges: EdgeReading,
     known: dict[int, Saddle],
-    reach_mm: float,
+    wanted: list[int],
 ) -> dict[int, Saddle]:
-    """Every corner that shows an X near its predicted place."""
+    """Every wanted corner that shows an X near its predicted place."""
     points = card_design(1).corners_mm
     pixels = plane_map.pixels(points) - part.offset
     jacobians = plane_map.jacobians(points)
+    reach = LATER_REACH_MM if len(known) >= _BENT_FROM else FIRST_REACH_MM
     seen = {}
-    for corner_id in range(len(points)):
+    for corner_id in wanted:
         start, jacobian = pixels[corner_id], jacobians[corner_id]
         if not (np.isfinite(start).all() and np.isfinite(jacobian).all()):
             continue
         sign = _sign(corner_id)
         if corner_id in known:
-            start = known[corner_id].pixel - part.offset
+            coarse: FloatArray | None = known[corner_id].pixel - part.offset
         else:
-            found = sight(part.shrunk, part.level, start, jacobian, sign, reach_mm)
-            if found is None or found.score < LEAST_SCORE:
-                continue
-            start = found.pixel
-        limit = 1.5 + part.level + edges.blur_px
-        saddle = refine(part.smoothed, start, jacobian, edges.blur_px, limit)
+            coarse = _coarse(part, start, jacobian, sign, reach)
+        if coarse is None:
+            continue
+        saddle = refine(part.smoothed, coarse, jacobian, edges.blur_px, 1.5 + edges.blur_px)
         if saddle is not None and _clear(sign * saddle.contrast, part, edges):
-            seen[corner_id] = Saddle(
-                saddle.pixel + part.offset, abs(saddle.contrast), saddle.noise_cov_px2
-            )
+            place = saddle.pixel + part.offset
+            seen[corner_id] = Saddle(place, abs(saddle.contrast), saddle.noise_cov_px2)
     return seen
+
+
+def _coarse(
+    part: Part, start: FloatArray, jacobian: FloatArray, sign: int, reach_mm: float
+) -> FloatArray | None:
+    """The X next to ``start``, to a tenth of a pixel of the shrunk part."""
+    level = part.level
+    found = sight(part.shrunk, level, start, jacobian, sign, reach_mm)
+    if found is None or found.score < LEAST_SCORE:
+        return None
+    if level == 1:
+        return found.pixel
+    small = (found.pixel + 0.5) / level - 0.5
+    saddle = refine(part.shrunk_smoothed, small, jacobian / level, _FIRST_BLUR_PX, 2.5)
+    return None if saddle is None else (saddle.pixel + 0.5) * level - 0.5
 
 
 def _sign(corner_id: int) -> int:

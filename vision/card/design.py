@@ -12,6 +12,7 @@ paper.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
@@ -81,6 +82,7 @@ class CardDesign:
     check_bars: tuple[CheckBar, CheckBar]
 
 
+@cache
 def card_design(serial: int, paper: str = "letter") -> CardDesign:
     """Geometry of card ``serial`` printed on ``paper``.
 

@@ -14,7 +14,7 @@ from vision.units import read_only
 
 if TYPE_CHECKING:
     from vision.card.confirm import Confirmed
-    from vision.units import FloatArray
+    from vision.units import FloatArray, FloatImage
 
 _WHITE_LIMIT: Final = 254
 _BLACK_LIMIT: Final = 1
@@ -67,7 +67,7 @@ def _saturated(confirmed: Confirmed) -> float:
     return _share_at_limits(confirmed.part.raw, corners)
 
 
-def _share_at_limits(picture: FloatArray, outline: FloatArray) -> float:
+def _share_at_limits(picture: FloatImage, outline: FloatArray) -> float:
     mask = np.zeros(picture.shape, dtype=np.uint8)
     cv2.fillConvexPoly(mask, np.rint(outline).astype(np.int32), 1)
     values = picture[mask > 0]

@@ -1,7 +1,8 @@
 """Markers in a picture, gathered into guesses of where whole boards are.
 
 The dictionary has a thousand codes of sixteen bits, so a single marker proves nothing: texture
-decodes to one now and then. A guess needs markers of one serial that agree on one board.
+decodes to one now and then. Markers that agree on one board are a guess, to be confirmed by the
+board's square corners and by reading all its codes.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ import cv2
 import numpy as np
 
 from vision.card.artwork import dictionary
-from vision.card.design import MARKERS_PER_CARD, SERIALS, card_design, serial_of_marker
+from vision.card.design import MARKERS_PER_CARD, card_design, serial_of_marker
 from vision.card.plane_map import PlaneMap, fit_plane_map
 
 if TYPE_CHECKING:
@@ -23,7 +24,9 @@ if TYPE_CHECKING:
 LEAST_PERIMETER: Final = 0.01
 """Of a marker's perimeter by the picture's long side. OpenCV's default of 0.03 loses a letter
 sheet at 2.5 m."""
-LEAST_MARKERS: Final = 2
+_WINDOWS_PX: Final = (7, 23)
+"""Threshold windows: a small one for far cards, a large one for near ones. OpenCV's third, of 3
+pixels, finds little more in half as much time again."""
 _AGREE: Final = 0.3
 """Part of a marker's side by which its corners may miss the board's place for them."""
 
@@ -50,47 +53,49 @@ class BoardGuess:
     markers: tuple[Marker, ...]
     plane_map: PlaneMap
 
+    @property
+    def middles_mm(self) -> FloatArray:
+        """(n, 2) middles of the markers on the card."""
+        return np.array([_place_mm(marker).mean(axis=0) for marker in self.markers])
+
 
 def detect_markers(grey: GreyImage, scale: float) -> tuple[Marker, ...]:
     """All markers in ``grey``, whose pixels are ``scale`` pixels of the full picture wide."""
     parameters = cv2.aruco.DetectorParameters()
     parameters.minMarkerPerimeterRate = LEAST_PERIMETER
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
+    parameters.adaptiveThreshWinSizeMin, parameters.adaptiveThreshWinSizeMax = _WINDOWS_PX
+    parameters.adaptiveThreshWinSizeStep = _WINDOWS_PX[1] - _WINDOWS_PX[0]
     detector = cv2.aruco.ArucoDetector(dictionary(), parameters)
     corners, ids, _ = detector.detectMarkers(grey)
-    if ids is None:
-        return ()
+    found = () if ids is None else np.asarray(ids).ravel()
     # A pixel of the small picture covers scale x scale; centres are at integers in both.
     full = [(np.asarray(c, dtype=np.float64).reshape(4, 2) + 0.5) * scale - 0.5 for c in corners]
     known = [
         Marker(int(marker_id), quad)
-        for marker_id, quad in zip(np.asarray(ids).ravel(), full, strict=True)
+        for marker_id, quad in zip(found, full, strict=True)
         if serial_of_marker(int(marker_id))
     ]
     return tuple(sorted(known, key=lambda m: (m.marker_id, *m.corners[0])))
 
 
-def group_boards(
-    markers: tuple[Marker, ...], size: tuple[int, int]
-) -> tuple[tuple[BoardGuess, ...], tuple[Marker, ...]]:
-    """Guesses, best first, and the markers that are part of none.
+def group_boards(markers: tuple[Marker, ...], size: tuple[int, int]) -> tuple[BoardGuess, ...]:
+    """Guesses, those with most markers first.
 
-    One serial gives several guesses if its markers agree on several places.
+    One serial gives several guesses if its markers agree on several places. A marker that agrees
+    with no other is a guess by itself: weak, and last.
     """
     guesses: list[BoardGuess] = []
-    left_over: list[Marker] = []
-    for serial in range(1, SERIALS + 1):
+    for serial in sorted({serial_of_marker(marker.marker_id) for marker in markers}):
         rest = [m for m in markers if serial_of_marker(m.marker_id) == serial]
         while guess := _best_guess(serial, rest, size):
             guesses.append(guess)
             rest = [m for m in rest if all(m is not used for used in guess.markers)]
-        left_over.extend(rest)
-    guesses.sort(key=lambda guess: (-len(guess.markers), guess.serial))
-    return tuple(guesses), tuple(left_over)
+    return tuple(sorted(guesses, key=lambda guess: (-len(guess.markers), guess.serial)))
 
 
 def _best_guess(serial: int, markers: list[Marker], size: tuple[int, int]) -> BoardGuess | None:
-    best: tuple[Marker, ...] = ()
+    best: tuple[Marker, ...] = tuple(markers[:1])
     for first, second in combinations(markers, 2):
         if first.marker_id == second.marker_id:
             continue
@@ -102,9 +107,7 @@ def _best_guess(serial: int, markers: list[Marker], size: tuple[int, int]) -> Bo
             best = agreeing
         if len(best) == MARKERS_PER_CARD:
             break
-    if len(best) < LEAST_MARKERS:
-        return None
-    plane_map = _map_through(best, size)
+    plane_map = _map_through(best, size) if best else None
     return None if plane_map is None else BoardGuess(serial, best, plane_map)
 
 

@@ -15,7 +15,7 @@ import cv2
 import numpy as np
 
 from vision.card.design import MARKER_MM, SQUARE_MM
-from vision.units import FloatArray
+from vision.units import FloatArray, FloatImage
 
 FREE_MM: Final = (SQUARE_MM - MARKER_MM) / 2
 """Distance from a square's edge to the marker inside it."""
@@ -50,8 +50,6 @@ class Saddle:
         White minus black beside the corner, grey levels, negative if the colours are swapped.
     noise_cov_px2
         (2, 2) covariance for a pixel noise of one grey level.
-    bend_px
-        How far one grey level of slope moves the corner, a measure of bluntness.
     """
 
     pixel: FloatArray
@@ -73,13 +71,13 @@ class _Window:
     top: int
 
 
-def smooth(grey: FloatArray) -> FloatArray:
+def smooth(grey: FloatImage) -> FloatImage:
     """The picture that ``refine`` expects, (h, w) float32."""
-    return np.asarray(cv2.GaussianBlur(grey, (0, 0), SMOOTHING_PX))
+    return np.asarray(cv2.GaussianBlur(grey, (0, 0), SMOOTHING_PX), dtype=np.float32)
 
 
 def refine(
-    smoothed: FloatArray, start: FloatArray, jacobian: FloatArray, blur_px: float, limit_px: float
+    smoothed: FloatImage, start: FloatArray, jacobian: FloatArray, blur_px: float, limit_px: float
 ) -> Saddle | None:
     """The saddle next to ``start``, None if there is none within ``limit_px``.
 
@@ -94,7 +92,7 @@ def refine(
     blur_px
         Gaussian edge spread of the photo, which widens the window.
     """
-    inverse = np.linalg.inv(jacobian)
+    inverse = np.asarray(np.linalg.inv(jacobian), dtype=np.float64)
     half = _half_widths(inverse, blur_px)
     centre = np.array(start, dtype=np.float64)
     for _ in range(_STEPS):
@@ -159,21 +157,21 @@ def _solver(window: _Window) -> FloatArray:
     return np.asarray(np.linalg.solve(weighted @ design.T, weighted))
 
 
-def _samples(smoothed: FloatArray, window: _Window) -> FloatArray:
+def _samples(smoothed: FloatImage, window: _Window) -> FloatArray:
     rows, columns = window.shape
     patch = smoothed[window.top : window.top + rows, window.left : window.left + columns]
     return np.asarray(patch.ravel(), dtype=np.float64)
 
 
 def _quadratic(
-    smoothed: FloatArray, window: _Window, solver: FloatArray
+    smoothed: FloatImage, window: _Window, solver: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     _, gx, gy, xx, xy, yy = solver @ _samples(smoothed, window)
     return np.array([gx, gy]), np.array([[xx, xy], [xy, yy]])
 
 
 def _result(
-    smoothed: FloatArray,
+    smoothed: FloatImage,
     centre: FloatArray,
     window: _Window,
     solver: FloatArray,

@@ -10,9 +10,9 @@ import cv2
 import numpy as np
 
 from vision.card.confirm import Confirmed, confirm
-from vision.card.design import card_design
+from vision.card.design import MARKER_CELLS, card_design
 from vision.card.figures import found_card
-from vision.card.markers import BoardGuess, Marker, detect_markers, group_boards
+from vision.card.markers import BoardGuess, detect_markers, group_boards
 from vision.card.pattern import read_pattern
 
 if TYPE_CHECKING:
@@ -25,8 +25,13 @@ if TYPE_CHECKING:
 LEAST_CORNERS: Final = 8
 MOST_PART: Final = 0.6
 """Share of the corners in the frame that must be confirmed unless the rest is plainly hidden."""
+MOST_CONTRADICTED: Final = 0.25
+"""Of the X-corners seen off the board, by those on it, for a half hidden card."""
+LEAST_CELL_PX: Final = 2.3
 LEAST_AREA_MM2: Final = 3800.0
 """Three squares: the least area that the confirmed corners of a half hidden card must span."""
+_MOST_GUESSES: Final = 40
+"""Texture makes single false markers; so many are looked into."""
 _SMALL_PHOTO_PX: Final = 2200
 _LARGE_PHOTO_PX: Final = 6000
 
@@ -38,8 +43,7 @@ class SearchNote:
     Attributes
     ----------
     code
-        ``too-small``, ``few-markers``, ``not-confirmed``, ``mostly-hidden`` or
-        ``same-serial-twice``.
+        ``too-small``, ``not-confirmed``, ``mostly-hidden`` or ``same-serial-twice``.
     serial
         Card it is about, 0 if unknown.
     at_px
@@ -90,12 +94,9 @@ def find_cards(grey: GreyImage, expected: int = 1) -> CardSearch:
     notes: dict[tuple[str, int], SearchNote] = {}
     for attempt in _attempts(grey):
         markers = detect_markers(attempt.picture, attempt.scale)
-        guesses, left_over = group_boards(markers, (grey.shape[1], grey.shape[0]))
-        for guess in guesses:
-            if any(_same_place(guess.plane_map, known.confirmed.plane_map) for known in accepted):
-                continue
-            _judge(grey, guess, accepted, notes)
-        _note_left_over(left_over, accepted, notes)
+        for guess in group_boards(markers, (grey.shape[1], grey.shape[0]))[:_MOST_GUESSES]:
+            if not any(_on_card(guess, candidate.confirmed.plane_map) for candidate in accepted):
+                _judge(grey, guess, accepted, notes)
         if len(accepted) >= expected:
             break
     return _result(accepted, notes)
@@ -139,34 +140,42 @@ def _judge(
     notes: dict[tuple[str, int], SearchNote],
 ) -> None:
     """Confirms a guess, or notes why not."""
-    confirmed = confirm(grey, guess.plane_map)
-    reason = _objection(grey, guess, confirmed)
-    if reason is None and confirmed is not None:
+    confirmed = confirm(grey, guess.plane_map, guess.middles_mm)
+    objection = _objection(grey, guess, confirmed)
+    if confirmed is not None and objection is None:
         if not any(_same_place(confirmed.plane_map, c.confirmed.plane_map) for c in accepted):
             accepted.append(_Candidate(guess, confirmed))
-        return
-    code, text = reason or ("not-confirmed", "")
-    at = _middle(guess.plane_map)
-    notes[(code, guess.serial)] = SearchNote(code, text, guess.serial, at)
+    elif objection is not None and len(guess.markers) > 1:
+        code, text = objection
+        at = guess.markers[0].corners.mean(axis=0)
+        note = SearchNote(code, text, guess.serial, (float(at[0]), float(at[1])))
+        notes[(code, guess.serial)] = note
 
 
 def _objection(
     grey: GreyImage, guess: BoardGuess, confirmed: Confirmed | None
 ) -> tuple[str, str] | None:
+    """Code and text of why this is not a card, None if it is one."""
     name = f"What looks like card {guess.serial}"
     if confirmed is None:
-        return "not-confirmed", f"{name} shows no square corners where they must be."
-    count, possible = len(confirmed.corners), len(confirmed.in_frame)
-    spelled = read_pattern(grey, guess.serial, confirmed.plane_map)
-    if not spelled.proves_serial:
+        return _unconfirmed(guess, name)
+    count = len(confirmed.corners)
+    if not read_pattern(grey, guess.serial, confirmed.plane_map).proves_serial:
         return "not-confirmed", f"{name} does not carry that card's markers."
-    if count >= MOST_PART * 24:
+    if count >= MOST_PART * len(card_design(1).corners_mm):
         return None
     if count < LEAST_CORNERS or _area(confirmed) < LEAST_AREA_MM2:
         return "mostly-hidden", f"{name} shows only {count} of its 24 square corners."
-    if confirmed.contradicted > 0.25 * count:
-        return "not-confirmed", f"{name}: {count} of {possible} square corners hold together."
+    if confirmed.contradicted > MOST_CONTRADICTED * count:
+        return "not-confirmed", f"{name}: too many of its square corners lie off the board."
     return None
+
+
+def _unconfirmed(guess: BoardGuess, name: str) -> tuple[str, str]:
+    cell_px = min(marker.side_px for marker in guess.markers) / MARKER_CELLS
+    if cell_px < LEAST_CELL_PX:
+        return "too-small", f"{name} is too small in the photo, {cell_px:.1f} pixels a cell."
+    return "not-confirmed", f"{name} shows no square corners where they must be."
 
 
 def _area(confirmed: Confirmed) -> float:
@@ -190,26 +199,12 @@ def _same_place(first: PlaneMap, second: PlaneMap) -> bool:
     return bool(gap < 60.0 * scale)
 
 
-def _note_left_over(
-    markers: tuple[Marker, ...],
-    accepted: list[_Candidate],
-    notes: dict[tuple[str, int], SearchNote],
-) -> None:
-    """Single markers away from the cards: texture mostly, so one note for all."""
-    away = [m for m in markers if not any(_on_card(m, c.confirmed.plane_map) for c in accepted)]
-    notes.pop(("few-markers", 0), None)
-    if away:
-        at = np.mean([marker.corners.mean(axis=0) for marker in away], axis=0)
-        text = f"{len(away)} single marks look like parts of cards; none makes a card."
-        notes[("few-markers", 0)] = SearchNote("few-markers", text, 0, (float(at[0]), float(at[1])))
-
-
-def _on_card(marker: Marker, plane_map: PlaneMap) -> bool:
-    outline = plane_map.pixels(
-        np.array([[15.0, 14.0], [195.0, 14.0], [195.0, 266.0], [15.0, 266.0]])
-    )
-    x, y = (float(value) for value in marker.corners.mean(axis=0))
-    return cv2.pointPolygonTest(outline.astype(np.float32), (x, y), False) >= 0
+def _on_card(guess: BoardGuess, plane_map: PlaneMap) -> bool:
+    """Whether a guess's first marker lies on a card that is already found."""
+    outline = np.array([[15.0, 14.0], [195.0, 14.0], [195.0, 266.0], [15.0, 266.0]])
+    pixels = plane_map.pixels(outline).astype(np.float32)
+    x, y = (float(value) for value in guess.markers[0].corners.mean(axis=0))
+    return cv2.pointPolygonTest(pixels, (x, y), False) >= 0
 
 
 def _result(accepted: list[_Candidate], notes: dict[tuple[str, int], SearchNote]) -> CardSearch:

@@ -17,7 +17,7 @@ from vision.card.saddle import FREE_MM
 
 if TYPE_CHECKING:
     from vision.card.plane_map import PlaneMap
-    from vision.units import FloatArray
+    from vision.units import FloatArray, FloatImage
 
 _ALONG_PX: Final = 10.0
 _ACROSS_PX: Final = 12.0
@@ -49,7 +49,7 @@ class _Edge:
 
 
 def read_edges(
-    picture: FloatArray, offset: FloatArray, plane_map: PlaneMap, corners: dict[int, FloatArray]
+    picture: FloatImage, offset: FloatArray, plane_map: PlaneMap, corners: dict[int, FloatArray]
 ) -> EdgeReading | None:
     """Reads the edges between neighbouring confirmed corners, None if none can be read.
 
@@ -94,7 +94,7 @@ def _families(plane_map: PlaneMap) -> list[tuple[list[tuple[int, int]], float]]:
 
 
 def _read(
-    picture: FloatArray, first: FloatArray, second: FloatArray, px_per_mm: float
+    picture: FloatImage, first: FloatArray, second: FloatArray, px_per_mm: float
 ) -> _Edge | None:
     """Fits a blurred step to the strip round the middle of one edge."""
     length = float(np.hypot(*(second - first)))

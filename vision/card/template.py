@@ -11,7 +11,7 @@ import numpy as np
 from vision.card.saddle import FREE_MM
 
 if TYPE_CHECKING:
-    from vision.units import FloatArray
+    from vision.units import BoolArray, FloatArray, FloatImage
 
 LEAST_SCORE: Final = 0.6
 """Correlation below which there is no X."""
@@ -36,7 +36,7 @@ def pyramid_level(scale_px_per_mm: float) -> int:
 
 
 def sight(
-    picture: FloatArray,
+    picture: FloatImage,
     level: int,
     start: FloatArray,
     jacobian: FloatArray,
@@ -72,7 +72,7 @@ def sight(
     return Sighting(place, float(score[row, column]))
 
 
-def _template(jacobian: FloatArray, sign: int) -> tuple[FloatArray, FloatArray]:
+def _template(jacobian: FloatArray, sign: int) -> tuple[FloatImage, FloatImage]:
     """An X of unit norm and zero mean inside the free strip, and where it counts."""
     inverse = np.linalg.inv(jacobian)
     reach = np.maximum(np.abs(jacobian) @ np.full(2, FREE_MM), 2.0)
@@ -88,7 +88,7 @@ def _template(jacobian: FloatArray, sign: int) -> tuple[FloatArray, FloatArray]:
     return (template / max(norm, 1e-9)).astype(np.float32), mask.astype(np.float32)
 
 
-def _correlate(patch: FloatArray, template: FloatArray, mask: FloatArray) -> FloatArray:
+def _correlate(patch: FloatImage, template: FloatImage, mask: FloatImage) -> FloatArray:
     values = (patch - patch.mean()).astype(np.float32)
     border = cv2.BORDER_REFLECT_101
     match = cv2.filter2D(values, -1, template, borderType=border)
@@ -100,7 +100,7 @@ def _correlate(patch: FloatArray, template: FloatArray, mask: FloatArray) -> Flo
 
 def _within_reach(
     shape: tuple[int, ...], centre: FloatArray, jacobian: FloatArray, reach_mm: float
-) -> FloatArray:
+) -> BoolArray:
     x, y = np.meshgrid(np.arange(shape[1]) - centre[0], np.arange(shape[0]) - centre[1])
     inverse = np.linalg.inv(jacobian)
     u = inverse[0, 0] * x + inverse[0, 1] * y
