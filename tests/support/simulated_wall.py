@@ -102,8 +102,13 @@ def simulate(
     plan: Plan | None = None,
     nuisances: Nuisances | None = None,
     print_check_half_width_mm: float | None = None,
+    *,
+    plumb: bool = False,
 ) -> SimulatedWall:
-    """One wall drawn with ``rng``; cards 1 and 2 are print jobs of their own."""
+    """One wall drawn with ``rng``; cards 1 and 2 are print jobs of their own.
+
+    With ``plumb`` the left corner's marks are declared a plumb line.
+    """
     plan, spread = plan or Plan(), nuisances or Nuisances()
     scales = {s: 1 + spread.print_scale * rng.standard_normal(2) for s in plan.cards}
     corners = {s: _card_on_wall(rng, s, *plan.cards[s], scales[s], spread) for s in plan.cards}
@@ -135,6 +140,7 @@ def simulate(
             for s in plan.cards
         ),
         level=("line-a", "line-b"),
+        plumb=("left-top", "left-low") if plumb else None,
         sizes=tuple(size for size in SIZES if set(size.marks) <= set(plan.marks)),
     )
     return SimulatedWall(request, tuple(sights), true_sizes(points), points)
