@@ -144,12 +144,21 @@ def _labour_lines(
             unpriced.append(operation)
             continue
         least, most = (Decimal(str(hours)) for hours in shop.several(key))
-        why = f"{least:f} to {most:f} h"
-        if released:
-            least = most = (least + most) / 2
-            why = f"{least:f} h, the middle of {why}"
-        low, high = _cents(rate.price * least), _cents(rate.price * most)
-        lines.append(PriceLine(f"{operation} labour", 1, rate.price, low, high, why))
+        lines.append(_hours(operation, rate.price, least, most, released))
+
+
+def _hours(
+    operation: str, rate: Decimal, least: Decimal, most: Decimal, released: bool
+) -> PriceLine:
+    why = f"{least:g} h" if least == most else f"{least:g} to {most:g} h"
+    if released and least != most:
+        least = most = (least + most) / 2
+        why = f"{least:g} h, the middle of {why}"
+    low, high = _cents(rate * least), _cents(rate * most)
+    name = f"{operation} labour"
+    if least == most == int(least):
+        return PriceLine(name, int(least), rate, low, high, why)
+    return PriceLine(name, 1, high, low, high, why)
 
 
 def _unseen(item: PriceItem) -> PriceLine:
