@@ -59,7 +59,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exit as done:
         return done.exit_code
     except TyperException as error:
-        return _fail(f"{error.format_message().rstrip('.')}; see {COMMAND} --help")
+        said = error.format_message().replace("Value error, ", "").rstrip(".")
+        return _fail(f"{said}; see {COMMAND} --help")
     except (KeyboardInterrupt, Abort):
         print("Stopped; no file was left half written.", file=sys.stderr)
         return EXIT_INTERRUPTED
