@@ -33,10 +33,14 @@ if TYPE_CHECKING:
     from service.documents.wording import Face
     from service.panels.model import Cutout, Edge, Panel, Point
 
-_LANE: Final = 2.1
+_FIRST_LANE: Final = 0.7
+_LANE: Final = 1.75
+"""Dimension lines from the top, in text heights: from the largest hole, and from one another."""
 _UP: Final = math.pi / 2
-_OVERALL: Final = 7.6
-"""Distance of the overall dimensions from the outline, in text heights: past the mark numbers."""
+_PAST_NUMBERS: Final = 6.4
+_PAST_WORDS: Final = 5.0
+"""Overall height's dimension line from the outline, in text heights: past the marks' numbers, or
+past the name of an edge that has no marks."""
 
 
 def panel_view(panel: Panel, face: Face, text_mm: float) -> Drawing:
@@ -94,7 +98,7 @@ def _front_view(panel: Panel, text_mm: float) -> Drawing:
         *_level_and_plumb(panel, edge),
         *_corner_sign(panel, edge, text_mm),
         *_holes(panel, text_mm),
-        *_hole_dimensions(panel, text_mm),
+        *_hole_dimensions(panel, edge, text_mm),
         # After the numbers, whose white ground must not break it.
         Polyline(Layer.OUTLINE, edge, closed=True),
         *mark_labels(panel.marks, lambda mark: _front(panel, mark.at_mm), middle_x, text_mm),
@@ -159,36 +163,32 @@ def _holes(panel: Panel, text_mm: float) -> list[Primitive]:
     return drawn
 
 
-def _hole_dimensions(panel: Panel, text_mm: float) -> list[Primitive]:
+def _hole_dimensions(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
     """Each hole from the reference upright at its own height, and from the top in its own lane.
 
     Lanes lie on the far side of the holes, the shallowest hole nearest, so that no line of one
-    crosses the text of another.
+    crosses the text of another. A lane that the panel has no room for is left out: the table
+    beside the drawing has the number all the same.
     """
     holes = sorted(panel.cutouts, key=lambda hole: hole.at_mm.y)
-    if not holes:
-        return []
-    side = panel.front_sign
-    reach = max(abs(hole.at_mm.x) + hole.diameter_mm / 2 for hole in holes)
+    reach = max((abs(hole.at_mm.x) + hole.diameter_mm / 2 for hole in holes), default=0.0)
     drawn: list[Primitive] = []
-    for lane, hole in enumerate(holes):
+    for number, hole in enumerate(holes):
         centre = _front(panel, hole.at_mm)
-        outward = math.copysign(1.0, centre.x) if centre.x else float(side)
-        lane_x = outward * (reach + (0.9 + lane * _LANE) * text_mm)
-        if abs(lane_x - panel.front_sign * panel.plumb_x_mm) < 0.9 * text_mm:
-            lane_x += outward * 0.9 * text_mm
-        drawn.append(_across(hole, centre, text_mm))
-        drawn.append(
-            Dimension(
-                Place(centre.x, 0.0),
-                centre,
-                lane_x - centre.x,
-                inches(hole.from_top),
-                text_mm,
-            )
-        )
-        drawn.append(_hole_name(hole, centre, -outward, text_mm))
+        outward = math.copysign(1.0, centre.x or panel.front_sign)
+        lane_x = outward * (reach + (_FIRST_LANE + number * _LANE) * text_mm)
+        if abs(lane_x - panel.front_sign * panel.plumb_x_mm) < 0.6 * text_mm:
+            lane_x += outward * 0.6 * text_mm
+        drawn += [_across(hole, centre, text_mm), _hole_name(hole, centre, -outward, text_mm)]
+        if _inside(edge, lane_x + outward * _LANE * text_mm, centre.y):
+            top = Place(centre.x, 0.0)
+            lane = lane_x - centre.x
+            drawn.append(Dimension(top, centre, lane, inches(hole.from_top), text_mm))
     return drawn
+
+
+def _inside(edge: tuple[Place, ...], x: float, y: float) -> bool:
+    return any(left <= x <= right for left, right in level_runs(edge, y))
 
 
 def _across(hole: Cutout, centre: Place, text_mm: float) -> Dimension:
@@ -213,14 +213,21 @@ def _edge_words(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[P
     if panel.front_sign < 0:
         names = (names[1], names[0])
     marked = {mark.edge for mark in panel.marks}
+    y = _quiet_height(panel, edge)
     for x, outward, name in ((left, -1.0, names[0]), (right, 1.0, names[1])):
-        # Past the numbers of the marks where there are any.
-        away = (5.4 if name in marked else 1.6) * text_mm
-        at = Place(x + outward * away, _quiet_height(panel, edge))
+        away = _edge_word_place(panel, name in marked) * text_mm
+        at = Place(x + outward * away, y)
         words.append(
             Text(Layer.NOTE, at, f"{name.upper()} EDGE", text_mm, rotation_rad=_UP, bold=True)
         )
     return words
+
+
+def _edge_word_place(panel: Panel, marked: bool) -> float:
+    """Text heights outside the outline; inside it on the back panel, which has the room."""
+    if panel.wall == "back":
+        return -1.8
+    return 5.4 if marked else 1.6
 
 
 def _quiet_height(panel: Panel, edge: tuple[Place, ...]) -> float:
@@ -236,15 +243,11 @@ def _overall(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Prim
     left, right = min(p.x for p in edge), max(p.x for p in edge)
     top, low = max(p.y for p in edge), min(p.y for p in edge)
     outer = left if panel.front_sign > 0 else right
-    # Below and beside the outer edge nothing else is written on an end panel.
-    away = _OVERALL * text_mm
-    upright = (
-        Dimension(Place(outer, low), Place(outer, top), away, inches(panel.box.height), text_mm)
-        if panel.front_sign > 0
-        else Dimension(
-            Place(outer, low), Place(outer, top), -away, inches(panel.box.height), text_mm
-        )
-    )
+    side: Edge = "left" if panel.wall == "back" else "outer"
+    marked = any(mark.edge == side for mark in panel.marks)
+    away = panel.front_sign * (_PAST_NUMBERS if marked else _PAST_WORDS) * text_mm
+    words = inches(panel.box.height)
+    upright = Dimension(Place(outer, low), Place(outer, top), away, words, text_mm)
     across = Dimension(
         Place(left, top), Place(right, top), 4.2 * text_mm, inches(panel.box.width), text_mm
     )

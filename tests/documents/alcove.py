@@ -183,7 +183,7 @@ def _cutouts() -> tuple[Cutout, ...]:
             at_mm=point(x, y),
             diameter_mm=diameter * INCH,
             diameter=size(diameter),
-            saw=f"{size(diameter).text} in",
+            saw=f"{size(diameter).text} in hole saw",
             from_side=size(x),
             from_top=size(y),
             max_diameter=size(diameter + 0.625),

@@ -87,7 +87,7 @@ def test_too_many_reasons_are_counted_and_listed_in_full_on_the_steps() -> None:
     pages = page_words(cutting_sheets_pdf(replace(plan, panels=(back,)), META))
 
     assert re.search(r"and \d+ more, listed on the", pages[0])
-    steps = " ".join(page for page in pages if "STEPS" in page)
+    steps = " ".join(" ".join(page for page in pages if "STEPS" in page).split())
     assert all(reason in steps for reason in reasons)
     assert all(WARNING in page for page in pages)
 
@@ -112,8 +112,8 @@ def test_holes_of_the_worked_alcove_are_on_both_faces() -> None:
     for page in pages_of(words, TITLES[1])[:2]:
         for value in ("17 5/16 in", "17 3/16 in", "52 1/16 in", "17 1/4 in", "62 3/4 in"):
             assert page.count(value) == 2, value
-        assert "valve: saw 3 3/4 in" in page
-        assert "arm: saw 1 1/8 in" in page
+        assert "valve: 3 3/4 in hole saw" in page
+        assert "arm: 1 1/8 in hole saw" in page
 
 
 def test_inches_and_millimetres_say_the_same_length() -> None:
@@ -140,9 +140,8 @@ def test_every_font_is_embedded() -> None:
     for page in PdfReader(BytesIO(cutting_sheets_pdf(alcove_plan(), META))).pages:
         fonts: Any = page["/Resources"]["/Font"]  # type: ignore[index]
         used = [font.get_object() for font in fonts.values()]
-        drawn = [font for font in used if font["/BaseFont"] != "/Helvetica"]
-        assert all("/FontFile2" in font["/FontDescriptor"] for font in drawn)
-        assert len(drawn) >= 2
+        assert len(used) >= 2
+        assert all("/FontFile2" in font["/FontDescriptor"] for font in used)
 
 
 def test_no_text_is_smaller_than_eight_points() -> None:

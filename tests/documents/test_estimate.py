@@ -28,7 +28,7 @@ def test_a_range_is_called_an_estimate() -> None:
 
     assert "USD 1,500.00 to USD 1,800.00" in words
     assert "not a binding price" in words
-    assert "far end height: not taped" in words
+    assert "one size is still to be taped and checked" in words
 
 
 def test_a_released_plan_gives_one_figure() -> None:
@@ -52,19 +52,21 @@ def test_what_cannot_be_seen_is_said() -> None:
     """Every hidden condition is named, and that it is not in the price."""
     words = words_of(alcove_plan())
 
-    assert all(item in words for item, _ in UNSEEN)
+    assert all(item in words for item, _, _ in UNSEEN)
     assert words.count("Not in the price.") == len(UNSEEN)
 
 
 def test_an_allowance_of_the_plan_stands_with_its_figure() -> None:
     """A line that may cost nothing is an allowance: up to its figure, not part of the sum list."""
     plan = alcove_plan(released=(True, True, False))
-    soft = PriceLine("soft or wet wall", 1, Decimal(350), Decimal(0), Decimal(350), "per sheet")
+    soft = PriceLine(
+        "soft wall behind tile", 1, Decimal(350), Decimal(0), Decimal(350), "per sheet"
+    )
     price = replace(plan.price, lines=(*plan.price.lines, soft))
 
     words = words_of(replace(plan, price=price))
 
-    assert "up to USD 350.00" in words
+    assert "if needed, up to USD 350.00" in words
     assert words.count("Not in the price.") == len(UNSEEN) - 1
 
 

@@ -28,7 +28,6 @@ from service.documents.wording import (
 from service.product import NAME
 
 if TYPE_CHECKING:
-    from service.documents.drawing import Drawing
     from service.documents.wording import DocumentMeta, Face, Paper
     from service.panels.model import Cutout, Edge, Mark, Panel, Plan
 
@@ -78,14 +77,15 @@ def cutting_sheets_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
     return page.finished()
 
 
-def scaled_view(panel: Panel, face: Face, room: Area, paper: Paper) -> tuple[Drawing, int]:
-    """The view at the largest usual scale that fits the room, and that scale's denominator."""
+def fitting_scale(panel: Panel, room: Area, paper: Paper) -> int:
+    """The denominator of the largest usual scale at which both faces fit the room."""
     for scale in _SCALES[paper]:
-        drawing = panel_view(panel, face, TEXT_MM * scale)
-        box = bounds(drawing)
-        if box.width / scale <= room.width and box.height / scale <= room.height:
-            break
-    return drawing, scale
+        boxes = [bounds(panel_view(panel, face, TEXT_MM * scale)) for face in _FACES]
+        if all(
+            box.width / scale <= room.width and box.height / scale <= room.height for box in boxes
+        ):
+            return scale
+    return _SCALES[paper][-1]
 
 
 def number_rows(panel: Panel) -> tuple[Row, ...]:
@@ -140,7 +140,8 @@ def _draw_face(page: PaperStack, panel: Panel, face: Face, room: Area, paper: Pa
         room.width,
         room.height - below - scale_line,
     )
-    drawing, scale = scaled_view(panel, face, space, paper)
+    scale = fitting_scale(panel, space, paper)
+    drawing = panel_view(panel, face, TEXT_MM * scale)
     box = bounds(drawing)
     x = space.left + (space.width - box.width / scale) / 2 - box.left / scale
     page.drawing(drawing, scale, x, space.top - box.top / scale)
@@ -177,7 +178,7 @@ def _hole_rows(panel: Panel, hole: Cutout) -> tuple[Row, ...]:
     if panel.wall == "back" and abs(hole.from_side.mm) > _ON_THE_LINE_MM:
         side = f"{'LEFT' if hole.from_side.mm < 0 else 'RIGHT'} of plumb"
     return (
-        Heading(f"{hole.name}: saw {hole.saw}"),
+        Heading(f"{hole.name}: {hole.saw}"),
         NumberRow("", side, inches(hole.from_side), millimetres(hole.from_side.mm)),
         NumberRow("", "from TOP", inches(hole.from_top), millimetres(hole.from_top.mm)),
     )

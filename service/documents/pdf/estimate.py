@@ -21,17 +21,38 @@ _LEFT_MM: Final = 18.0
 _RIGHT_MM: Final = 14.0
 _TOP_MM: Final = 14.0
 _BOTTOM_MM: Final = 20.0
-_LABEL_MM: Final = 46.0
+_LABEL_MM: Final = 54.0
 _BULLET_MM: Final = 6.0
 
 UNSEEN: Final = (
-    ("soft or wet wall", "Work stops, you see a photo and a unit price, and you sign first."),
-    ("depth of the old tile", "Thicker beds mean more packing and deeper returns."),
-    ("valve and pipes", "What is behind the wall is only known once it is open."),
-    ("tub flange", "A flange hidden by tile can change how the sheet lands."),
-    ("permit and inspection", "Fees and waiting times of the local authority."),
+    (
+        "soft or wet wall",
+        {"soft", "wet"},
+        "Work stops, you see a photo and a unit price, and you sign first.",
+    ),
+    (
+        "depth of the old tile",
+        {"depth", "mud-set"},
+        "Thicker beds mean more packing and deeper returns.",
+    ),
+    (
+        "valve and pipes",
+        {"valve", "pipe", "pipes"},
+        "What is behind the wall is only known once it is open.",
+    ),
+    (
+        "tub flange",
+        {"flange"},
+        "A flange hidden by tile can change how the sheet lands.",
+    ),
+    (
+        "permit and inspection",
+        {"permit", "inspection"},
+        "Fees and waiting times of the local authority.",
+    ),
 )
-"""Common practice: what no survey of a tiled alcove can see."""
+"""What no survey of a tiled alcove can see (common practice), the words that tell a priced
+allowance for it, and what it means for the customer."""
 
 CAUTIONS: Final = (
     "Breaking tile makes silica dust (29 CFR 1926.1153): the work area is closed off and"
@@ -70,7 +91,7 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
     rows: list[Row] = [_Head(plan, meta), _Total(plan.price)]
     rows.append(Heading("WHAT IS IN THE PRICE"))
     sure = [line for line in plan.price.lines if not _may_not_be_needed(line)]
-    rows += [_amount(line, plan.price.currency) for line in sure]
+    rows += [_amount(line, plan) for line in sure]
     if plan.price.unpriced:
         rows.append(Words("Not in the price", ", ".join(plan.price.unpriced), _LABEL_MM))
     rows += _panel_rows(plan)
@@ -78,10 +99,12 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
     rows += _unseen_rows(plan)
     if plan.warnings:
         rows.append(Heading("PLEASE NOTE"))
-        rows += [Words("•", caution.text, _BULLET_MM) for caution in plan.warnings]
+        for caution in plan.warnings:
+            place = f"{caution.wall} wall: " if caution.wall else ""
+            rows.append(Words("•", f"{place}{caution.text}", _BULLET_MM))
     rows.append(Heading("SAFETY"))
     rows += [Words("•", caution, _BULLET_MM) for caution in CAUTIONS]
-    rows.append(_Signatures())
+    rows += [Heading("AGREEMENT"), _Signatures()]
     return tuple(rows)
 
 
@@ -101,8 +124,9 @@ def _estimated_rows(plan: Plan) -> list[Row]:
         return []
     rows: list[Row] = [Heading("WHAT IS STILL AN ESTIMATE: these sizes are to be taped")]
     for panel in waiting:
-        reasons = "; ".join(panel.why_not) or "sizes not yet taped and checked"
-        rows.append(Words(panel.title, reasons, _LABEL_MM))
+        count = len(panel.why_not)
+        sizes = f"{count} sizes are" if count > 1 else "one size is"
+        rows.append(Words(panel.title, f"{sizes} still to be taped and checked", _LABEL_MM))
     return rows
 
 
@@ -111,13 +135,16 @@ def _unseen_rows(plan: Plan) -> list[Row]:
     rows: list[Row] = [Heading("WHAT CANNOT BE SEEN YET")]
     for line in plan.price.lines:
         if _may_not_be_needed(line):
-            rows.append(_amount(line, plan.price.currency))
-    named = " ".join(line.item.lower() for line in plan.price.lines)
-    rows += [
-        Words(item, f"{words} Not in the price.", _LABEL_MM)
-        for item, words in UNSEEN
-        if item not in named
-    ]
+            rows.append(_amount(line, plan))
+    priced = {
+        word
+        for line in plan.price.lines
+        if _may_not_be_needed(line)
+        for word in line.item.lower().split()
+    }
+    for item, telling, words in UNSEEN:
+        if not priced & telling:
+            rows.append(Words(item, f"{words} Not in the price.", _LABEL_MM))
     return rows
 
 
@@ -126,14 +153,26 @@ def _may_not_be_needed(line: PriceLine) -> bool:
     return line.low == 0 < line.high
 
 
-def _amount(line: PriceLine, currency: str) -> _Amount:
-    quantity = f"{line.quantity} x {money(line.unit_price, currency)}"
+def _amount(line: PriceLine, plan: Plan) -> _Amount:
+    currency = plan.price.currency
+    high = money(line.high, currency)
+    item = _item_words(line.item, plan)
     if line.low == line.high:
-        return _Amount(line.item, quantity, money(line.high, currency), line.why)
+        each = money(line.unit_price, currency)
+        whole = line.quantity > 1 and line.quantity * line.unit_price == line.high
+        return _Amount(item, high, f"{line.quantity} at {each}; {line.why}" if whole else line.why)
     if line.low == 0:
-        return _Amount(line.item, "if needed", f"up to {money(line.high, currency)}", line.why)
-    span = f"{money(line.low, currency)} to {money(line.high, currency)}"
-    return _Amount(line.item, "", span, line.why)
+        return _Amount(item, f"if needed, up to {high}", line.why)
+    return _Amount(item, f"{money(line.low, currency)} to {high}", line.why)
+
+
+def _item_words(item: str, plan: Plan) -> str:
+    """A sheet is named with its hand and what it is for; anything else as the price has it."""
+    for order in plan.order:
+        if order.sheet == item:
+            hand = "" if order.hand == "none" else f", {order.hand} hand"
+            return f"sheet {item}{hand}"
+    return item
 
 
 def money(amount: Decimal, currency: str) -> str:
@@ -198,24 +237,26 @@ class _Amount:
     """One line of the price."""
 
     item: str
-    quantity: str
     amount: str
     why: str
 
     def height_mm(self, width_mm: float) -> float:
-        return 5.6 + 4.0 * len(self._why_lines(width_mm))
+        return 2.2 + 4.0 * max(len(self._item_lines(width_mm)), len(self._why_lines(width_mm)))
 
     def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
-        page.text(left, top - 4.2, self.item, 10.5)
-        page.text(left + 0.62 * width, top - 4.2, self.quantity, 10, across="right")
-        page.text(left + width, top - 4.2, self.amount, 10.5, bold=True, across="right")
+        for row, line in enumerate(self._item_lines(width)):
+            page.text(left, top - 4.2 - row * 4.0, line, 10)
         for row, line in enumerate(self._why_lines(width)):
-            page.text(left + 4, top - 8.2 - row * 4.0, line, 8.5)
+            page.text(left + 0.33 * width, top - 4.2 - row * 4.0, line, 8.5)
+        page.text(left + width, top - 4.2, self.amount, 10, bold=True, across="right")
         low = top - self.height_mm(width) + 0.2
         page.line(left, low, left + width, low, 0.13)
 
+    def _item_lines(self, width_mm: float) -> list[str]:
+        return wrapped(self.item, 0.32 * width_mm, 10) or [""]
+
     def _why_lines(self, width_mm: float) -> list[str]:
-        return wrapped(self.why, 0.62 * width_mm - 4, 8.5)
+        return wrapped(self.why, 0.34 * width_mm, 8.5)
 
 
 @dataclass(frozen=True)

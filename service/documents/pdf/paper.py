@@ -117,7 +117,10 @@ class PaperStack:
         self.width_mm, self.height_mm = PAGE_MM[paper]
         self._buffer = BytesIO()
         self._canvas: Any = Canvas(
-            self._buffer, pagesize=(self.width_mm * mm, self.height_mm * mm), invariant=1
+            self._buffer,
+            pagesize=(self.width_mm * mm, self.height_mm * mm),
+            invariant=1,
+            initialFontName=PLAIN,
         )
         self._canvas.setTitle(title)
         self._canvas.setViewerPreference("PrintScaling", "None")

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
 from service.documents.pdf.number_column import Heading, Row, Words
-from service.documents.wording import edge_words, inches, millimetres, reference_words
+from service.documents.wording import edge_words, inches, reference_words
 
 if TYPE_CHECKING:
     from service.panels.model import Panel, PanelPattern
 
+_FEW: Final = 6
 _NUMBER_MM: Final = 10.0
 _LABEL_MM: Final = 52.0
 
@@ -27,9 +29,9 @@ def facts(panel: Panel) -> tuple[Row, ...]:
     else:
         rows.append(Words("Sheet", "none in stock fits: see the plan's warnings"))
     rows.append(Words("Box", f"{inches(box.width)} x {inches(box.height)}"))
-    rows += [
-        Words("Return", f"{edge_words(turn.edge)} {inches(turn.depth)}") for turn in panel.returns
-    ]
+    if panel.returns:
+        turns = (f"{edge_words(turn.edge)} {inches(turn.depth)}" for turn in panel.returns)
+        rows.append(Words("Return depth", ", ".join(turns)))
     rows.append(Words("Black corner", f"{_corner_words(panel)}; chain lines are level and plumb"))
     return tuple(rows)
 
@@ -39,7 +41,7 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     rows: list[Row] = []
     if panel.why_not:
         rows.append(Heading("WHY THIS SHEET IS NOT FOR CUTTING"))
-        rows += [Words("•", reason, _NUMBER_MM) for reason in panel.why_not]
+        rows += _reason_rows(panel.why_not)
     rows.append(Heading(f"MARKS: from the finished TOP and the {reference_words(panel)}"))
     rows += [
         Words(str(mark.order), mark.how, _NUMBER_MM)
@@ -48,14 +50,8 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     rows += _hole_words(panel)
     if panel.widths:
         rows.append(Heading("CHECK before the saw: overall width, rounded down"))
-        rows += [
-            Words(
-                f"{inches(width.down)} down",
-                f"{inches(width.value)} ({millimetres(width.value.mm)} mm)",
-                _LABEL_MM,
-            )
-            for width in panel.widths
-        ]
+        widths = (f"{inches(w.value)} at {inches(w.down)} down" for w in panel.widths)
+        rows.append(Words("width", "; ".join(widths), _LABEL_MM))
     if panel.returns:
         rows.append(Heading("RETURNS: no deeper than this, or the sheet rocks"))
         rows += [
@@ -68,6 +64,14 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         rows.append(Heading("NOTES"))
         rows += [Words("•", note, _NUMBER_MM) for note in panel.notes]
     return tuple(rows)
+
+
+def _reason_rows(reasons: tuple[str, ...]) -> list[Row]:
+    """One reason a line while they are few, else a few to a paragraph."""
+    if len(reasons) > _FEW:
+        parts = [reasons[start : start + _FEW] for start in range(0, len(reasons), _FEW)]
+        return [Words("•", "; ".join(part), _NUMBER_MM) for part in parts]
+    return [Words("•", reason, _NUMBER_MM) for reason in reasons]
 
 
 def _corner_words(panel: Panel) -> str:
@@ -86,9 +90,14 @@ def _hole_words(panel: Panel) -> list[Row]:
         )
     ]
     for hole in panel.cutouts:
-        most = f"; the plate covers up to {inches(hole.max_diameter)}" if hole.max_diameter else ""
-        words = f"{inches(hole.diameter)} across, saw {hole.saw}{most}"
-        rows.append(Words(hole.name, ". ".join((words, *hole.notes)), _LABEL_MM))
+        words = [f"{inches(hole.diameter)} across, {hole.saw}"]
+        if hole.max_diameter:
+            words.append(f"the plate covers up to {inches(hole.max_diameter)}")
+        if hole.valve_datum:
+            words.append(f"valve datum {inches(hole.valve_datum)} behind the new face")
+        if hole.nipple_out:
+            words.append(f"nipple {inches(hole.nipple_out)} out of the new face")
+        rows.append(Words(hole.name, "; ".join((*words, *hole.notes)), _LABEL_MM))
     return rows
 
 
@@ -103,20 +112,10 @@ def _pattern_words(pattern: PanelPattern) -> list[Row]:
             _LABEL_MM,
         ),
     ]
-    rows += [
-        Words(
-            f"cut tile, {edge_words(cut.side)}",
-            f"{inches(cut.width)} wide at {inches(cut.down)} down",
-            _LABEL_MM,
-        )
-        for cut in pattern.cuts
-    ]
-    rows += [
-        Words(
-            f"lowest course, {edge_words(cut.side)}",
-            f"{inches(cut.width)} high from {inches(cut.down)} down",
-            _LABEL_MM,
-        )
-        for cut in pattern.bottom_courses
-    ]
+    for edge, group in groupby(pattern.cuts, lambda cut: cut.side):
+        cuts = (f"{inches(cut.width)} at {inches(cut.down)} down" for cut in group)
+        rows.append(Words(f"cut tile, {edge_words(edge)}", "; ".join(cuts), _LABEL_MM))
+    for edge, group in groupby(pattern.bottom_courses, lambda cut: cut.side):
+        cuts = (f"{inches(cut.width)} high from {inches(cut.down)} down" for cut in group)
+        rows.append(Words(f"lowest course, {edge_words(edge)}", "; ".join(cuts), _LABEL_MM))
     return rows + [Words("•", note, _NUMBER_MM) for note in pattern.notes]

@@ -134,8 +134,8 @@ def _released(page: PaperStack, meta: DocumentMeta, area: Area) -> None:
 
 
 def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, width: float, number: str) -> None:
-    stamp = f" · {meta.fingerprint}" if meta.fingerprint else ""
-    words = f"{NAME} · {plan.job} · revision {meta.revision} · practice: {plan.practice}{stamp}"
+    stamp = f" · plan {meta.fingerprint}" if meta.fingerprint else ""
+    words = f"{NAME} · revision {meta.revision}{stamp} · practice: {plan.practice}"
     room = width - text_width_mm(number, _SMALL_PT) - 4
     page.text(LEFT_MM, _EDGE_MM, fitted(words, room, _SMALL_PT), _SMALL_PT)
     page.text(LEFT_MM + width, _EDGE_MM, number, _SMALL_PT, across="right")
