@@ -74,12 +74,14 @@ def read_pins(compiled: str) -> dict[str, Pin]:
         if found is None:
             raise SetupError(f"the resolver printed an unknown line: {block.splitlines()[0]}")
         via = _VIA.search(block)
+        askers = via["names"].split(", ") if via else []
         name = normal(found["name"])
         pins[name] = Pin(
             name,
             found["rest"].strip(),
             tuple(sorted(set(_HASH.findall(block)))),
-            tuple(normal(part) for part in via["names"].split(", ")) if via else (),
+            # The project itself stands as "tapeproof (pyproject.toml)"; `roots` speaks for it.
+            tuple(normal(asker) for asker in askers if "(" not in asker),
         )
     return pins
 

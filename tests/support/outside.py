@@ -51,6 +51,7 @@ SHA256: Final = {
     "left_intrinsics.yml": "93a35a94eaaa63afba5128292cf2800fce3e783eba12a69e3d3731360d594684",
 }
 CHESSBOARDS: Final = tuple(name for name in SHA256 if name.endswith(".jpg"))
+Finder = Callable[[str], Path]
 _FOLDER: Final = "usr/share/doc/opencv-doc/examples/data/"
 _SECONDS: Final = 600
 
@@ -60,7 +61,7 @@ class OutsideDataError(Exception):
 
 
 @pytest.fixture
-def outside_file() -> Callable[[str], Path]:
+def outside_file() -> Finder:
     """Finder of an outside file by name: skips the test where it is not at hand, fails it in CI."""
     return find_outside
 

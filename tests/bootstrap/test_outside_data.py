@@ -1,0 +1,100 @@
+"""Fetching the outside data, and what a run without it says."""
+
+from __future__ import annotations
+
+import io
+import tarfile
+from pathlib import Path
+
+import pytest
+
+from tests.support import outside
+from tests.support.deb import open_data_archive, seek_data_member
+
+
+def deb(path: Path, files: dict[str, bytes]) -> Path:
+    """A small Debian package: an ar archive with an odd-sized member before the data."""
+    tar = io.BytesIO()
+    with tarfile.open(fileobj=tar, mode="w:xz") as archive:
+        for name, content in files.items():
+            info = tarfile.TarInfo(f"./{name}")
+            info.size = len(content)
+            archive.addfile(info, io.BytesIO(content))
+    members = {"debian-binary": b"2.0\n", "control.tar.xz": b"odd", "data.tar.xz": tar.getvalue()}
+    data = b"!<arch>\n"
+    for name, content in members.items():
+        head = f"{name:<16}{0:<12}{0:<6}{0:<6}{100644:<8}{len(content):<10}`\n"
+        data += head.encode() + content + b"\n" * (len(content) % 2)
+    path.write_bytes(data)
+    return path
+
+
+def test_package_is_read_without_dpkg(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A Debian package is opened where dpkg is not installed."""
+    monkeypatch.setattr("shutil.which", lambda _name: None)
+    package = deb(tmp_path / "a.deb", {"usr/x.txt": b"hello"})
+
+    with open_data_archive(package) as archive:
+        streams = map(archive.extractfile, archive)  # read one by one: it cannot go back
+        texts = [stream.read() for stream in streams if stream is not None]
+
+    assert texts == [b"hello"]
+
+
+def test_no_archive_is_refused() -> None:
+    """Something else than a Debian package is not taken for one."""
+    with pytest.raises(ValueError, match="expected an ar archive"):
+        seek_data_member(io.BytesIO(b"PK\x03\x04" + b"0" * 100))
+
+
+def test_missing_data_skips_at_the_desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without the data a check is skipped with a loud reason at the desk."""
+    monkeypatch.setattr(outside, "CACHE", tmp_path)
+    monkeypatch.delenv("CI", raising=False)
+
+    with pytest.raises(pytest.skip.Exception, match="OUTSIDE DATA MISSING: left01"):
+        outside.find_outside("left01.jpg")
+
+
+def test_missing_data_fails_in_ci(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without the data a check fails where the environment says CI."""
+    monkeypatch.setattr(outside, "CACHE", tmp_path)
+    monkeypatch.setenv("CI", "true")
+
+    with pytest.raises(pytest.fail.Exception, match="OUTSIDE DATA MISSING"):
+        outside.find_outside("left01.jpg")
+
+
+def test_other_content_is_not_taken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file of the right name with other bytes counts as missing."""
+    (tmp_path / "left01.jpg").write_bytes(b"another edition")
+    monkeypatch.setattr(outside, "CACHE", tmp_path)
+    monkeypatch.setenv("CI", "true")
+
+    with pytest.raises(pytest.fail.Exception):
+        outside.find_outside("left01.jpg")
+
+
+def test_unreachable_archive_is_loud(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A fetch that fails says that checks will not run; only CI takes it for a failure."""
+
+    def unreachable() -> None:
+        raise outside.OutsideDataError("apt-get is not here")
+
+    monkeypatch.setattr(outside, "fetch", unreachable)
+    monkeypatch.delenv("CI", raising=False)
+    assert outside.main() == 0
+    assert "will NOT run" in capsys.readouterr().err
+
+    monkeypatch.setenv("CI", "true")
+    assert outside.main() == 1
+
+
+@pytest.mark.outside_data
+def test_published_files_are_at_hand(outside_file: outside.Finder) -> None:
+    """The chessboard photos are the published ones, thirteen of them with their calibration."""
+    assert all(outside_file(name).exists() for name in outside.CHESSBOARDS)
+    assert len(outside.CHESSBOARDS) == 13
+    assert b"nframes: 13" in outside_file("left_intrinsics.yml").read_bytes()
