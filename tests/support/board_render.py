@@ -204,12 +204,15 @@ def _page_points(
 ) -> tuple[FloatArray, FloatArray]:
     """Page millimetres of every sample in a box of pixels."""
     left, top, right, bottom = box
-    inside = (np.arange(samples) + 0.5) / samples - 0.5
-    xs = (np.arange(left, right)[:, None] + inside).ravel()
-    ys = (np.arange(top, bottom)[:, None] + inside).ravel()
+    columns = np.arange((right - left) * samples)[None, :]
+    rows = np.arange((bottom - top) * samples)[:, None]
+    # Each row of samples is shifted against the next, so that an edge along the pixel grid is
+    # sampled at samples**2 places, not at samples.
+    across = (columns + (rows % samples + 0.5) / samples) / samples
+    down = (rows + (columns % samples + 0.5) / samples) / samples
     matrix = camera.matrix
-    x = np.broadcast_to((xs - matrix[0, 2]) / matrix[0, 0], (len(ys), len(xs)))
-    y = np.broadcast_to(((ys - matrix[1, 2]) / matrix[1, 1])[:, None], (len(ys), len(xs)))
+    x = (left - 0.5 + across - matrix[0, 2]) / matrix[0, 0]
+    y = (top - 0.5 + down - matrix[1, 2]) / matrix[1, 1]
     x, y = _undistort(x, y, camera)
     to_plane = np.linalg.inv(
         np.column_stack([card.rotation[:, 0], card.rotation[:, 1], card.translation])
@@ -262,12 +265,13 @@ def _pattern(serial: int) -> NDArray[np.bool_]:
 
 def _develop(light: FloatArray, finish: Finish) -> GreyImage:
     if finish.blur_px > 0:
-        light = cv2.GaussianBlur(light, (0, 0), finish.blur_px)
+        light = np.asarray(cv2.GaussianBlur(light, (0, 0), finish.blur_px), dtype=np.float64)
     if finish.motion_px > 0:
         count = 2 * int(np.ceil(finish.motion_px / 2)) + 1
         reach = np.abs(np.arange(count) - count // 2)
         kernel = np.clip(finish.motion_px / 2 - reach + 0.5, 0, 1)
-        light = cv2.filter2D(light, -1, (kernel / kernel.sum())[None, :])
+        motion = (kernel / kernel.sum())[None, :]
+        light = np.asarray(cv2.filter2D(light, -1, motion), dtype=np.float64)
     toned = np.clip(light * finish.exposure, 0, 1) ** (1 / finish.gamma) * 255
     noise = np.random.default_rng(finish.seed).standard_normal(toned.shape, dtype=np.float32)
     toned = toned + finish.noise_dn * noise

@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
 import cv2
 import numpy as np
 
-from vision.card.design import COLUMNS, card_design, is_black
+from vision.card.design import (
+    BOARD_BOTTOM_MM,
+    BOARD_LEFT_MM,
+    BOARD_OUTLINE_MM,
+    COLUMNS,
+    ROWS,
+    SQUARE_MM,
+    card_design,
+    is_black,
+)
 from vision.card.plane_map import PlaneMap, bounding_box, fit_plane_map, smallest_scale
 from vision.card.saddle import Saddle, corner_covariance, refine, smooth
 from vision.card.sharpness import EdgeReading, read_edges
@@ -30,6 +39,14 @@ MOST_MISFIT_MM: Final = 0.7
 _BENT_FROM: Final = 12
 """Corners from which a radial term is fitted."""
 _ROUNDS: Final = 8
+_HALF_TURN: Final = np.array(
+    [
+        [-1.0, 0.0, 2 * BOARD_LEFT_MM + COLUMNS * SQUARE_MM],
+        [0.0, -1.0, 2 * BOARD_BOTTOM_MM + ROWS * SQUARE_MM],
+        [0.0, 0.0, 1.0],
+    ]
+)
+"""Of the board about its middle, millimetres."""
 _SURE_FROM: Final = 4
 """Markers from which a map is trusted over the whole board at once."""
 _OWN_SQUARE_MM: Final = 25.0
@@ -82,6 +99,16 @@ class Confirmed:
         saddle = self.corners[corner_id]
         return corner_covariance(saddle, self.edges.noise_dn, self.edges.blur_px)
 
+    def turned_half(self) -> Confirmed:
+        """The same corners with the sheet taken to hang upside down."""
+        last = len(card_design(1).corners_mm) - 1
+        return replace(
+            self,
+            corners={last - corner_id: saddle for corner_id, saddle in self.corners.items()},
+            in_frame=tuple(last - corner_id for corner_id in reversed(self.in_frame)),
+            plane_map=replace(self.plane_map, homography=self.plane_map.homography @ _HALF_TURN),
+        )
+
 
 def cut_part(grey: GreyImage, plane_map: PlaneMap, points: FloatArray) -> Part | None:
     """The part round ``points``, (n, 2) millimetres, None if it is not in the photo."""
@@ -114,7 +141,7 @@ def confirm(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> Confi
     to hold, from corner to corner: so a few markers and a bent lens suffice.
     """
     first = _first_map(grey, plane_map, known_mm)
-    part = None if first is None else cut_part(grey, first, _board_outline_mm())
+    part = None if first is None else cut_part(grey, first, BOARD_OUTLINE_MM)
     if first is None or part is None:
         return None
     plane_map, edges = first, _NO_READING
@@ -147,12 +174,6 @@ def _first_map(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> Pl
         return None
     seen = _look(part, plane_map, _NO_READING, {}, _near(known_mm, {}))
     return _consistent(seen, plane_map.size)[1]
-
-
-def _board_outline_mm() -> FloatArray:
-    corners = card_design(1).corners_mm
-    low, high = corners.min(axis=0) - 36.0, corners.max(axis=0) + 36.0
-    return np.array([low, [high[0], low[1]], high, [low[0], high[1]]])
 
 
 def _in_frame(plane_map: PlaneMap) -> tuple[int, ...]:

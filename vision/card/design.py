@@ -39,6 +39,17 @@ MARKER_CELLS: Final = 6
 """Cells along a marker's side, its black border included."""
 BOARD_LEFT_MM: Final = 15.0
 BOARD_BOTTOM_MM: Final = 14.0
+BOARD_OUTLINE_MM: Final = read_only(
+    np.array(
+        [
+            [BOARD_LEFT_MM, BOARD_BOTTOM_MM + ROWS * SQUARE_MM],
+            [BOARD_LEFT_MM + COLUMNS * SQUARE_MM, BOARD_BOTTOM_MM + ROWS * SQUARE_MM],
+            [BOARD_LEFT_MM + COLUMNS * SQUARE_MM, BOARD_BOTTOM_MM],
+            [BOARD_LEFT_MM, BOARD_BOTTOM_MM],
+        ]
+    )
+)
+"""(4, 2) top left, top right, bottom right, bottom left of the black and white pattern."""
 CHECK_X_MM: Final = 170.0
 CHECK_Y_MM: Final = 240.0
 MARKERS_PER_CARD: Final = (COLUMNS * ROWS) // 2

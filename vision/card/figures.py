@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 import cv2
 import numpy as np
 
-from vision.card.design import MARKER_CELLS, MARKER_MM, card_design
+from vision.card.design import BOARD_OUTLINE_MM, MARKER_CELLS, MARKER_MM, card_design
 from vision.card.found import FoundCard
 from vision.card.plane_map import PlaneMap, smallest_scale
 from vision.units import read_only
@@ -62,8 +62,7 @@ def tilt_deg(plane_map: PlaneMap) -> float:
 
 
 def _saturated(confirmed: Confirmed) -> float:
-    outline = np.array([[15.0, 14.0], [195.0, 14.0], [195.0, 266.0], [15.0, 266.0]])
-    corners = confirmed.plane_map.pixels(outline) - confirmed.part.offset
+    corners = confirmed.plane_map.pixels(BOARD_OUTLINE_MM) - confirmed.part.offset
     return _share_at_limits(confirmed.part.raw, corners)
 
 

@@ -114,8 +114,12 @@ def refine(
 
 
 def corner_covariance(saddle: Saddle, noise_dn: float, blur_px: float) -> FloatArray:
-    """(2, 2) covariance: a floor that grows with blur, and the noise through the saddle."""
-    floor = FLOOR_PX * max(1.0, blur_px)
+    """(2, 2) covariance: a floor that grows with blur, and the noise through the saddle.
+
+    Uneven light moves a blunt saddle further than a sharp one, hence the growth; blurred boards
+    still measure well, hence only as the square root.
+    """
+    floor = FLOOR_PX * max(1.0, blur_px) ** 0.5
     return np.asarray(floor**2 * np.eye(2) + (NOISE_FACTOR * noise_dn) ** 2 * saddle.noise_cov_px2)
 
 

@@ -10,10 +10,11 @@ import cv2
 import numpy as np
 
 from vision.card.confirm import Confirmed, confirm
-from vision.card.design import MARKER_CELLS, card_design
+from vision.card.design import BOARD_OUTLINE_MM, MARKER_CELLS, card_design
 from vision.card.figures import found_card
 from vision.card.markers import BoardGuess, detect_markers, group_boards
 from vision.card.pattern import read_pattern
+from vision.card.rules import spans_enough
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,14 +23,11 @@ if TYPE_CHECKING:
     from vision.card.plane_map import PlaneMap
     from vision.units import FloatArray, GreyImage
 
-LEAST_CORNERS: Final = 8
 MOST_PART: Final = 0.6
 """Share of the corners in the frame that must be confirmed unless the rest is plainly hidden."""
 MOST_CONTRADICTED: Final = 0.25
 """Of the X-corners seen off the board, by those on it, for a half hidden card."""
 LEAST_CELL_PX: Final = 2.3
-LEAST_AREA_MM2: Final = 3800.0
-"""Three squares: the least area that the confirmed corners of a half hidden card must span."""
 _MOST_GUESSES: Final = 40
 """Texture makes single false markers; so many are looked into."""
 _SMALL_PHOTO_PX: Final = 2200
@@ -164,7 +162,7 @@ def _objection(
         return "not-confirmed", f"{name} does not carry that card's markers."
     if count >= MOST_PART * len(card_design(1).corners_mm):
         return None
-    if count < LEAST_CORNERS or _area(confirmed) < LEAST_AREA_MM2:
+    if not spans_enough(confirmed.corners):
         return "mostly-hidden", f"{name} shows only {count} of its 24 square corners."
     if confirmed.contradicted > MOST_CONTRADICTED * count:
         return "not-confirmed", f"{name}: too many of its square corners lie off the board."
@@ -176,11 +174,6 @@ def _unconfirmed(guess: BoardGuess, name: str) -> tuple[str, str]:
     if cell_px < LEAST_CELL_PX:
         return "too-small", f"{name} is too small in the photo, {cell_px:.1f} pixels a cell."
     return "not-confirmed", f"{name} shows no square corners where they must be."
-
-
-def _area(confirmed: Confirmed) -> float:
-    points = card_design(1).corners_mm[list(confirmed.corners)].astype(np.float32)
-    return float(cv2.contourArea(cv2.convexHull(points)))
 
 
 def _middle(plane_map: PlaneMap) -> tuple[float, float]:
@@ -201,8 +194,7 @@ def _same_place(first: PlaneMap, second: PlaneMap) -> bool:
 
 def _on_card(guess: BoardGuess, plane_map: PlaneMap) -> bool:
     """Whether a guess's first marker lies on a card that is already found."""
-    outline = np.array([[15.0, 14.0], [195.0, 14.0], [195.0, 266.0], [15.0, 266.0]])
-    pixels = plane_map.pixels(outline).astype(np.float32)
+    pixels = plane_map.pixels(BOARD_OUTLINE_MM).astype(np.float32)
     x, y = (float(value) for value in guess.markers[0].corners.mean(axis=0))
     return cv2.pointPolygonTest(pixels, (x, y), False) >= 0
 
