@@ -42,7 +42,7 @@ _CLEARLY_NEARER_MM = 50.8
 
 
 def report_values(name: str, file: ReportFile) -> Report:
-    """A measure report as the calculator judges it; its own gate is left behind."""
+    """A measure report as the calculator judges it; its own `open` is left behind."""
     return Report(
         name,
         tuple(
@@ -62,6 +62,7 @@ def report_values(name: str, file: ReportFile) -> Report:
             )
             for size in file.dimensions
         ),
+        tuple((blocking.dimension, blocking.why) for blocking in file.gate.blocking),
     )
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
 
 from service.panels.plane import check_regions
 from service.panels.problem import PlanError
@@ -13,6 +14,8 @@ if TYPE_CHECKING:
 
     from service.panels.practice import Practice
     from service.panels.walls import Alcove, Pattern, Station, StockSheet, WallShape
+
+_SAME_PLACE_MM: Final = 1e-6
 
 
 def check_alcove(alcove: Alcove, shop: Practice) -> None:
@@ -46,6 +49,8 @@ def _check_wall(shape: WallShape, shop: Practice) -> None:
     outer = shape.outer
     if outer is not None:
         _check_size(f"{shape.wall}.outer.from_plumb", outer.from_plumb_mm, shop["limits.wall"])
+    _check_doubles(shape)
+    _check_places(shape, shop)
     needed = ("left", "right") if shape.wall == "back" else (shape.corner,)
     for side, stations in (("left", shape.left), ("right", shape.right)):
         if side in needed and not stations:
@@ -54,6 +59,31 @@ def _check_wall(shape: WallShape, shop: Practice) -> None:
         raise PlanError(f"{shape.wall}.line_to_deck", "expected one height or more")
     if shape.wall == "back":
         _check_sum(shape, shop)
+
+
+def _check_doubles(shape: WallShape) -> None:
+    for field, stations in _by_field(shape):
+        places = sorted(station.at_mm for station in stations)
+        for a, b in pairwise(places):
+            if b - a < _SAME_PLACE_MM:
+                raise PlanError(
+                    f"{shape.wall}.{field}", f"two readings at {_inches(a)} in: keep one"
+                )
+
+
+def _check_places(shape: WallShape, shop: Practice) -> None:
+    limit = shop["limits.wall"]
+    for fixture in shape.fixtures:
+        for size in (fixture.from_plumb, fixture.down):
+            if not math.isfinite(size.mm) or abs(size.mm) > limit:
+                raise PlanError(size.name, f"expected a size within {_inches(limit)} in")
+        for mm in (fixture.hole_mm, fixture.pipe_mm, fixture.guard_mm, fixture.plate_mm):
+            if mm is not None:
+                _check_size(f"{shape.wall}.{fixture.name}", mm, limit)
+    front = shape.tub_front
+    if front is not None:
+        for size in (front.at_deck, front.line_to_floor, front.at_floor or front.at_deck):
+            _check_size(size.name, size.mm, limit)
 
 
 def _check_sum(shape: WallShape, shop: Practice) -> None:
@@ -65,12 +95,12 @@ def _check_sum(shape: WallShape, shop: Practice) -> None:
         )
 
 
+def _by_field(shape: WallShape) -> tuple[tuple[str, tuple[Station, ...]], ...]:
+    return (("left", shape.left), ("right", shape.right), ("line_to_deck", shape.line_to_deck))
+
+
 def _stations(shape: WallShape) -> Iterator[tuple[str, Station]]:
-    for field, stations in (
-        ("left", shape.left),
-        ("right", shape.right),
-        ("line_to_deck", shape.line_to_deck),
-    ):
+    for field, stations in _by_field(shape):
         for station in stations:
             if not math.isfinite(station.at_mm):
                 raise PlanError(station.value.name, "expected a finite station")

@@ -205,6 +205,9 @@ def _leg(
     if min(at_deck, at_floor) - joint <= held_back_mm:
         return None
     bottom = front.line_to_floor.mm + rise_mm - shop["joint.floor"]
+    deck = max(station.value.mm for station in shape.line_to_deck)
+    if front.line_to_floor.mm <= deck:
+        raise PlanError(f"{shape.wall}.tub_front", "expected the floor below the deck")
     return Leg(at_deck - joint, at_floor - joint, bottom, at_deck)
 
 

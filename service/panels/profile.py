@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from bisect import bisect_right
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -34,14 +33,11 @@ class Profile:
         Raises
         ------
         PlanError
-            Without stations, or with two at one place.
+            Without stations. That no two are at one place is not checked here.
         """
         ordered = tuple(sorted(knots))
         if not ordered:
             raise PlanError(name, "expected a reading at one or more stations, found none")
-        for (a, _), (b, _) in itertools.pairwise(ordered):
-            if b - a < _SAME_PLACE_MM:
-                raise PlanError(name, f"two readings at one station ({a / 25.4:g} in): keep one")
         return cls(ordered)
 
     def at(self, position: float) -> float:

@@ -1,7 +1,8 @@
 """Release: which sizes a tape has proved, judged afresh from the measure reports.
 
-A report's own `gate` flag is never believed: each of its dimensions is judged again, and one that
-has not passed shuts the gate of the whole report.
+A report's own word that its gate is open is never believed: each of its dimensions is judged
+again, and one that has not passed shuts the gate of the whole report. What a report itself says
+is blocking still counts, for it knows of clashes that no single dimension shows.
 """
 
 from __future__ import annotations
@@ -46,10 +47,11 @@ class ReportSize:
 
 @dataclass(frozen=True)
 class Report:
-    """One measure report of a wall, by its file's name."""
+    """One measure report of a wall, by its file's name, with what it says is blocking."""
 
     name: str
     sizes: tuple[ReportSize, ...]
+    stated_blocking: tuple[tuple[str, str], ...] = ()
 
 
 def why_blocked(size: ReportSize, shop: Practice) -> str:
@@ -70,7 +72,9 @@ def blocking(report: Report, shop: Practice) -> tuple[tuple[str, str], ...]:
     if not report.sizes:
         return (("", "the report has no dimension"),)
     judged = ((size.name, why_blocked(size, shop)) for size in report.sizes)
-    return tuple((name, why) for name, why in judged if why)
+    found = {name: why for name, why in judged if why}
+    stated = {name: why for name, why in report.stated_blocking if name not in found}
+    return (*found.items(), *stated.items())
 
 
 def given(

@@ -84,41 +84,27 @@ def test_back_area() -> None:
 
 
 @pytest.mark.parametrize(
-    ("wall", "expected"),
+    ("wall", "heights", "expected"),
     [
         # X = 21 1/4 + offset - 1/4 build-up - 1/8 joint
         (
             "plumbing",
-            [
-                ("0", 30.8125),
-                ("1", 30.8125),
-                ("17", 30.8125),
-                ("41", 30.9375),
-                ("65", 31.125),
-                ("66 7/8", 31.1396),
-            ],
+            ("0", "1", "17", "41", "65", "66 7/8"),
+            (30.8125, 30.8125, 30.8125, 30.9375, 31.125, 31.1396),
         ),
         # X = 21 5/16 + offset - 3/8
         (
             "far end",
-            [
-                ("0", 30.8125),
-                ("1", 30.8125),
-                ("17", 30.8125),
-                ("41", 30.875),
-                ("65", 31.0625),
-                ("67 3/16", 31.0796),
-            ],
+            ("0", "1", "17", "41", "65", "67 3/16"),
+            (30.8125, 30.8125, 30.8125, 30.875, 31.0625, 31.0796),
         ),
     ],
 )
-def test_end_inner_edge(wall: str, expected: list[tuple[str, float]]) -> None:
+def test_end_inner_edge(wall: str, heights: tuple[str, ...], expected: tuple[float, ...]) -> None:
     """An end panel's inner edge loses the back panel's build-up and a joint."""
     found = edge_points(worked_panel(wall), "inner")
-    assert [x for x, _ in found] == pytest.approx([x for _, x in expected], abs=SIXTY_FOURTH / 4)
-    assert [y for _, y in found] == pytest.approx(
-        [inch(y) for y, _ in expected], abs=SIXTY_FOURTH / 4
-    )
+    assert [x for x, _ in found] == pytest.approx(expected, abs=SIXTY_FOURTH / 4)
+    assert [y for _, y in found] == pytest.approx([inch(y) for y in heights], abs=SIXTY_FOURTH / 4)
 
 
 @pytest.mark.parametrize(
