@@ -15,14 +15,17 @@ from typing import Final, Literal, NamedTuple
 
 
 class Layer(StrEnum):
-    """What a primitive means; the value is the layer's name in a DXF file."""
+    """What a primitive means; the value is the layer's name in a DXF file.
 
-    OUTLINE = "OUTLINE"
-    CUTOUT = "CUT-OUT"
-    DIMENSION = "DIMENSION"
-    MARK = "LAYOUT-MARK"
+    From the lowest to the topmost where layers are drawn one over another.
+    """
+
     PATTERN = "PATTERN"
     CENTRE = "CENTRE"
+    DIMENSION = "DIMENSION"
+    CUTOUT = "CUT-OUT"
+    OUTLINE = "OUTLINE"
+    MARK = "LAYOUT-MARK"
     NOTE = "NOTE"
     WARNING = "WARNING"
 

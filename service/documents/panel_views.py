@@ -90,6 +90,16 @@ def outline(panel: Panel) -> tuple[Place, ...]:
     return tuple(_front(panel, point) for point in panel.outline_mm)
 
 
+def panel_shape(panel: Panel, text_mm: float) -> Drawing:
+    """Outline, holes and pattern on the front view, without a number."""
+    edge = outline(panel)
+    return (
+        *_pattern_lines(panel, edge),
+        *_holes(panel, text_mm),
+        Polyline(Layer.OUTLINE, edge, closed=True),
+    )
+
+
 def _front_view(panel: Panel, text_mm: float) -> Drawing:
     edge = outline(panel)
     middle_x = (min(p.x for p in edge) + max(p.x for p in edge)) / 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import cache
 from io import BytesIO
 from typing import Any
 
@@ -17,7 +18,7 @@ from service.documents.drawing import Layer, Place, Polyline
 from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
 from service.documents.pdf.paper import PaperStack, text_width_mm, wrapped
 from service.documents.wording import DocumentMeta
-from service.panels.model import Plan
+from service.panels.model import Plan, Point, Size
 from tests.documents.alcove import INCH, alcove_plan, renamed
 
 FloatArray = NDArray[np.float64]
@@ -28,6 +29,13 @@ TITLES = ("BACK WALL", "PLUMBING WALL, LEFT HAND", "FAR END WALL, RIGHT HAND")
 PAPERS = pytest.mark.parametrize("paper", ["letter", "a4"])
 
 
+@cache
+def sheets(plan: Plan, meta: DocumentMeta = META) -> bytes:
+    """One file per plan and meta: several tests read the same one."""
+    return cutting_sheets_pdf(plan, meta)
+
+
+@cache
 def page_words(data: bytes) -> list[str]:
     return [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
 
@@ -48,7 +56,7 @@ def test_every_page_of_an_unreleased_panel_warns(paper: Any) -> None:
     """The warning stands on all pages of the shut panel and on none of the released ones."""
     plan = alcove_plan(released=(True, False, True))
 
-    words = page_words(cutting_sheets_pdf(plan, replace(META, paper=paper)))
+    words = page_words(sheets(plan, replace(META, paper=paper)))
 
     for title in TITLES:
         pages = pages_of(words, title)
@@ -59,7 +67,7 @@ def test_every_page_of_an_unreleased_panel_warns(paper: Any) -> None:
 
 def test_every_page_belongs_to_one_panel_and_names_its_hand() -> None:
     """Each page is headed by one panel's name with its hand, and says which hand that is."""
-    words = page_words(cutting_sheets_pdf(alcove_plan(), META))
+    words = page_words(sheets(alcove_plan(), META))
 
     for page in words:
         (title,) = [title for title in TITLES if title in page]
@@ -71,7 +79,7 @@ def test_reasons_are_listed_on_the_front_the_back_and_the_steps() -> None:
     """Why a panel is not for cutting is said on each of its pages."""
     plan = alcove_plan(released=(False, True, True))
 
-    pages = pages_of(page_words(cutting_sheets_pdf(plan, META)), "BACK WALL")
+    pages = pages_of(page_words(sheets(plan, META)), "BACK WALL")
 
     assert len(pages) == 3
     assert all("width low: not taped" in page for page in pages)
@@ -84,7 +92,7 @@ def test_too_many_reasons_are_counted_and_listed_in_full_on_the_steps() -> None:
     reasons = tuple(f"size number {index} of the long list: not taped" for index in range(40))
     back = replace(plan.panels[0], why_not=reasons)
 
-    pages = page_words(cutting_sheets_pdf(replace(plan, panels=(back,)), META))
+    pages = page_words(sheets(replace(plan, panels=(back,)), META))
 
     assert re.search(r"and \d+ more, listed on the", pages[0])
     steps = " ".join(" ".join(page for page in pages if "STEPS" in page).split())
@@ -94,7 +102,7 @@ def test_too_many_reasons_are_counted_and_listed_in_full_on_the_steps() -> None:
 
 def test_front_and_back_list_the_same_numbers() -> None:
     """The table of a panel's back page has every number of its front page."""
-    words = page_words(cutting_sheets_pdf(alcove_plan(), META))
+    words = page_words(sheets(alcove_plan(), META))
     front, back = pages_of(words, TITLES[1])[:2]
 
     def numbers(page: str) -> list[str]:
@@ -107,7 +115,7 @@ def test_front_and_back_list_the_same_numbers() -> None:
 
 def test_holes_of_the_worked_alcove_are_on_both_faces() -> None:
     """Arm 17 5/16 and 4, valve 17 3/16 and 52 1/16, spout 17 1/4 and 62 3/4; saws 1 1/8, 3 3/4."""
-    words = page_words(cutting_sheets_pdf(alcove_plan(), META))
+    words = page_words(sheets(alcove_plan(), META))
 
     for page in pages_of(words, TITLES[1])[:2]:
         for value in ("17 5/16 in", "17 3/16 in", "52 1/16 in", "17 1/4 in", "62 3/4 in"):
@@ -118,7 +126,7 @@ def test_holes_of_the_worked_alcove_are_on_both_faces() -> None:
 
 def test_inches_and_millimetres_say_the_same_length() -> None:
     """29 9/16 in of the first left mark stands beside the exact millimetres of 29.5703 in."""
-    front = page_words(cutting_sheets_pdf(alcove_plan(), META))[0]
+    front = page_words(sheets(alcove_plan(), META))[0]
 
     assert "29 9/16 in" in front
     assert f"{29.5703 * INCH:.1f}" in front
@@ -129,7 +137,7 @@ def test_page_size(paper: Any) -> None:
     """Letter is 612 x 792 pt, A4 595.28 x 841.89 pt (ISO 216 through 1 pt = 1/72 in)."""
     expected = {"letter": (612, 792), "a4": (595.28, 841.89)}[paper]
 
-    box = PdfReader(BytesIO(cutting_sheets_pdf(alcove_plan(), replace(META, paper=paper))))
+    box = PdfReader(BytesIO(sheets(alcove_plan(), replace(META, paper=paper))))
 
     for page in box.pages:
         assert (page.mediabox.width, page.mediabox.height) == pytest.approx(expected, abs=0.01)
@@ -137,7 +145,7 @@ def test_page_size(paper: Any) -> None:
 
 def test_every_font_is_embedded() -> None:
     """No page relies on a font that the printer may lack."""
-    for page in PdfReader(BytesIO(cutting_sheets_pdf(alcove_plan(), META))).pages:
+    for page in PdfReader(BytesIO(sheets(alcove_plan(), META))).pages:
         fonts: Any = page["/Resources"]["/Font"]  # type: ignore[index]
         used = [font.get_object() for font in fonts.values()]
         assert len(used) >= 2
@@ -152,7 +160,7 @@ def test_no_text_is_smaller_than_eight_points() -> None:
         if _text.strip():
             sizes.add(size)
 
-    for page in PdfReader(BytesIO(cutting_sheets_pdf(alcove_plan(), META))).pages:
+    for page in PdfReader(BytesIO(sheets(alcove_plan(), META))).pages:
         page.extract_text(visitor_text=note)
 
     assert min(sizes) >= 8
@@ -186,7 +194,7 @@ def test_sixty_inches_print_at_the_stated_scale(scale: int, length_in: float) ->
 @pytest.mark.parametrize("face", [0, 1])
 def test_outer_edge_prints_as_long_as_its_scale_says(paper: Any, face: int) -> None:
     """The plumbing panel's outer edge, 81 15/16 in, is right to a pixel on both faces."""
-    data = cutting_sheets_pdf(alcove_plan(), replace(META, paper=paper))
+    data = sheets(alcove_plan(), replace(META, paper=paper))
     scale_words = re.search(r"Scale 1:(\d+)", page_words(data)[3 + face])
     assert scale_words
 
@@ -233,7 +241,7 @@ def test_any_job_name_prints(job: str) -> None:
     """Odd names neither break the sheet nor run off the page."""
     plan: Plan = renamed(alcove_plan(), job)
 
-    assert len(page_words(cutting_sheets_pdf(plan, META))) == 9
+    assert len(page_words(sheets(plan, META))) == 9
 
 
 def test_long_tables_go_on_over_the_page() -> None:
@@ -242,7 +250,7 @@ def test_long_tables_go_on_over_the_page() -> None:
     many = tuple(replace(plan.panels[0].marks[index % 12], order=index + 1) for index in range(70))
     back = replace(plan.panels[0], marks=many)
 
-    pages = page_words(cutting_sheets_pdf(replace(plan, panels=(back,)), META))
+    pages = page_words(sheets(replace(plan, panels=(back,)), META))
 
     front = "\n".join(page for page in pages if "FRONT" in page)
     assert "(continued)" in front
@@ -255,3 +263,43 @@ def test_wrapped_lines_fit_their_width() -> None:
 
     assert all(text_width_mm(line, 9) <= 30 for line in lines)
     assert "".join(lines).replace(" ", "") == "a" + "w" * 90 + "end"
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"sheet": None},
+        {"pattern": None},
+        {"marks": ()},
+        {"cutouts": ()},
+        {"returns": (), "widths": (), "notes": ()},
+    ],
+    ids=", ".join,
+)
+def test_a_panel_that_lacks_something_still_prints(change: dict[str, Any]) -> None:
+    """No sheet in stock, no pattern, no marks: the pages say what there is."""
+    plan = alcove_plan()
+    panel = replace(plan.panels[1], **change)
+
+    pages = page_words(sheets(replace(plan, panels=(panel,)), META))
+
+    assert [title in page for page in pages for title in TITLES[1:2]] == [True] * 3
+
+
+def test_a_row_of_many_holes_keeps_every_number() -> None:
+    """Nine holes have more numbers than lanes: the table has all of them on both faces."""
+    plan = alcove_plan()
+    hole = plan.panels[1].cutouts[1]
+    holes = tuple(
+        replace(
+            hole, name=f"hole {k}", from_top=Size(k * 150.0, f"{k} 1/3"), at_mm=Point(400, k * 150)
+        )
+        for k in range(1, 10)
+    )
+    panel = replace(plan.panels[1], cutouts=holes)
+
+    pages = page_words(sheets(replace(plan, panels=(panel,)), META))
+
+    for face in ("FRONT", "BACK"):
+        words = "\n".join(page for page in pages if face in page)
+        assert all(f"{k} 1/3 in" in words for k in range(1, 10))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from service.documents.drawing import bounds
+from service.documents.elevation import alcove_elevation
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Heading, Row, Words, draw_rows, split_rows
 from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
@@ -14,14 +16,18 @@ from service.product import NAME
 if TYPE_CHECKING:
     from decimal import Decimal
 
+    from service.documents.drawing import Drawing
     from service.documents.wording import DocumentMeta
-    from service.panels.model import Plan, Price, PriceLine
+    from service.panels.model import Panel, Plan, Price, PriceLine
 
 _LEFT_MM: Final = 18.0
 _RIGHT_MM: Final = 14.0
-_TOP_MM: Final = 14.0
-_BOTTOM_MM: Final = 20.0
+_TOP_MM: Final = 12.0
+_BOTTOM_MM: Final = 18.0
 _LABEL_MM: Final = 54.0
+_TEXT_MM: Final = 2.2
+_PICTURE_MM: Final = 150.0
+_SCALES: Final = (10, 20, 25, 30, 40, 50, 100, 200)
 _BULLET_MM: Final = 6.0
 
 UNSEEN: Final = (
@@ -104,6 +110,7 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
             rows.append(Words("•", f"{place}{caution.text}", _BULLET_MM))
     rows.append(Heading("SAFETY"))
     rows += [Words("•", caution, _BULLET_MM) for caution in CAUTIONS]
+    rows += [Heading("HOW IT WILL LOOK"), _Picture(plan.panels)]
     rows += [Heading("AGREEMENT"), _Signatures()]
     return tuple(rows)
 
@@ -260,17 +267,46 @@ class _Amount:
 
 
 @dataclass(frozen=True)
+class _Picture:
+    """The alcove unfolded, as large as the width allows."""
+
+    panels: tuple[Panel, ...]
+
+    def height_mm(self, width_mm: float) -> float:
+        scale = self._scale(width_mm)
+        return bounds(self._drawing(scale)).height / scale + 8.0
+
+    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
+        scale = self._scale(width)
+        drawing = self._drawing(scale)
+        box = bounds(drawing)
+        x = left + (width - box.width / scale) / 2 - box.left / scale
+        page.drawing(drawing, scale, x, top - 3.0 - box.top / scale)
+        page.text(left, top - 3.0 - box.height / scale - 3.5, f"Scale 1:{scale}", 8.5)
+
+    def _scale(self, width_mm: float) -> int:
+        for scale in _SCALES:
+            box = bounds(self._drawing(scale))
+            if box.width / scale <= width_mm and box.height / scale <= _PICTURE_MM:
+                return scale
+        return _SCALES[-1]
+
+    def _drawing(self, scale: int) -> Drawing:
+        return alcove_elevation(self.panels, _TEXT_MM * scale)
+
+
+@dataclass(frozen=True)
 class _Signatures:
     def height_mm(self, width_mm: float) -> float:  # noqa: ARG002  # one of a family of rows
-        return 32.0
+        return 26.0
 
     def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
         words = "The signed paper is the agreement. Changes are agreed in writing before they are"
-        page.text(left, top - 7, f"{words} made.", 9)
+        page.text(left, top - 5, f"{words} made.", 9)
         half = (width - 10) / 2
         for x, who in ((left, "customer"), (left + half + 10, "for the shop")):
-            page.line(x, top - 24, x + half, top - 24, 0.35)
-            page.text(x, top - 28, f"{who}: name, signature, date", 8.5)
+            page.line(x, top - 19, x + half, top - 19, 0.35)
+            page.text(x, top - 23, f"{who}: name, signature, date", 8.5)
 
 
 def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, free: Area, number: str) -> None:

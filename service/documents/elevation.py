@@ -1,0 +1,86 @@
+"""The walls as they are seen: one panel, or the alcove unfolded as its walls meet in the room.
+
+Frame: x right as seen from the room, y up with 0 at the finished top of every panel.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from service.documents.drawing import (
+    Dimension,
+    Drawing,
+    Layer,
+    Place,
+    Primitive,
+    Text,
+    bounds,
+    on_layers,
+    shifted,
+)
+from service.documents.panel_views import panel_shape
+from service.documents.wording import NOT_FOR_CUTTING, inches
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from service.panels.model import Panel
+
+_GAP: Final = 5.0
+"""Between neighbouring panels, in text heights: the corners are drawn open, not as joints."""
+_NAME: Final = 5.2
+_SIZE: Final = 2.2
+
+
+def panel_elevation(panel: Panel, text_mm: float) -> Drawing:
+    """One panel on its wall with its name, hand and overall size."""
+    shape = panel_shape(panel, text_mm)
+    box = bounds(on_layers(shape, Layer.OUTLINE))
+    side = box.left if panel.hand == "left" else box.right
+    about = "" if panel.released else "about "
+    outward = _SIZE * text_mm * (1 if panel.hand == "left" else -1)
+    words: list[Primitive] = [
+        Dimension(
+            Place(box.left, box.top),
+            Place(box.right, box.top),
+            _SIZE * text_mm,
+            f"{about}{inches(panel.box.width)}",
+            text_mm,
+        ),
+        Dimension(
+            Place(side, box.bottom),
+            Place(side, box.top),
+            outward,
+            f"{about}{inches(panel.box.height)}",
+            text_mm,
+        ),
+        Text(
+            Layer.NOTE,
+            Place((box.left + box.right) / 2, box.top + _NAME * text_mm),
+            panel.title,
+            text_mm,
+            bold=True,
+        ),
+    ]
+    return (*shape, *words)
+
+
+def alcove_elevation(panels: Sequence[Panel], text_mm: float) -> Drawing:
+    """The panels side by side: left hand, back, right hand, tops level.
+
+    Pattern joints of neighbouring panels can be seen to meet. Panels of the same hand keep the
+    order in which they are given.
+    """
+    order = {"left": 0, "none": 1, "right": 2}
+    drawn: list[Primitive] = []
+    edge = 0.0
+    for panel in sorted(panels, key=lambda panel: order[panel.hand]):
+        view = panel_elevation(panel, text_mm)
+        box = bounds(view)
+        drawn += shifted(view, edge - box.left, 0.0)
+        edge += box.width + _GAP * text_mm
+    if any(not panel.released for panel in panels):
+        box = bounds(tuple(drawn))
+        at = Place((box.left + box.right) / 2, box.bottom - 2.5 * text_mm)
+        drawn.append(Text(Layer.WARNING, at, NOT_FOR_CUTTING, text_mm, bold=True))
+    return tuple(drawn)
