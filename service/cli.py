@@ -50,26 +50,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command and return its exit code; the only place that catches everything."""
     try:
         code = app(list(arguments) if arguments is not None else None, standalone_mode=False)
-        sys.stdout.flush()
     except FileError as error:
         return _fail(str(error))
     except Refusal as refusal:
         _print(refusal_text(refusal))
         return EXIT_REFUSED
-    except Exit as done:
-        return done.exit_code
     except TyperException as error:
         said = error.format_message().replace("Value error, ", "").rstrip(".")
         return _fail(f"{said}; see {COMMAND} --help")
     except (KeyboardInterrupt, Abort):
-        print("Stopped; no file was left half written.", file=sys.stderr)
-        return EXIT_INTERRUPTED
-    except BrokenPipeError:
-        # Whoever read our output has left. Python would complain once more while closing it.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return EXIT_WRITTEN
+        return _stopped()
     except Exception as error:  # noqa: BLE001 - the outermost handler
         return _broken(error)
+    if code == EXIT_INTERRUPTED:  # what the library makes of control-C
+        return _stopped()
     return code if isinstance(code, int) else EXIT_WRITTEN
 
 
@@ -199,9 +193,19 @@ def _print_sizes(report: Report) -> None:
 
 def _print(text: str) -> None:
     """Write to standard output as UTF-8, whatever the terminal's own encoding."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
-    sys.stdout.buffer.flush()
+    try:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        # Whoever read our output has left. Python would complain once more while closing it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise Exit(EXIT_WRITTEN) from None
+
+
+def _stopped() -> int:
+    print("Stopped; no file was left half written.", file=sys.stderr)
+    return EXIT_INTERRUPTED
 
 
 def _fail(text: str) -> int:
