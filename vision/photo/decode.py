@@ -80,6 +80,8 @@ def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
 def _open(kind: str, data: bytes, limits: Limits) -> ImageFile.ImageFile:
     """The reader itself: Pillow's front door would set its own limit for the whole process."""
     if kind == "WEBP":
+        if not _has_end(kind, data):
+            raise _damaged(EOFError("shorter than its header says"), kind, data)
         _judge_size(webp_size(data), limits)
     stream = BytesIO(data)
     try:
