@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from service.lengths import parse_station
+from service.lengths import LengthError, parse_station
 from service.panels.problem import PlanError
 from service.panels.release import Report, ReportSize, given
 from service.panels.walls import (
@@ -147,10 +147,7 @@ class _Reader:
         outer = self._outer()
         return WallShape(
             wall=wall.wall,
-            line_to_deck=tuple(
-                Station(_mm(h.at, self.unit), self._given(f"deck {h.at}", h.value, h.dimension))
-                for h in wall.line_to_deck
-            ),
+            line_to_deck=self._heights(),
             left=left,
             right=right,
             surfaces=tuple(self._region(s) for s in wall.surfaces),
@@ -160,8 +157,20 @@ class _Reader:
             fixtures=tuple(self._fixture(f) for f in wall.fixtures),
         )
 
+    def _heights(self) -> tuple[Station, ...]:
+        heights = self.wall.line_to_deck
+        if not heights:
+            return self._from_reports("deck")
+        return tuple(
+            Station(_mm(h.at, self.unit), self._given(f"deck {h.at}", h.value, h.dimension))
+            for h in heights
+        )
+
     def _offsets(self, side: _Side) -> tuple[Station, ...]:
         offsets = self.wall.left if side == "left" else self.wall.right
+        if not offsets:
+            words = (side, "inner") if self.wall.corner == side else (side,)
+            return self._from_reports(*words)
         return tuple(
             Station(
                 _mm(o.down, self.unit),
@@ -170,6 +179,17 @@ class _Reader:
             )
             for o in offsets
         )
+
+    def _from_reports(self, *words: str) -> tuple[Station, ...]:
+        """Stations of a wall given by reports alone: dimensions named `left 16`, `deck -14`."""
+        found = []
+        for report in self.reports:
+            for size in report.sizes:
+                word, _, place = size.name.partition(" ")
+                at = _place(place, self.unit) if word in words else None
+                if at is not None:
+                    found.append(Station(at, self._given(size.name, None, size.name)))
+        return tuple(found)
 
     def _surface(self, side: str, written: str | None) -> Surface | None:
         if written not in _SURFACES:
@@ -239,6 +259,13 @@ class _Reader:
             datum_mm=_maybe(fixture.face_to_datum, unit),
             nipple_mm=_maybe(fixture.nipple_out, unit),
         )
+
+
+def _place(text: str, unit: str) -> float | None:
+    try:
+        return _mm(text, unit)
+    except LengthError:
+        return None
 
 
 def _maybe(text: str | None, unit: str) -> float | None:

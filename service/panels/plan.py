@@ -19,6 +19,7 @@ from service.panels.model import (
 from service.panels.order import SheetPick, order, pick_sheet
 from service.panels.outline import Outline, back_outline, end_outline
 from service.panels.pattern import back_pattern, end_pattern
+from service.panels.plane import surface_cautions
 from service.panels.price import PriceBook, price
 from service.panels.returns import returns, trims
 from service.panels.sizes import held, mark
@@ -83,7 +84,8 @@ def plan_panels(
     walls = [_wall(shape, alcove, rise, shop) for shape in shapes]
     picks = [_pick(wall, alcove, shop) for wall in walls]
     rows = level_joints([wall.outline for wall in walls], alcove.pattern)
-    cautions = list(top_cautions(alcove, [wall.outline for wall in walls], shop))
+    cautions = [w for wall in walls for w in surface_cautions(wall.shape, wall.neighbours)]
+    cautions += list(top_cautions(alcove, [wall.outline for wall in walls], shop))
     panels = []
     for wall, pick in zip(walls, picks, strict=True):
         panel, warned = _panel(wall, pick, alcove, rows, shop)

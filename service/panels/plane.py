@@ -11,10 +11,13 @@ import itertools
 import math
 from typing import TYPE_CHECKING
 
+from service.panels.model import Caution
 from service.panels.problem import PlanError
 
 if TYPE_CHECKING:
-    from service.panels.walls import Region, Surface
+    from collections.abc import Mapping
+
+    from service.panels.walls import Region, Side, Station, Surface, WallShape
 
 
 def finished_proud_mm(regions: tuple[Region, ...], down_mm: float) -> float:
@@ -35,6 +38,28 @@ def to_finished_mm(regions: tuple[Region, ...], down_mm: float, surface: Surface
     if region is None or surface == "finished":
         return 0.0
     return _touched(regions, region, surface) - finished_proud_mm(regions, down_mm)
+
+
+def surface_cautions(
+    shape: WallShape, neighbours: Mapping[Side, tuple[Region, ...]]
+) -> tuple[Caution, ...]:
+    """Readings that name a surface of a wall whose surfaces are not given: nothing is corrected."""
+    if not shape.surfaces:
+        return ()
+    sides: tuple[tuple[Side, tuple[Station, ...]], ...] = (
+        ("left", shape.left),
+        ("right", shape.right),
+    )
+    return tuple(
+        Caution(
+            "surface-unknown",
+            f"{side} readings name the surface they ran to, but the wall there has no surfaces "
+            "listed: nothing was added or taken off",
+            shape.wall,
+        )
+        for side, stations in sides
+        if not neighbours[side] and any(s.surface in ("tile", "bare") for s in stations)
+    )
 
 
 def region_at(regions: tuple[Region, ...], down_mm: float) -> Region | None:
