@@ -83,24 +83,23 @@ class Adjustment:
     @property
     def w(self) -> FloatArray:
         """Standardised residuals by deletion (n,); NaN where nothing checks the observation."""
-        return self.test(np.eye(self.weighted_residuals.size))
+        strength = self._strength(np.diag(self.information), np.diag(self.covariance))
+        return _standardised(self.weighted_residuals, strength)
 
     @property
     def detectable(self) -> FloatArray:
         """Least detectable error (n,) at 0.1 % and 80 %; infinite where nothing checks."""
-        checked = self._strength(np.diag(self.information), np.diag(self.covariance))
-        return np.where(
-            checked > 0, DETECTION_SHIFT / np.sqrt(np.where(checked > 0, checked, 1)), np.inf
-        )
+        strength = self._strength(np.diag(self.information), np.diag(self.covariance))
+        shows = strength > 0
+        return np.where(shows, DETECTION_SHIFT / np.sqrt(np.where(shows, strength, 1.0)), np.inf)
 
     def test(self, directions: FloatArray) -> FloatArray:
         """w of an error along each column of ``directions`` (n, k); NaN where it cannot show."""
         strength = (directions * (self.information @ directions)).sum(axis=0)
         scale = np.diag(self.covariance) @ directions**2
-        strength = self._strength(strength, scale)
-        shows = strength > 0
-        pull = directions.T @ self.weighted_residuals
-        return np.where(shows, pull / np.sqrt(np.where(shows, strength, 1.0)), np.nan)
+        return _standardised(
+            directions.T @ self.weighted_residuals, self._strength(strength, scale)
+        )
 
     def without(self, rows: Sequence[int]) -> Adjustment:
         """The same adjustment with these observations deleted, by a rank-k downdate."""
@@ -177,6 +176,11 @@ def adjust(
     undetermined = free[(np.abs(lost) > 1e-6).any(axis=1)]
     values[undetermined] = variances[undetermined] = np.nan
     return Adjustment(values, variances, information, residuals, gain, covariance)
+
+
+def _standardised(pull: FloatArray, strength: FloatArray) -> FloatArray:
+    shows = strength > 0
+    return np.where(shows, pull / np.sqrt(np.where(shows, strength, 1.0)), np.nan)
 
 
 def _inverse_and_null(

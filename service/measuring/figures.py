@@ -79,8 +79,10 @@ def dimension_figures(network: Network, found: Snooping) -> tuple[Figures, ...]:
 def _combined(network: Network, rows: Sequence[int]) -> Combined | None:
     if not rows:
         return None
-    places = list(rows)
-    return combine_values(network.signed_mm[places], network.covariance_mm2[np.ix_(places, places)])
+    places = np.asarray(rows)
+    return combine_values(
+        network.signed_mm[places], network.covariance_mm2[places[:, None], places]
+    )
 
 
 def _believable(tape: Combined | None, *, clash_counts: bool) -> Estimate | None:
@@ -95,8 +97,8 @@ def _expected(active: Adjustment, rows: Sequence[int], tape: Combined) -> Estima
 
     Over its rows, 1'M1 = 1 / (u_tape² + u_expected²) and 1'q = (tape - expected) · 1'M1.
     """
-    places = list(rows)
-    strength = float(active.information[np.ix_(places, places)].sum())
+    places = np.asarray(rows)
+    strength = float(active.information[places[:, None], places].sum())
     if strength * tape.u_mm**2 < _LEAST_REDUNDANCY:
         return None
     difference = float(active.weighted_residuals[places].sum()) / strength

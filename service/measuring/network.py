@@ -77,7 +77,8 @@ def build_network(
     covariance_mm2 = np.zeros((len(readings), len(readings)))
     for rows in rows_of:
         if rows:
-            covariance_mm2[np.ix_(rows, rows)] = covariance([readings[row] for row in rows])
+            block = np.asarray(rows)
+            covariance_mm2[block[:, None], block] = covariance([readings[row] for row in rows])
     design, observed = _equations(places, readings, signed, closures)
     spread = np.zeros((observed.size, observed.size))
     spread[: signed.size, : signed.size] = covariance_mm2

@@ -122,11 +122,11 @@ def combine(readings: Sequence[Reading]) -> Combined:
 
 def combine_values(mm: NDArray[np.float64], covariance_mm2: NDArray[np.float64]) -> Combined:
     """Weighted mean (n,) with a full covariance (n, n); Taylor, *Error Analysis*, section 7.3."""
+    if mm.size == 1:
+        return Combined(float(mm[0]), math.sqrt(float(covariance_mm2[0, 0])), None)
     weights = np.linalg.solve(covariance_mm2, np.ones(mm.size))
     total = float(weights.sum())
     mean = float(weights @ mm) / total
-    if mm.size == 1:
-        return Combined(mean, 1 / math.sqrt(total), None)
     residuals = mm - mean
     chi_square = float(residuals @ np.linalg.solve(covariance_mm2, residuals))
     return Combined(mean, 1 / math.sqrt(total), math.sqrt(max(chi_square, 0) / (mm.size - 1)))
@@ -139,6 +139,8 @@ def covariance(readings: Sequence[Reading]) -> NDArray[np.float64]:
     way of using it gains nothing from a good one.
     """
     parts = [reading.uncertainty for reading in readings]
+    if len(parts) == 1:
+        return np.array([[parts[0].u_mm ** 2]])
     systematic = np.array([part.systematic_mm for part in parts]) ** 2
     instruments = [(r.instrument.kind, r.instrument.id) for r in readings]
     same = np.array([[one == other for other in instruments] for one in instruments])

@@ -80,7 +80,7 @@ _RATES: Final[Mapping[SlipKind, tuple[float, float]]] = {
     SlipKind.DIGITS_SWAPPED: (1, 2),
     SlipKind.MISHEARD: (1, 2),
     SlipKind.UNITS: (0.3, 0.5),
-    SlipKind.PHOTO_MARK: (5, 5),
+    SlipKind.PHOTO_MARK: (1, 1),
     SlipKind.UNLISTED: (2, 5),
 }
 INSTALLER_RATES: Final = _rates(0)

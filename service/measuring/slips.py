@@ -22,8 +22,10 @@ from service.measuring.reading import Reading
 from service.measuring.slip_kinds import INSTALLER_RATES, SlipKind, wording
 
 _MOST_ODDS: Final = 1e6
-_BROAD_MM: Final = 24 * MM_PER_INCH
-"""Where a slip of no listed kind, or a wrong mark, may put a reading: a foot either way."""
+# How far a wrong mark, or a slip of no listed kind, puts a reading: mean of a two-sided
+# exponential (our estimates). A wrong mark is on something beside the right thing.
+_MARK_REACH_MM: Final = 2 * MM_PER_INCH
+_UNLISTED_REACH_MM: Final = 8 * MM_PER_INCH
 _REPEAT: Final = 0.1
 """How likely the same slip is made again when a reading is repeated (our estimate)."""
 
@@ -147,9 +149,10 @@ def _ranked(
     tape_mm = reading.uncertainty.u_mm
     spread = math.hypot(tape_mm, truth.u_mm)
     repeated = _REPEAT ** (witnesses - 1)
+    off_mm = reading.mm - truth.mm
     weighed = [
-        _Weighed(SlipKind.PHOTO_MARK, _rate(book, SlipKind.PHOTO_MARK) / _BROAD_MM),
-        _Weighed(SlipKind.UNLISTED, _rate(book, SlipKind.UNLISTED) / _BROAD_MM * repeated),
+        _anywhere(SlipKind.PHOTO_MARK, off_mm, _MARK_REACH_MM, book),
+        _anywhere(SlipKind.UNLISTED, off_mm, _UNLISTED_REACH_MM, book, repeated),
     ]
     candidates = [
         *step_candidates(reading, book.hold_down_mm, book.step_mm, book.heights),
@@ -166,6 +169,13 @@ def _ranked(
 
 def _rate(book: SlipBook, kind: SlipKind) -> float:
     return book.rates.get(kind, 0.0)
+
+
+def _anywhere(
+    kind: SlipKind, off_mm: float, reach_mm: float, book: SlipBook, repeated: float = 1.0
+) -> _Weighed:
+    density = math.exp(-abs(off_mm) / reach_mm) / (2 * reach_mm)
+    return _Weighed(kind, _rate(book, kind) * repeated * density)
 
 
 def _weigh(

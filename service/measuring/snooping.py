@@ -57,7 +57,7 @@ def snoop(network: Network, limits: Limits) -> Snooping:
     active = network.solved
     while True:
         culprits = _culprits(network, aside)
-        w = np.nan_to_num(active.test(culprits)) if culprits.shape[1] else np.zeros(0)
+        w = culprits.w(active)
         worst = float(np.abs(w).max(initial=0.0))
         scale = _print_scale(network, aside, active, worst, limits)
         if scale is not None:
@@ -70,42 +70,69 @@ def snoop(network: Network, limits: Limits) -> Snooping:
     return Snooping(tuple(kept), network.solved.without(_rows(kept)), None)
 
 
-def _culprits(network: Network, aside: Sequence[SetAside]) -> FloatArray:
-    """One column per reading that is still in, then one per dimension with repeats."""
+@dataclass(frozen=True, slots=True)
+class _Culprits:
+    """Readings that may be at fault: each alone (s,), then repeats as one (n, b)."""
+
+    singles: NDArray[np.intp]
+    blocks: FloatArray
+
+    def w(self, active: Adjustment) -> FloatArray:
+        """Test statistics (s + b,); zero where nothing can show the error."""
+        alone = active.w[self.singles]
+        return np.nan_to_num(np.concatenate([alone, active.test(self.blocks)]))
+
+    def direction(self, place: int) -> FloatArray:
+        if place >= self.singles.size:
+            return self.blocks[:, place - self.singles.size]
+        along = np.zeros(self.blocks.shape[0])
+        along[self.singles[place]] = 1.0
+        return along
+
+    def likeness(self, active: Adjustment, place: int) -> FloatArray:
+        """Correlation of every w with that of one culprit (s + b,)."""
+        pulled = active.information @ self.direction(place)
+        overlap = np.concatenate([pulled[self.singles], self.blocks.T @ pulled])
+        blocks = (self.blocks * (active.information @ self.blocks)).sum(axis=0)
+        strength = np.concatenate([np.diag(active.information)[self.singles], blocks])
+        strength = np.maximum(strength, 1e-300)
+        return np.asarray(overlap / np.sqrt(strength * strength[place]))
+
+
+def _culprits(network: Network, aside: Sequence[SetAside]) -> _Culprits:
     out = set(_rows(aside))
-    count = network.solved.weighted_residuals.size
-    columns: list[list[int]] = [[row] for row in range(len(network.readings)) if row not in out]
-    for rows in network.rows_of:
-        active = [row for row in rows if row not in out]
-        if len(active) > 1:
-            columns.append(active)
-    directions = np.zeros((count, len(columns)))
-    for column, members in enumerate(columns):
-        directions[members, column] = 1.0
-    return directions
+    singles = [row for row in range(len(network.readings)) if row not in out]
+    repeats = [
+        active
+        for rows in network.rows_of
+        if len(rows) > 1 and len(active := [row for row in rows if row not in out]) > 1
+    ]
+    blocks = np.zeros((network.solved.weighted_residuals.size, len(repeats)))
+    for column, members in enumerate(repeats):
+        blocks[members, column] = 1.0
+    return _Culprits(np.array(singles, dtype=np.intp), blocks)
 
 
-def _condemned(active: Adjustment, culprits: FloatArray, w: FloatArray, limits: Limits) -> SetAside:
+def _condemned(active: Adjustment, culprits: _Culprits, w: FloatArray, limits: Limits) -> SetAside:
     """The likeliest culprit, with those that explain it nearly as well.
 
     Two are told apart only when one is clearly likelier; a culprit elsewhere in the network with
     as large a w is no rival, since setting it aside would leave this one in conflict.
     """
     worst = int(np.abs(w).argmax())
-    overlap = active.information @ culprits
-    strength = np.maximum((culprits * overlap).sum(axis=0), 1e-300)
-    likeness = culprits[:, worst] @ overlap / np.sqrt(strength * strength[worst])
+    likeness = culprits.likeness(active, worst)
+    # w of the worst once the other is set aside: its own, less what the other explains of it.
     alone = np.maximum(1 - likeness**2, 0.0)
     remaining = np.abs(w[worst] - likeness * w) / np.sqrt(np.where(alone > 1e-9, alone, np.inf))
-    rivals = (w[worst] ** 2 - w**2 < 2 * math.log(limits.clear_odds)) & (
-        remaining <= limits.conflict_w
-    )
-    rivals &= np.abs(likeness) > 1e-6
+    rivals = np.asarray(w[worst] ** 2 - w**2 < 2 * math.log(limits.clear_odds))
+    rivals &= (remaining <= limits.conflict_w) & (np.abs(likeness) > 1e-6)
     rivals[worst] = True
-    rows = np.flatnonzero(culprits[:, rivals].any(axis=1))
-    single = np.nan_to_num(active.w[rows])
-    clash = bool(rivals.sum() > 1)
-    return SetAside(tuple(map(int, rows)), tuple(map(float, single)), clash)
+    among = np.flatnonzero(rivals)
+    rows = sorted(
+        {int(row) for place in among for row in np.flatnonzero(culprits.direction(place))}
+    )
+    own = np.nan_to_num(active.w[rows])
+    return SetAside(tuple(rows), tuple(map(float, own)), clash=len(among) > 1)
 
 
 def _let_back(network: Network, aside: Sequence[SetAside], limits: Limits) -> list[SetAside]:
@@ -118,7 +145,7 @@ def _let_back(network: Network, aside: Sequence[SetAside], limits: Limits) -> li
     for group in aside:
         others = [other for other in kept if other is not group]
         active = network.solved.without(_rows(others))
-        rest = np.abs(np.nan_to_num(active.test(_culprits(network, others))))
+        rest = np.abs(_culprits(network, others).w(active))
         own = np.abs(active.w[list(group.rows)])
         # NaN: nothing is left that could check it, so it cannot be said to agree.
         if rest.max(initial=0.0) <= limits.conflict_w and bool((own <= agrees_w).all()):

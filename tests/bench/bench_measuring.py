@@ -1,0 +1,53 @@
+"""How long a changed reading among 200 takes to judge, on one core.
+
+Run as ``python -m tests.bench.bench_measuring``. One reading is an inch short, the photos show
+all sizes and are linearised once anew, so that everything is judged twice. The figure is processor
+time, which does not depend on what else the machine is doing.
+"""
+
+from __future__ import annotations
+
+import statistics
+import time
+
+import numpy as np
+
+from service.measuring.agreement import judge
+from service.measuring.estimates import PhotoEstimates
+from service.measuring.reading import Reading
+
+SIZES = 200
+RUNS = 20
+LIMIT_MS = 50.0
+
+
+def alcove(seed: int = 200) -> tuple[PhotoEstimates, list[Reading]]:
+    """200 sizes of one alcove that 60 causes move together, each read once, one an inch short."""
+    rng = np.random.default_rng(seed)
+    causes = rng.normal(size=(SIZES, 60)) * 0.25
+    covariance = causes @ causes.T + np.eye(SIZES) * 0.25
+    truth = rng.uniform(300, 1600, SIZES)
+    names = tuple(f"size {place}" for place in range(SIZES))
+    error = causes @ rng.normal(size=60) + 0.5 * rng.normal(size=SIZES)
+    taped = truth + 0.7 * rng.normal(size=SIZES)
+    taped[7] -= 25.4
+    readings = [
+        Reading(f"r{place}", name, float(mm), text=f"{mm:.0f} mm")
+        for place, (name, mm) in enumerate(zip(names, taped, strict=True))
+    ]
+    return PhotoEstimates(names, truth + error, covariance), readings
+
+
+def milliseconds_per_judgement(runs: int = RUNS) -> float:
+    """Median processor time of a whole judgement, ms."""
+    photo, readings = alcove()
+    times = []
+    for _ in range(runs):
+        start = time.process_time()
+        judge(photo.names, photo, readings, resolve=lambda _tapes: photo)
+        times.append(time.process_time() - start)
+    return statistics.median(times) * 1000
+
+
+if __name__ == "__main__":
+    print(f"{SIZES} readings judged in {milliseconds_per_judgement():.1f} ms (limit {LIMIT_MS} ms)")

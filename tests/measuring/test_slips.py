@@ -1,0 +1,189 @@
+"""Slips: each listed kind named when it is the one, and nothing named when none is clear."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from service.lengths import parse_length
+from service.measuring.agreement import judge
+from service.measuring.estimates import Estimate
+from service.measuring.instruments import Instrument, InstrumentKind, Method
+from service.measuring.reading import Reading
+from service.measuring.slip_kinds import (
+    INSTALLER_RATES,
+    SALESPERSON_RATES,
+    SlipKind,
+    wording,
+)
+from service.measuring.slips import INSTALLER_BOOK, SlipBook, Suspect, suspect_slip
+from tests.measuring.wall import photos, read
+
+
+def _mm(text: str) -> float:
+    return float(parse_length(text, "in").mm)
+
+
+def _suspect(
+    written: str, true: str, u_mm: float = 1.5, book: SlipBook = INSTALLER_BOOK
+) -> Suspect:
+    """A reading as written, and what everything else expects: the truth, within u."""
+    return suspect_slip(read("r", "w", written), Estimate(_mm(true), u_mm), {}, book)
+
+
+def _book_without(left_out: SlipKind) -> SlipBook:
+    rates: dict[SlipKind, float] = dict(INSTALLER_RATES)
+    del rates[left_out]
+    return SlipBook(rates)
+
+
+@pytest.mark.parametrize("u_mm", [1.0, 1.5, 2.0, 3.0])
+@pytest.mark.parametrize(
+    ("written", "true"), [("59 7/8", "60 7/8"), ("60 7/8", "59 7/8"), ("28 5/16", "29 5/16")]
+)
+def test_an_inch_is_named_with_what_was_meant(written: str, true: str, u_mm: float) -> None:
+    """A reading an inch short or long is named so while the rest is good to 1 to 3 mm."""
+    found = _suspect(written, true, u_mm)
+    assert (found.kind, found.meant) == (SlipKind.INCH, true)
+    assert found.odds >= 10
+
+
+@pytest.mark.parametrize(
+    ("written", "true", "kind"),
+    [
+        ("59 7/8", "71 7/8", SlipKind.FOOT),
+        ("4' 11 7/8\"", "5' 11 7/8\"", SlipKind.FOOT),
+        ("59", "59 11/16", SlipKind.FRACTION_DROPPED),
+        ("59 13/16", "59 3/16", SlipKind.WRONG_END),
+        ("59 3/4", "69 3/4", SlipKind.TEN_INCHES),
+        ("95 7/8", "59 7/8", SlipKind.DIGITS_SWAPPED),
+        ("15 7/8", "50 7/8", SlipKind.MISHEARD),
+        ("50 7/8", "15 7/8", SlipKind.MISHEARD),
+        ("66 1/4", "96 1/4", SlipKind.WRONG_END),
+        ("1251 mm", "1521 mm", SlipKind.DIGITS_SWAPPED),
+    ],
+)
+def test_each_sharp_kind_is_named(written: str, true: str, kind: SlipKind) -> None:
+    """The kinds that say exactly what was meant are named with it, as it was written."""
+    found = _suspect(written, true)
+    assert (found.kind, found.meant) == (kind, true)
+
+
+@pytest.mark.parametrize(
+    ("written", "true", "kind"),
+    [
+        ("56 7/16", "59 7/8", SlipKind.CASE_LENGTH),
+        ("60 1/4", "59 7/8", SlipKind.WRONG_REFERENCE),
+        ("152.1 in", "1521 mm", SlipKind.UNITS),
+        ("152.1 mm", "1521 mm", SlipKind.UNITS),
+    ],
+)
+def test_each_loose_kind_is_named(written: str, true: str, kind: SlipKind) -> None:
+    """Case, reference and unit are named."""
+    assert _suspect(written, true, 1.0).kind is kind
+
+
+def test_a_laser_has_a_front_and_no_case() -> None:
+    """Short by its own length, a laser meter was set to its front."""
+    laser = Instrument(InstrumentKind.LASER, method=Method.LASER_REAR)
+    reading = replace(read("r", "w", "56 7/16"), instrument=laser)
+    found = suspect_slip(reading, Estimate(_mm("59 7/8"), 1.5), {})
+    assert found.kind is SlipKind.LASER_FRONT
+
+
+def test_a_reading_in_the_wrong_box_names_the_box() -> None:
+    """A value that fits another dimension of the wall says which."""
+    others = {"height left": Estimate(_mm("66 1/16"), 1.0), "height right": Estimate(1750.0, 1.0)}
+    found = suspect_slip(read("r", "w", "66 1/16"), Estimate(_mm("58 7/16"), 1.5), others)
+    assert found.kind is SlipKind.WRONG_BOX
+    assert "height left" in found.text
+
+
+def test_a_hold_down_is_looked_for_in_heights_only() -> None:
+    """3/4 in is a forgotten hold-down in a height, and take-again in a width."""
+    heights = replace(INSTALLER_BOOK, heights=frozenset({"w"}))
+    assert _suspect("66 13/16", "66 1/16", 1.0, heights).kind is SlipKind.HOLD_DOWN
+    assert _suspect("66 13/16", "66 1/16", 1.0).kind is SlipKind.TAKE_AGAIN
+
+
+def test_an_inch_hold_down_cannot_be_told_from_a_burnt_inch() -> None:
+    """With the hold-down at 1 in neither is named, and both stand in the answer."""
+    book = replace(INSTALLER_BOOK, heights=frozenset({"w"}), hold_down_mm=25.4)
+    found = _suspect("65 1/16", "66 1/16", 1.0, book)
+    assert found.kind is SlipKind.TAKE_AGAIN
+    assert found.meant is None
+
+
+@pytest.mark.parametrize("off", ["61 9/16", "60 1/2", "52 1/4", "50 3/8"])
+def test_what_no_kind_explains_is_taken_again(off: str) -> None:
+    """A difference that fits no slip gets no name and no value."""
+    found = _suspect(off, "59 7/8")
+    assert (found.kind, found.meant) == (SlipKind.TAKE_AGAIN, None)
+
+
+def test_eighths_for_sixteenths_where_no_tile_step_explains_it_too() -> None:
+    """7/16 for 7/8 is 7/16 in, too near a tile's 3/8 to be told from it; without tile it is."""
+    found = _suspect("59 7/16", "59 7/8", 1.0, _book_without(SlipKind.WRONG_REFERENCE))
+    assert (found.kind, found.meant) == (SlipKind.EIGHTHS, "59 7/8")
+    assert _suspect("59 7/16", "59 7/8", 1.0).kind is SlipKind.TAKE_AGAIN
+
+
+def test_a_sixteenth_past_the_inch_may_be_the_wrong_end() -> None:
+    """28 1/16 for 29 1/16 is an inch, for 28 15/16 the wrong end: told apart only if sharp."""
+    assert _suspect("28 1/16", "29 1/16", 0.7).kind is SlipKind.INCH
+    assert _suspect("28 1/16", "29 1/16", 3.0).kind is SlipKind.TAKE_AGAIN
+
+
+def test_a_vague_expectation_names_nothing() -> None:
+    """With 25 mm of doubt an inch is not told from anything else."""
+    assert _suspect("59 7/8", "60 7/8", 25.0).kind is SlipKind.TAKE_AGAIN
+
+
+def test_a_slip_that_never_happens_here_is_not_named() -> None:
+    """A shop's own rates decide: without inches in its book no inch is named."""
+    found = _suspect("59 7/8", "60 7/8", 1.5, _book_without(SlipKind.INCH))
+    assert found.kind is not SlipKind.INCH
+
+
+def test_repeats_that_agree_point_to_the_mark_in_the_photo() -> None:
+    """Three readings alike, and a difference of no listed size: look at the photo."""
+    readings = [read(f"r{n}", "w", "57 9/16", tape=f"t{n}") for n in range(3)]
+    found = judge(["w"], photos(w=(_mm("59 1/16"), 1.0)), readings)
+    suspect = found.dimension("w").suspect
+    assert suspect is not None
+    assert suspect.kind is SlipKind.PHOTO_MARK
+
+
+def test_a_reading_without_text_is_judged_by_its_size_alone() -> None:
+    """Digits cannot be misread where none were written; an inch still can."""
+    reading = Reading("r", "w", _mm("59 7/8"))
+    found = suspect_slip(reading, Estimate(_mm("60 7/8"), 1.5), {})
+    assert found.kind is SlipKind.INCH
+    assert found.meant == "1546.2 mm"
+
+
+def test_odds_are_those_against_the_runner_up() -> None:
+    """Odds are finite, and the runner-up is another kind of the list."""
+    found = _suspect("59 7/8", "60 7/8")
+    assert 10 <= found.odds <= 1e6
+    assert found.runner_up in {str(kind) for kind in SlipKind}
+    assert found.runner_up != str(found.kind)
+
+
+def test_the_list_of_kinds_is_closed() -> None:
+    """Every kind has words, and a rate unless it is an answer rather than a slip."""
+    answers = {SlipKind.PRINT_SCALE, SlipKind.TAKE_AGAIN}
+    assert set(INSTALLER_RATES) == set(SALESPERSON_RATES) == set(SlipKind) - answers
+    assert all(wording(kind) for kind in SlipKind)
+
+
+def test_rates_are_those_of_the_trade() -> None:
+    """Common practice: slips per 1,000 readings, installer / salesperson."""
+    both = [
+        (INSTALLER_RATES[kind], SALESPERSON_RATES[kind])
+        for kind in (SlipKind.INCH, SlipKind.FOOT, SlipKind.FRACTION_DROPPED, SlipKind.HOLD_DOWN)
+    ]
+    assert both == [(3, 8), (0.5, 2), (2, 15), (4, 10)]
+    reference = [INSTALLER_RATES[k] for k in (SlipKind.WRONG_REFERENCE, SlipKind.CAULK)]
+    assert sum(reference) == 8

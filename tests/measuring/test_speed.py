@@ -1,0 +1,17 @@
+"""The limit that keeps the reading pad alive under the thumb."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+
+from tests.bench.bench_measuring import LIMIT_MS
+
+
+def test_a_changed_reading_among_two_hundred_is_judged_at_once() -> None:
+    """200 readings with a slip among them, judged twice over, take at most 50 ms of one core."""
+    one_core = {**os.environ, "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+    command = [sys.executable, "-m", "tests.bench.bench_measuring"]
+    run = subprocess.run(command, env=one_core, capture_output=True, text=True, check=True)
+    assert float(run.stdout.split(" in ")[1].split(" ms")[0]) <= LIMIT_MS
