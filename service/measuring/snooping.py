@@ -80,11 +80,12 @@ class _Culprits:
     def w(self, active: Adjustment) -> FloatArray:
         """Test statistics (s + b,); zero where nothing can show the error."""
         alone = active.w[self.singles]
-        return np.nan_to_num(np.concatenate([alone, active.test(self.blocks)]))
+        together = active.test(self.blocks)
+        return np.asarray(np.nan_to_num(np.concatenate([alone, together])), dtype=np.float64)
 
     def direction(self, place: int) -> FloatArray:
         if place >= self.singles.size:
-            return self.blocks[:, place - self.singles.size]
+            return np.asarray(self.blocks[:, place - self.singles.size], dtype=np.float64)
         along = np.zeros(self.blocks.shape[0])
         along[self.singles[place]] = 1.0
         return along
@@ -127,10 +128,8 @@ def _condemned(active: Adjustment, culprits: _Culprits, w: FloatArray, limits: L
     rivals = np.asarray(w[worst] ** 2 - w**2 < 2 * math.log(limits.clear_odds))
     rivals &= (remaining <= limits.conflict_w) & (np.abs(likeness) > 1e-6)
     rivals[worst] = True
-    among = np.flatnonzero(rivals)
-    rows = sorted(
-        {int(row) for place in among for row in np.flatnonzero(culprits.direction(place))}
-    )
+    among = [culprits.direction(place) for place in range(w.size) if rivals[place]]
+    rows = np.flatnonzero(np.any(among, axis=0)).tolist()
     own = np.nan_to_num(active.w[rows])
     return SetAside(tuple(rows), tuple(map(float, own)), clash=len(among) > 1)
 
