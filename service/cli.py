@@ -200,7 +200,6 @@ def _print(text: str) -> None:
     except BrokenPipeError:
         # Whoever read our output has left. Python would complain once more while closing it.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise Exit(EXIT_WRITTEN) from None
 
 
 def _stopped() -> int:
