@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.panels.check import check_alcove
+from service.panels.closures import corner_cautions, pipe_cautions, station_cautions
 from service.panels.holes import cutouts
 from service.panels.marks import layout_marks, overall_widths
 from service.panels.model import (
@@ -84,8 +85,8 @@ def plan_panels(
     walls = [_wall(shape, alcove, rise, shop) for shape in shapes]
     picks = [_pick(wall, alcove, shop) for wall in walls]
     rows = level_joints([wall.outline for wall in walls], alcove.pattern)
-    cautions = [w for wall in walls for w in surface_cautions(wall.shape, wall.neighbours)]
-    cautions += list(top_cautions(alcove, [wall.outline for wall in walls], shop))
+    cautions = _room_cautions(walls, shop)
+    cautions += top_cautions(alcove, [wall.outline for wall in walls], shop)
     panels = []
     for wall, pick in zip(walls, picks, strict=True):
         panel, warned = _panel(wall, pick, alcove, rows, shop)
@@ -141,6 +142,21 @@ def _neighbours(shape: WallShape, alcove: Alcove) -> dict[Side, tuple[Region, ..
             found["left"] = end.surfaces
         elif end.corner == "left":
             found["right"] = end.surfaces
+    return found
+
+
+def _room_cautions(walls: list[_Wall], shop: Practice) -> list[Caution]:
+    found: list[Caution] = []
+    back = next((wall for wall in walls if wall.shape.wall == "back"), None)
+    for wall in walls:
+        bottoms = [p.y for edge, p in wall.outline.edge_points if edge == "bottom"]
+        low = max(bottoms) - wall.outline.level_y_mm
+        found += surface_cautions(wall.shape, wall.neighbours)
+        found += station_cautions(wall.shape, low, shop)
+        if wall.shape.corner is not None:
+            found += pipe_cautions(wall.shape, wall.neighbours[wall.shape.corner], shop)
+            if back is not None:
+                found += corner_cautions(back.shape, back.neighbours, wall.shape, shop)
     return found
 
 

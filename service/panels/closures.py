@@ -1,0 +1,107 @@
+"""What must close between the readings of one room, and readings too few to cut by.
+
+A measure report knows one wall; only the plan sees a corner from both of its walls, or a pipe from
+plumb line and corner at once. What fails to close is a caution: it says that a reading is off, not
+which.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from service.panels.model import Caution
+from service.panels.outline import side_profile
+from service.panels.plane import finished_proud_mm, region_at
+from service.panels.profile import Profile
+from service.panels.sizes import mark
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from service.panels.practice import Practice
+    from service.panels.walls import Fixture, Region, Side, Station, WallShape
+
+
+def corner_cautions(
+    back: WallShape, around: Mapping[Side, tuple[Region, ...]], end: WallShape, shop: Practice
+) -> tuple[Caution, ...]:
+    """The deck's height in the corner of the back wall and one end wall, read from both."""
+    if end.corner is None:
+        return ()
+    side: Side = "left" if end.corner == "right" else "right"
+    seen_back = _corner_height(back, side, around[side])
+    seen_end = _corner_height(end, end.corner, back.surfaces)
+    gap = abs(seen_back - seen_end)
+    if gap <= shop["limits.closure"] + 1e-6:
+        return ()
+    text = (
+        f"line to deck in the {side} corner is {mark(seen_back).text} in on the back wall and "
+        f"{mark(seen_end).text} in on the {end.wall} wall: one of them is off"
+    )
+    return (Caution("does-not-close", text, end.wall),)
+
+
+def pipe_cautions(
+    end: WallShape, back_regions: tuple[Region, ...], shop: Practice
+) -> tuple[Caution, ...]:
+    """Each pipe from the plumb line and from the corner against the wall's own offset there."""
+    if end.corner is None:
+        return ()
+    found = []
+    for fixture in end.fixtures:
+        offset = _to_surface(end, end.corner, back_regions, fixture.down.mm)
+        gap = _pipe_gap(fixture, offset)
+        if gap is not None and abs(gap) > shop["limits.closure"] + 1e-6:
+            text = (
+                f"{fixture.name}: from the corner it is {mark(abs(gap)).text} in "
+                f"{'more' if gap > 0 else 'less'} than the wall and its place from the plumb line "
+                "make: measure it again from both"
+            )
+            found.append(Caution("does-not-close", text, end.wall))
+    return tuple(found)
+
+
+def station_cautions(
+    shape: WallShape, bottom_down_mm: float, shop: Practice
+) -> tuple[Caution, ...]:
+    """Too few heights on a side or along the deck, or a panel that runs on far past the last."""
+    least = int(shop["limits.least_stations"])
+    sides: list[tuple[str, tuple[Station, ...]]] = [("line to deck", shape.line_to_deck)]
+    measured = ("left", "right") if shape.corner is None else (shape.corner,)
+    sides += [(side, shape.left if side == "left" else shape.right) for side in measured]
+    found = []
+    for name, stations in sides:
+        if len(stations) < least:
+            text = (
+                f"{name}: {len(stations)} of {least} stations; between and beyond them the edge is "
+                "drawn straight, not measured"
+            )
+            found.append(Caution("few-stations", text, shape.wall))
+    for name, stations in sides[1:]:
+        beyond = bottom_down_mm - max(station.at_mm for station in stations)
+        if beyond > shop["limits.beyond"] + 1e-6:
+            text = f"{name}: the edge is drawn on {mark(beyond).text} in below the last reading"
+            found.append(Caution("few-stations", text, shape.wall))
+    return tuple(found)
+
+
+def _corner_height(shape: WallShape, side: Side, regions: tuple[Region, ...]) -> float:
+    heights = Profile.through(shape.wall, [(s.at_mm, s.value.mm) for s in shape.line_to_deck])
+    stations = shape.left if side == "left" else shape.right
+    offset = side_profile(shape.wall, side, stations, regions, 0.0)
+    sign = -1 if side == "left" else 1
+    return heights.at(sign * offset.at(max(s.value.mm for s in shape.line_to_deck)))
+
+
+def _to_surface(shape: WallShape, side: Side, regions: tuple[Region, ...], down_mm: float) -> float:
+    """Offset from the plumb line to whatever surface is there now, before packing, mm."""
+    stations = shape.left if side == "left" else shape.right
+    finished = side_profile(shape.wall, side, stations, regions, 0.0).at(down_mm)
+    region = region_at(regions, down_mm)
+    return finished + finished_proud_mm(regions, down_mm) - (region.proud_mm if region else 0.0)
+
+
+def _pipe_gap(fixture: Fixture, offset_mm: float) -> float | None:
+    if fixture.from_corner_mm is None:
+        return None
+    return fixture.from_corner_mm - (offset_mm + fixture.from_plumb.mm)
