@@ -11,12 +11,15 @@ from service.errors import FileError
 from service.panels.price import ItemKind, PriceBook, PriceItem
 
 COLUMNS: Final = ("item", "kind", "unit", "price", "currency")
+_NEEDED: Final = ("item", "price")
 _KINDS: Final = get_args(ItemKind)
 _LARGEST: Final = Decimal(1_000_000)
 
 
 def read_price_book(text: str, source: str) -> PriceBook:
-    """The price book in a CSV text with the columns `item, kind, unit, price, currency`.
+    """The price book in a CSV text: `item` and `price`, and if need be `kind`, `unit`, `currency`.
+
+    Without `kind` an item is material, by the package; without `currency`, US dollars.
 
     Raises
     ------
@@ -28,38 +31,48 @@ def read_price_book(text: str, source: str) -> PriceBook:
         rows = [(reader.line_num, [cell.strip() for cell in row]) for row in reader if any(row)]
     except csv.Error as error:
         raise FileError(source, f"line {reader.line_num}", f"expected CSV: {error}") from None
-    if not rows or tuple(rows[0][1]) != COLUMNS:
-        raise FileError(source, "line 1", f"expected the columns {','.join(COLUMNS)}")
+    columns = rows[0][1] if rows else []
+    wrong = set(columns) - set(COLUMNS) or set(_NEEDED) - set(columns)
+    if wrong or len(columns) != len(set(columns)):
+        expected = f"expected columns out of {', '.join(COLUMNS)}, with item and price among them"
+        raise FileError(source, "line 1", expected)
     items: dict[str, PriceItem] = {}
-    currency = ""
+    currencies: dict[str, int] = {}
     for line, row in rows[1:]:
-        item, theirs = _item(source, line, row)
+        if len(row) != len(columns):
+            raise FileError(source, f"line {line}", f"expected {len(columns)} cells")
+        cells = dict(zip(columns, row, strict=True))
+        item = _item(source, line, cells)
         if item.item in items:
             raise FileError(source, f"line {line}: item", f"{item.item!r} stands here twice")
-        if currency and theirs != currency:
-            raise FileError(source, f"line {line}: currency", f"expected {currency} as above")
-        items[item.item], currency = item, theirs
+        items[item.item] = item
+        currencies.setdefault(_currency(source, line, cells), line)
     if not items:
         raise FileError(source, "line 2", "expected one priced item or more")
-    return PriceBook(source.replace("\\", "/").rpartition("/")[2], items, currency)
+    if len(currencies) > 1:
+        line = max(currencies.values())
+        raise FileError(source, f"line {line}: currency", "expected one currency throughout")
+    name = source.replace("\\", "/").rpartition("/")[2]
+    return PriceBook(name, items, next(iter(currencies)))
 
 
-def _item(source: str, line: int, row: list[str]) -> tuple[PriceItem, str]:
-    if len(row) != len(COLUMNS):
-        raise FileError(source, f"line {line}", f"expected {len(COLUMNS)} cells, not {len(row)}")
-    name, kind, unit, price, currency = row
-    if not name:
+def _item(source: str, line: int, cells: dict[str, str]) -> PriceItem:
+    if not cells["item"]:
         raise FileError(source, f"line {line}: item", "expected a name")
-    for known in _KINDS:
-        if kind == known:
-            item = PriceItem(name, known, unit, _amount(source, line, price))
-            break
-    else:
+    price = _amount(source, line, cells["price"])
+    written = cells.get("kind") or "material"
+    kind = next((known for known in _KINDS if known == written), None)
+    if kind is None:
         raise FileError(source, f"line {line}: kind", f"expected one of {', '.join(_KINDS)}")
-    if len(currency) != 3 or not (currency.isascii() and currency.isalpha()):
+    return PriceItem(cells["item"], kind, cells.get("unit", ""), price)
+
+
+def _currency(source: str, line: int, cells: dict[str, str]) -> str:
+    code = cells.get("currency") or "USD"
+    if len(code) != 3 or not (code.isascii() and code.isalpha()):
         expected = "expected a code of three letters (ISO 4217)"
         raise FileError(source, f"line {line}: currency", expected)
-    return item, currency.upper()
+    return code.upper()
 
 
 def _amount(source: str, line: int, text: str) -> Decimal:
