@@ -1,0 +1,1 @@
+"""Readings judged against photos and against one another: agreement, slips, release."""

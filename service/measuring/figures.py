@@ -9,13 +9,12 @@ from typing import Final
 
 import numpy as np
 
-from service.measuring.adjustment import CONFLICT_W, DETECTION_SHIFT, Adjustment
+from service.measuring.adjustment import CONFLICT_W, DETECTION_SHIFT, LEAST_REDUNDANCY, Adjustment
 from service.measuring.estimates import Estimate, PhotoEstimates
 from service.measuring.network import Network, build_network
 from service.measuring.reading import Combined, combine_values
 from service.measuring.snooping import Snooping
 
-_LEAST_REDUNDANCY: Final = 1e-9
 _SCALE_IN_DOUBT: Final = 0.05
 
 
@@ -99,7 +98,7 @@ def _expected(active: Adjustment, rows: Sequence[int], tape: Combined) -> Estima
     """
     places = np.asarray(rows)
     strength = float(active.information[places[:, None], places].sum())
-    if strength * tape.u_mm**2 < _LEAST_REDUNDANCY:
+    if strength * tape.u_mm**2 < LEAST_REDUNDANCY:
         return None
     difference = float(active.weighted_residuals[places].sum()) / strength
     variance = max(1 / strength - tape.u_mm**2, 0.0)

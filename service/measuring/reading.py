@@ -52,19 +52,23 @@ class Reading:
             raise ReadingError(f"reading {self.id!r}: expected a length above 0, found {self.mm}")
         if self.u_mm is not None and not (math.isfinite(self.u_mm) and self.u_mm > 0):
             raise ReadingError(f"reading {self.id!r}: expected u_mm above 0, found {self.u_mm}")
+        try:
+            reading_uncertainty(self.mm, self.instrument)
+        except ValueError as error:
+            raise ReadingError(f"reading {self.id!r}: {error}") from None
 
     @property
     def uncertainty(self) -> ReadingUncertainty:
         """Systematic and random part.
 
-        An outright ``u_mm`` still holds the instrument's systematic part, as far as it reaches:
-        stating one figure does not make two readings of one tape independent.
+        An outright ``u_mm`` is split as the instrument's own would be: stating one figure does not
+        make two readings with one tape independent.
         """
         known = reading_uncertainty(self.mm, self.instrument)
         if self.u_mm is None:
             return known
-        systematic = min(known.systematic_mm, self.u_mm)
-        return ReadingUncertainty(systematic, math.sqrt(self.u_mm**2 - systematic**2))
+        scale = self.u_mm / known.u_mm
+        return ReadingUncertainty(known.systematic_mm * scale, known.random_mm * scale)
 
 
 @dataclass(frozen=True, slots=True)

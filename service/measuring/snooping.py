@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -173,9 +173,19 @@ def _print_scale(
     if not abs(w) > limits.conflict_w:
         return None
     gain = (w**2 - worst**2) / 2
-    strength = float(direction @ active.information @ direction)
+    pulled = active.information @ direction
+    strength = float(direction @ pulled)
     size = float(direction @ active.weighted_residuals) / strength
     if gain < math.log(limits.clear_odds) or abs(size) > _MOST_SCALE:
+        return None
+    # With the scale set free, what is left must be in order, or several slips look like one scale.
+    freed = replace(
+        active,
+        information=active.information - np.outer(pulled, pulled) / strength,
+        weighted_residuals=active.weighted_residuals - pulled * size,
+    )
+    left = np.abs(_culprits(network, aside).w(freed)).max(initial=0.0)
+    if left > limits.conflict_w:
         return None
     odds = min(math.exp(min(gain, 50.0)), _MOST_ODDS)
     return PrintScale(1 + size, 1 / math.sqrt(strength), odds)

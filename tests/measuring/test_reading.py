@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from service.measuring.instruments import Instrument, InstrumentKind, Method
+from service.measuring.instruments import Instrument, InstrumentKind, Method, TapeClass
 from service.measuring.reading import Reading, ReadingError, combine, covariance, effective_readings
 from tests.measuring.wall import read
 
@@ -67,6 +67,20 @@ def test_an_outright_uncertainty_does_not_make_repeats_independent() -> None:
     """Two readings of one tape with u_mm given still share that tape's error."""
     twice = [read(f"r{n}", "w", "60", u_mm=0.693) for n in range(2)]
     assert combine(twice).u_mm > 0.6
+
+
+@pytest.mark.parametrize("u_mm", [0.05, 0.3, 0.693, 5.0])
+def test_repeats_with_a_small_outright_uncertainty_can_be_combined(u_mm: float) -> None:
+    """However small the stated figure, part of it is random and two repeats are better than one."""
+    twice = combine([read(f"r{n}", "w", "60", u_mm=u_mm) for n in range(2)])
+    assert 0.7 * u_mm < twice.u_mm < u_mm
+
+
+def test_a_length_beyond_the_table_names_its_reading() -> None:
+    """Handbook 44 ends at 100 ft, and the message says which reading is longer."""
+    tape = Instrument(tape_class=TapeClass.HB44)
+    with pytest.raises(ReadingError, match=r"'r1'.*100 ft"):
+        Reading("r1", "w", 31_000.0, instrument=tape)
 
 
 def test_shared_error_keeps_the_covariance_regular() -> None:
