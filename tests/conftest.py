@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tests.support.outside import NOT_RUN, outside_file
+from hypothesis import settings
+
+from tests.support.outside import NOT_RUN, in_ci, outside_file
 
 if TYPE_CHECKING:
     import pytest
 
 __all__ = ["outside_file"]
+
+# In CI the same examples each time, so that a failure there is met again at the desk, where new
+# ones are tried. No deadline: two workers on two busy cores make any time look long.
+settings.register_profile("ci", derandomize=True, deadline=None)
+settings.register_profile("desk", deadline=None)
+settings.load_profile("ci" if in_ci() else "desk")
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING, Any
+import re
+from typing import TYPE_CHECKING, Any, Final
 
 from pydantic import BaseModel
 
@@ -12,6 +13,25 @@ if TYPE_CHECKING:
 
     from pydantic import ValidationError
     from pydantic_core import ErrorDetails
+
+
+_WANTED: Final = {
+    "string_type": "text in quotes",
+    "model_type": "an object in braces",
+    "model_attributes_type": "an object in braces",
+    "dict_type": "an object in braces",
+    "tuple_type": "a list in brackets",
+    "list_type": "a list in brackets",
+    "float_type": "a number",
+    "int_type": "a whole number",
+    "int_from_float": "a whole number",
+    "bool_type": "true or false",
+    "finite_number": "a finite number",
+    "string_too_short": "text that is not empty",
+    "datetime_parsing": "a date and time such as 2026-11-24T09:30:00Z",
+    "datetime_from_date_parsing": "a date and time such as 2026-11-24T09:30:00Z",
+    "datetime_type": "a date and time such as 2026-11-24T09:30:00Z",
+}
 
 
 def explain(error: ValidationError, model: type[BaseModel]) -> tuple[str, str]:
@@ -49,20 +69,47 @@ def _expected(detail: ErrorDetails, model: type[BaseModel]) -> str:
     if kind == "placed":
         return detail["msg"]
     if kind == "missing":
-        return "is missing"
+        return _missing(detail, model)
     if kind == "extra_forbidden":
         return _known_keys(detail, model)
     if kind == "value_error":
         return str(context.get("error", detail["msg"]))
-    if kind == "string_type":
-        return f'expected text in quotes, such as "59 7/8", not {_shown(detail["input"])}'
     if kind == "literal_error":
         return f"expected {context['expected']}, not {_shown(detail['input'])}"
-    if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"expected an object in braces, not {_shown(detail['input'])}"
+    if kind == "json_invalid":
+        return f"expected JSON: {context['error']}"
+    if kind in ("too_long", "too_short"):
+        limit, count = (
+            ("at most", "max_length") if kind == "too_long" else ("at least", "min_length")
+        )
+        return f"expected {limit} {context[count]} in this list, not {context['actual_length']}"
+    if kind == "string_too_long":
+        return f"expected at most {context['max_length']} characters"
+    if kind in _WANTED:
+        return f"expected {_WANTED[kind]}, not {_shown(detail['input'])}"
+    return _in_the_librarys_words(detail)
+
+
+def _in_the_librarys_words(detail: ErrorDetails) -> str:
     said = detail["msg"].removeprefix("Input ").removeprefix("Value ")
     said = said.removeprefix("should be ").removeprefix("should ")
     return f"expected {said[:1].lower()}{said[1:]}, not {_shown(detail['input'])}"
+
+
+def _missing(detail: ErrorDetails, model: type[BaseModel]) -> str:
+    owner, key = _model_at(detail["loc"][:-1], model), detail["loc"][-1]
+    if owner is None or not isinstance(key, str):
+        return "is missing; expected one more value in this list"
+    fields = {field.alias or name: field for name, field in owner.model_fields.items()}
+    described = fields[key].description if key in fields else None
+    if described is None:
+        return f"is missing; each {_in_words(owner)} needs it"
+    return f"is missing; expected: {described.rstrip('.')}"
+
+
+def _in_words(owner: type[BaseModel]) -> str:
+    """``WallPhoto`` as ``wall photo``."""
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", owner.__name__).lower()
 
 
 def _known_keys(detail: ErrorDetails, model: type[BaseModel]) -> str:

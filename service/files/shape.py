@@ -50,11 +50,11 @@ def _path_text(text: str) -> str:
     return text
 
 
-Name = Annotated[str, AfterValidator(_plain_text), Field(min_length=1, max_length=200)]
+Name = Annotated[str, Field(max_length=200), AfterValidator(_plain_text)]
 FilePath = Annotated[
     str,
-    AfterValidator(_path_text),
     Field(max_length=1000, description="Path, relative to the folder of the file that names it."),
+    AfterValidator(_path_text),
 ]
 LengthText = Annotated[
     str,

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, Literal
 
-from pydantic import AwareDatetime, Field, GetJsonSchemaHandler, model_validator
+from pydantic import Field, GetJsonSchemaHandler, model_validator
 
 from service.files.shape import (
     FilePath,
@@ -94,6 +95,8 @@ class Mark(InputModel):
             value = {"at": value}
         if isinstance(value, dict) and isinstance(value.get("at"), list):
             return value | {"at": tuple(value["at"])}
+        if not isinstance(value, dict | Mark):
+            raise ValueError('expected [x, y], or an object in braces with "at"')
         return value
 
     @classmethod
@@ -159,7 +162,7 @@ class Reading(InputModel):
     dimension: Name
     value: LengthText
     who: Name | None = None
-    at: AwareDatetime | None = Field(default=None, description="When, with its time zone.")
+    at: datetime | None = Field(default=None, description="When (ISO 8601).")
     instrument: Instrument = Instrument()
     u_mm: Positive | None = Field(
         default=None, description="Standard uncertainty given outright, mm; wins over the rest."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from service.files.field_length import check_size
@@ -32,7 +33,8 @@ def refuse_doubles(field: str, key: str, values: Sequence[object]) -> None:
 
 def check_photos(photos: Sequence[WallPhoto]) -> None:
     """A photo is listed once; a point stands off the wall by one amount in all photos."""
-    refuse_doubles("photos", "file", [photo.file for photo in photos])
+    # PurePath takes ./a.jpg for a.jpg.
+    refuse_doubles("photos", "file", [str(PurePath(photo.file)) for photo in photos])
     said: dict[tuple[str, str], tuple[float, int]] = {}
     for index, photo in enumerate(photos):
         for name, mark in photo.marks.items():
