@@ -249,16 +249,15 @@ def _quiet_height(panel: Panel, edge: tuple[Place, ...]) -> float:
 
 
 def _overall(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
-    """The box that must fit on the sheet."""
+    """The box that must fit on the sheet: rounded up, so it is called that and no width."""
     left, right = min(p.x for p in edge), max(p.x for p in edge)
     top, low = max(p.y for p in edge), min(p.y for p in edge)
     outer = left if panel.front_sign > 0 else right
     side: Edge = "left" if panel.wall == "back" else "outer"
     marked = any(mark.edge == side for mark in panel.marks)
     away = panel.front_sign * (_PAST_NUMBERS if marked else _PAST_WORDS) * text_mm
-    words = inches(panel.box.height)
+    words = f"box {inches(panel.box.height)}"
     upright = Dimension(Place(outer, low), Place(outer, top), away, words, text_mm)
-    across = Dimension(
-        Place(left, top), Place(right, top), 4.2 * text_mm, inches(panel.box.width), text_mm
-    )
+    width = f"box {inches(panel.box.width)}"
+    across = Dimension(Place(left, top), Place(right, top), 4.2 * text_mm, width, text_mm)
     return [across, upright]

@@ -235,7 +235,7 @@ def _longest_run(column: FloatArray) -> float:
 
 
 @pytest.mark.parametrize(
-    "job", ["", "x" * 400, "Ünïcödé – “quoted” <b>&amp;</b>", "two\nlines", "=HYPERLINK(1)"]
+    "job", ["", "x" * 400, "Ünïcödé – “quoted” <b>&amp;</b>", "two\nlines", "Łódź 東京 🛁"]
 )
 def test_any_job_name_prints(job: str) -> None:
     """Odd names neither break the sheet nor run off the page."""

@@ -28,6 +28,7 @@ _LABEL_MM: Final = 54.0
 _TEXT_MM: Final = 2.2
 _PICTURE_MM: Final = 150.0
 _SCALES: Final = (10, 20, 25, 30, 40, 50, 100, 200)
+_JOB_LINES: Final = 3
 _BULLET_MM: Final = 6.0
 
 UNSEEN: Final = (
@@ -205,7 +206,7 @@ class _Head:
             page.text(left, top - 15 - row * 5, line, 12, bold=True)
 
     def _job_lines(self, width_mm: float) -> list[str]:
-        return wrapped(self.plan.job, width_mm, 12, BOLD)
+        return wrapped(self.plan.job, width_mm, 12, BOLD)[:_JOB_LINES]
 
     @property
     def _open(self) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Protocol
 
 from service.documents.pdf.paper import Area, text_width_mm, wrapped
@@ -98,6 +98,15 @@ class Words:
         for number, line in enumerate(self._lines(width)):
             page.text(left + self.label_mm, top - 3.5 - number * _LEADING_MM, line, _SIDE_PT)
 
+    def parted(self, width_mm: float, room_mm: float) -> tuple[Words, tuple[Words, ...]]:
+        """What fits the room, and the rest without the label; at least one line is taken."""
+        lines = self._lines(width_mm)
+        fit = max(1, int((room_mm - 1.0) / _LEADING_MM))
+        first = replace(self, words=" ".join(lines[:fit]))
+        if fit >= len(lines):
+            return first, ()
+        return first, (replace(self, label="", words=" ".join(lines[fit:])),)
+
     def _lines(self, width_mm: float) -> list[str]:
         return wrapped(self.words, width_mm - self.label_mm, _SIDE_PT) or [""]
 
@@ -125,10 +134,14 @@ def split_rows(
     """
     used, count = 0.0, 0
     for row in rows:
-        used += row.height_mm(width_mm)
-        if used > room_mm and count:
+        height = row.height_mm(width_mm)
+        if count and used + height > room_mm:
             break
+        used += height
         count += 1
+    if count == 1 and used > room_mm and isinstance(rows[0], Words):
+        head, tail = rows[0].parted(width_mm, room_mm)
+        return (head,), (*tail, *rows[1:])
     while 1 < count < len(rows) and isinstance(rows[count - 1], Heading):
         count -= 1
     rest = tuple(rows[count:])
