@@ -237,6 +237,9 @@ class PanelsFile(OutputModel):
     order: tuple[OrderRow, ...]
     price: PriceTable
     warnings: tuple[WarningRow, ...]
+    changed_allowances: tuple[str, ...] = Field(
+        description="What the job's practice file changed, with its source."
+    )
     finished_opening_mm: Mm | None = Field(
         description="Opening at the tub front between the hung end panels; null: not measured."
     )

@@ -51,6 +51,7 @@ def panels_file(plan: model.Plan) -> file.PanelsFile:
         warnings=tuple(
             file.WarningRow(code=w.code, text=w.text, wall=w.wall) for w in plan.warnings
         ),
+        changed_allowances=plan.changed_allowances,
         finished_opening_mm=None if opening is None else opening.mm,
     )
 

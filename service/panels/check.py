@@ -26,6 +26,7 @@ def check_alcove(alcove: Alcove, shop: Practice) -> None:
     for name in names:
         if names.count(name) > 1:
             raise PlanError(f"walls.{name}", "expected this wall once")
+    _check_corners(alcove)
     rise = alcove.top.above_line_mm
     if not math.isfinite(rise) or not 0 <= rise <= shop["limits.height"]:
         raise PlanError("top.above_line", f"expected 0 to {_inches(shop['limits.height'])} in")
@@ -35,6 +36,16 @@ def check_alcove(alcove: Alcove, shop: Practice) -> None:
         _check_pattern(alcove.pattern)
     for sheet in alcove.stock:
         _check_sheet(sheet)
+
+
+def _check_corners(alcove: Alcove) -> None:
+    ends = [shape for shape in alcove.walls if shape.wall != "back"]
+    if len(ends) == 2 and ends[0].corner == ends[1].corner:
+        raise PlanError(
+            f"{ends[1].wall}.corner",
+            f"expected the other side than on the {ends[0].wall} wall, which has its back corner "
+            f"at its {ends[0].corner} too",
+        )
 
 
 def _check_wall(shape: WallShape, shop: Practice) -> None:

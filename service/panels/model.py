@@ -302,7 +302,8 @@ class Price:
 class Plan:
     """The whole plan; mirrors panels.json.
 
-    `finished_opening` is the tub-front opening between the hung end panels, None if not measured.
+    `finished_opening` is the tub-front opening between the hung end panels, None if not measured;
+    `changed_allowances` what this job's practice changed, with its source.
     """
 
     job: str
@@ -317,3 +318,4 @@ class Plan:
     price: Price
     warnings: tuple[Caution, ...]
     finished_opening: Size | None = None
+    changed_allowances: tuple[str, ...] = ()

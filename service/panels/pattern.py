@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from service.panels.model import Caution, CutTile, Edge, PanelPattern
@@ -72,6 +72,20 @@ def balanced_centre(left: Sequence[float], right: Sequence[float]) -> float:
     return -(max(differences) + min(differences)) / 4
 
 
+def centre_limits(left_mm: float, right_mm: float, sheet_mm: float) -> tuple[float, float]:
+    """How far a pattern printed centred on its sheet can be moved, left negative.
+
+    The sheet must still reach the panel's extremes left and right of the plumb line.
+    """
+    return right_mm - sheet_mm / 2, sheet_mm / 2 - left_mm
+
+
+def other_course_mm(cut_mm: float, tile_mm: float, joint_mm: float) -> float:
+    """The cut at the same edge in a course shifted by half a module."""
+    half = (tile_mm + joint_mm) / 2
+    return cut_mm - half if cut_mm > half + _GRAIN_MM else min(cut_mm + half, tile_mm)
+
+
 def bottom_course_mm(top_to_deck_mm: float, tile_mm: float, joint_mm: float) -> float:
     """Height of the lowest course under full courses from the finished top, mm."""
     tops = joint_tops(top_to_deck_mm, tile_mm, joint_mm)
@@ -99,8 +113,8 @@ def back_pattern(
     layout = balanced_layout(narrowest, tile, joint, least, pattern.centre)
     centre = marked_mm(balanced_centre(left, right))
     if sheet_width_mm is not None and pattern.centre != "free":
-        half = sheet_width_mm / 2
-        centre = min(max(centre, max(right) - half), half - max(left))
+        least_centre, most_centre = centre_limits(max(left), max(right), sheet_width_mm)
+        centre = min(max(centre, least_centre), most_centre)
     reach = _span(layout.full, tile, joint) / 2 + joint
     cuts = [_cut_tile("left", y, a + centre - reach) for y, a in zip(heights, left, strict=True)]
     cuts += [_cut_tile("right", y, b - centre - reach) for y, b in zip(heights, right, strict=True)]
@@ -110,6 +124,10 @@ def back_pattern(
     made = _pattern(
         pattern, outline, rows, columns, centre, cuts, (("left", box[0]), ("right", box[2]))
     )
+    covered = shop.build_up_mm - shop["joint.side"]
+    if covered > 0:
+        note = f"once the end sheets stand, each cut shows {mark(covered).text} in less"
+        made = replace(made, notes=(*made.notes, note))
     return made, _cautions("back", made, pattern, shop)
 
 
@@ -174,8 +192,7 @@ def _pattern(
     if in_leg:
         notes.append(f"in the leg the level joints go on at {', '.join(in_leg)} in from the top")
     if pattern.course == "half offset":
-        half = mark((pattern.tile_mm[0] + pattern.joint_mm) / 2).text
-        notes.append(f"every second course is shifted by {half} in")
+        notes.append(_shift_note(pattern, cuts))
     return PanelPattern(
         tile=(mark(pattern.tile_mm[0]), mark(pattern.tile_mm[1])),
         joint_mm=pattern.joint_mm,
@@ -190,27 +207,55 @@ def _pattern(
     )
 
 
+def _shift_note(pattern: Pattern, cuts: list[CutTile]) -> str:
+    tile, joint = pattern.tile_mm[0], pattern.joint_mm
+    parts = []
+    for side in dict.fromkeys(cut.side for cut in cuts):
+        there = [other_course_mm(c.width.mm, tile, joint) for c in cuts if c.side == side]
+        parts.append(
+            f"cuts at the {side} edge {mark(min(there)).text} to {mark(max(there)).text} in there"
+        )
+    return f"every second course is shifted by {mark((tile + joint) / 2).text} in: " + ", ".join(
+        parts
+    )
+
+
 def _cautions(
     wall: WallName, made: PanelPattern, pattern: Pattern, shop: Practice
 ) -> tuple[Caution, ...]:
-    least = shop["pattern.least_cut"]
     found = []
     for side in dict.fromkeys(cut.side for cut in made.cuts):
         widths = [cut.width.mm for cut in made.cuts if cut.side == side]
-        if min(widths) < least * pattern.tile_mm[0] - _GRAIN_MM:
-            text = (
-                f"cut tile at the {side} edge is {mark(min(widths)).text} in, "
-                f"under {least:g} of a tile"
-            )
-            found.append(Caution("sliver", text, wall))
+        found += _slivers(wall, side, widths, pattern, shop)
         if max(widths) - min(widths) > shop["pattern.taper"]:
             text = (
                 f"cut tiles at the {side} edge run from {mark(widths[0]).text} in at the top to "
                 f"{mark(widths[-1]).text} in: tell the customer"
             )
             found.append(Caution("taper", text, wall))
+    least = shop["pattern.least_cut"]
     lowest = min(made.bottom_courses, key=lambda cut: cut.width.mm)
     if lowest.width.mm < least * pattern.tile_mm[1] - _GRAIN_MM:
         text = f"lowest course is {lowest.width.text} in, under {least:g} of a tile: move the top"
         found.append(Caution("sliver-course", text, wall))
     return tuple(found)
+
+
+def _slivers(
+    wall: WallName, side: Edge, widths: list[float], pattern: Pattern, shop: Practice
+) -> list[Caution]:
+    tile, least = pattern.tile_mm[0], shop["pattern.least_cut"]
+    courses = [("", widths)]
+    if pattern.course == "half offset":
+        shifted = [other_course_mm(width, tile, pattern.joint_mm) for width in widths]
+        courses.append((" in every second course", shifted))
+    return [
+        Caution(
+            "sliver",
+            f"cut tile at the {side} edge is {mark(min(found)).text} in{where}, "
+            f"under {least:g} of a tile",
+            wall,
+        )
+        for where, found in courses
+        if min(found) < least * tile - _GRAIN_MM
+    ]

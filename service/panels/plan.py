@@ -114,6 +114,7 @@ def plan_panels(
         price=price(sheets, materials, book, released, shop),
         warnings=tuple(cautions),
         finished_opening=mark(opening - 2 * shop.build_up_mm) if opening is not None else None,
+        changed_allowances=tuple(f"{a.key} {a.written} ({a.source})" for a in shop.own),
     )
 
 

@@ -12,6 +12,7 @@ import pytest
 
 from service.panels.model import Panel, Plan
 from service.panels.plan import plan_panels
+from service.panels.problem import PlanError
 from service.panels.walls import (
     Alcove,
     Fixture,
@@ -204,3 +205,34 @@ def test_box_decides_over_width() -> None:
     assert max(w.value.mm for w in panel.widths) < 58 * INCH
     assert panel.sheet is not None
     assert panel.sheet.name == "60"
+
+
+def test_half_offset_is_told_for_every_second_course() -> None:
+    """A cut of 29 5/8 - 24 1/4 = 5 3/8 is 5 3/8 + 6 1/16 = 11 7/16 in every second course."""
+    pattern = Pattern((12 * INCH, 12 * INCH), INCH / 8, "half offset")
+    found = planned(END, pattern=pattern).panels[0].pattern
+    assert found is not None
+    assert found.notes == (
+        "every second course is shifted by 6 1/16 in: "
+        "cuts at the inner edge 11 7/16 to 11 7/16 in there",
+    )
+
+
+def test_half_offset_slivers_are_warned_of() -> None:
+    """A cut of 11 in is 11 - 6 1/16 = 4 15/16 in every second course: a sliver."""
+    wide = replace(END, outer=Outer(inch("25 5/8") * INCH, "return"))
+    pattern = Pattern((12 * INCH, 12 * INCH), INCH / 8)
+    stacked = planned(wide, pattern=pattern)
+    offset = planned(wide, pattern=replace(pattern, course="half offset"))
+    assert "sliver" not in {w.code for w in stacked.warnings}
+    texts = [w.text for w in offset.warnings if w.code == "sliver"]
+    assert texts == [
+        "cut tile at the inner edge is 4 15/16 in in every second course, under 0.5 of a tile"
+    ]
+
+
+def test_two_end_walls_at_one_corner() -> None:
+    """Two end walls cannot both have the back corner at their left."""
+    other = replace(END, wall="plumbing")
+    with pytest.raises(PlanError, match=r"plumbing\.corner: .* far end"):
+        planned(END, other)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from service.panels.pattern import balanced_centre, balanced_layout
+from service.panels.pattern import balanced_centre, balanced_layout, centre_limits
 from service.panels.stock import two_fit_side_by_side
 from service.panels.top import tops_in_band
 from tests.panels.worked_alcove import (
@@ -77,6 +77,16 @@ def test_back_cuts(side: str, top: float, low: float) -> None:
     found = cuts("back", side)
     assert found[0] == pytest.approx(top, abs=0.001)
     assert found[-1] == pytest.approx(low, abs=0.003)
+
+
+def test_how_far_the_sheet_lets_the_pattern_move() -> None:
+    """On the 60 sheet the centre may lie from 29.142 - 30 = -.858 to 30 - 29.570 = +.430."""
+    assert centre_limits(29.570, 29.142, 60.0) == pytest.approx((-0.858, 0.430))
+
+
+def test_end_sheets_cover_an_eighth_of_the_cuts() -> None:
+    """Once the end sheets stand, each cut shows 1/8 less: build-up 1/4 less joint 1/8."""
+    assert "once the end sheets stand, each cut shows 1/8 in less" in pattern("back").notes
 
 
 def test_the_taper_is_told() -> None:
