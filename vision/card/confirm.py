@@ -32,7 +32,8 @@ LATER_REACH_MM: Final = 4.0
 LEAST_RELATIVE_CONTRAST: Final = 40 / 255
 """Of a corner's contrast by the sheet's own range of grey."""
 LEAST_CONTRAST_DN: Final = 10.0
-LEAST_CONTRAST_TO_NOISE: Final = 5.0
+MOST_NOISE_PX: Final = 0.7
+"""Standard deviation of a corner from the photo's noise beyond which it tells nothing."""
 MOST_MISFIT_PX: Final = 1.5
 MOST_MISFIT_MM: Final = 0.7
 """What a sheet that is not quite flat may add to the misfit."""
@@ -215,7 +216,7 @@ def _look(
         if coarse is None:
             continue
         saddle = refine(part.smoothed, coarse, jacobian, edges.blur_px, 1.5 + edges.blur_px)
-        if saddle is not None and _clear(sign * saddle.contrast, part, edges):
+        if saddle is not None and _clear(saddle, sign, part.grey_range, edges):
             place = saddle.pixel + part.offset
             seen[corner_id] = Saddle(place, abs(saddle.contrast), saddle.noise_cov_px2)
     return seen
@@ -242,12 +243,11 @@ def _sign(corner_id: int) -> int:
     return -1 if is_black(column + 1, row) else 1
 
 
-def _clear(contrast: float, part: Part, edges: EdgeReading) -> bool:
-    return contrast >= max(
-        LEAST_CONTRAST_DN,
-        LEAST_RELATIVE_CONTRAST * part.grey_range,
-        LEAST_CONTRAST_TO_NOISE * edges.noise_dn,
-    )
+def _clear(saddle: Saddle, sign: int, grey_range: float, edges: EdgeReading) -> bool:
+    """Whether the X has the right colours, stands out and is steady."""
+    noise_px = edges.noise_dn * float(np.sqrt(np.linalg.norm(saddle.noise_cov_px2, 2)))
+    wanted = max(LEAST_CONTRAST_DN, LEAST_RELATIVE_CONTRAST * grey_range)
+    return sign * saddle.contrast >= wanted and noise_px <= MOST_NOISE_PX
 
 
 def _consistent(

@@ -78,8 +78,8 @@ def find_cards(grey: GreyImage, expected: int = 1) -> CardSearch:
     """Find every card in an upright grey photo.
 
     Markers are searched in a smaller copy; only if fewer than ``expected`` cards are confirmed
-    there, the photo itself is searched, then copies made for dim and for small pictures. The same
-    serial hung twice gives two cards of that serial.
+    there, or markers are left over, the photo itself is searched, then copies made for dim and for
+    small pictures. The same serial hung twice gives two cards of that serial.
 
     Raises
     ------
@@ -90,12 +90,13 @@ def find_cards(grey: GreyImage, expected: int = 1) -> CardSearch:
         raise ValueError(f"expected a (height, width) uint8 picture, not {grey.dtype} {grey.shape}")
     accepted: list[_Candidate] = []
     notes: dict[tuple[str, int], SearchNote] = {}
-    for attempt in _attempts(grey):
+    for number, attempt in enumerate(_attempts(grey)):
         markers = detect_markers(attempt.picture, attempt.scale)
+        open_questions = False
         for guess in group_boards(markers, (grey.shape[1], grey.shape[0]))[:_MOST_GUESSES]:
             if not any(_on_card(guess, candidate.confirmed.plane_map) for candidate in accepted):
-                _judge(grey, guess, accepted, notes)
-        if len(accepted) >= expected:
+                open_questions |= not _judge(grey, guess, accepted, notes)
+        if len(accepted) >= expected and (number > 0 or not open_questions):
             break
     return _result(accepted, notes)
 
@@ -136,18 +137,20 @@ def _judge(
     guess: BoardGuess,
     accepted: list[_Candidate],
     notes: dict[tuple[str, int], SearchNote],
-) -> None:
-    """Confirms a guess, or notes why not."""
+) -> bool:
+    """Whether a guess is confirmed; if not, notes why."""
     confirmed = confirm(grey, guess.plane_map, guess.middles_mm)
     objection = _objection(grey, guess, confirmed)
     if confirmed is not None and objection is None:
         if not any(_same_place(confirmed.plane_map, c.confirmed.plane_map) for c in accepted):
             accepted.append(_Candidate(guess, confirmed))
-    elif objection is not None and len(guess.markers) > 1:
+        return True
+    if objection is not None and len(guess.markers) > 1:
         code, text = objection
         at = guess.markers[0].corners.mean(axis=0)
         note = SearchNote(code, text, guess.serial, (float(at[0]), float(at[1])))
         notes[(code, guess.serial)] = note
+    return False
 
 
 def _objection(
