@@ -64,7 +64,9 @@ def test_a_heading_is_not_left_alone_at_the_foot() -> None:
     lines = [Words("•", "one line") for _ in range(10)]
     rows: list[Row] = [*lines, HEADING, NumberRow("1", "a", "b", "c")]
 
-    first, rest = split_rows(rows, WIDTH, 10 * 5.3 + HEADING.height_mm(WIDTH) + 0.1)
+    first, rest = split_rows(
+        rows, WIDTH, 10 * lines[0].height_mm(WIDTH) + HEADING.height_mm(WIDTH) + 0.1
+    )
 
     assert not isinstance(first[-1], Heading)
     assert rest[0] == HEADING

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Protocol
 
-from service.documents.pdf.paper import Area, text_width_mm, wrapped
+from service.documents.pdf.paper import BOLD, Area, fitted, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -17,6 +17,7 @@ _NUMBER_PT: Final = 11.0
 _SIDE_PT: Final = 9.0
 _LEADING_MM: Final = 4.3
 _BEFORE_HEADING_MM: Final = 1.4
+_BETWEEN_MM: Final = 0.6
 _CELLS: Final = (0.0, 0.13, 0.44, 0.79)
 """Where the four cells of a number row begin, as shares of the width."""
 
@@ -41,11 +42,11 @@ class Heading:
     columns: tuple[str, str, str, str] | None = None
 
     def height_mm(self, width_mm: float) -> float:
-        lines = len(wrapped(self.words, width_mm - 3, _HEAD_PT, "VeraBd"))
+        lines = len(wrapped(self.words, width_mm - 3, _HEAD_PT, BOLD))
         return _BEFORE_HEADING_MM + 1.6 + lines * _LEADING_MM + (4.2 if self.columns else 0.0)
 
     def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
-        lines = wrapped(self.words, width - 3, _HEAD_PT, "VeraBd")
+        lines = wrapped(self.words, width - 3, _HEAD_PT, BOLD)
         top -= _BEFORE_HEADING_MM
         band = 1.2 + len(lines) * _LEADING_MM
         page.band(Area(left, top - band, width, band), 0.88)
@@ -91,17 +92,18 @@ class Words:
     label_mm: float = 26.0
 
     def height_mm(self, width_mm: float) -> float:
-        return 1.0 + len(self._lines(width_mm)) * _LEADING_MM
+        return _BETWEEN_MM + len(self._lines(width_mm)) * _LEADING_MM
 
     def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
-        page.text(left, top - 3.5, self.label, _SIDE_PT, bold=True)
+        label = fitted(self.label, self.label_mm - 1.5, _SIDE_PT, BOLD)
+        page.text(left, top - 3.5, label, _SIDE_PT, bold=True)
         for number, line in enumerate(self._lines(width)):
             page.text(left + self.label_mm, top - 3.5 - number * _LEADING_MM, line, _SIDE_PT)
 
     def parted(self, width_mm: float, room_mm: float) -> tuple[Words, tuple[Words, ...]]:
         """What fits the room, and the rest without the label; at least one line is taken."""
         lines = self._lines(width_mm)
-        fit = max(1, int((room_mm - 1.0) / _LEADING_MM))
+        fit = max(1, int((room_mm - _BETWEEN_MM) / _LEADING_MM))
         first = replace(self, words=" ".join(lines[:fit]))
         if fit >= len(lines):
             return first, ()
@@ -150,11 +152,6 @@ def split_rows(
         if heads and count > 1:
             rest = (_again(heads[-1]), *rest)
     return tuple(rows[:count]), rest
-
-
-def widest_mm(words: Iterable[str], size_pt: float) -> float:
-    """Width of the widest of some words."""
-    return max((text_width_mm(word, size_pt) for word in words), default=0.0)
 
 
 def _again(heading: Heading) -> Heading:

@@ -32,6 +32,7 @@ def facts(panel: Panel) -> tuple[Row, ...]:
     if panel.returns:
         turns = (f"{edge_words(turn.edge)} {inches(turn.depth)}" for turn in panel.returns)
         rows.append(Words("Return depth", ", ".join(turns)))
+    rows += [Words("Note", note) for note in panel.notes]
     rows.append(Words("Black corner", f"{_corner_words(panel)}; chain lines are level and plumb"))
     return tuple(rows)
 
@@ -42,6 +43,9 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     if panel.why_not:
         rows.append(Heading("WHY THIS SHEET IS NOT FOR CUTTING"))
         rows += _reason_rows(panel.why_not)
+    if panel.notes:
+        rows.append(Heading("BEFORE YOU START"))
+        rows += [Words("•", note, _NUMBER_MM) for note in panel.notes]
     rows.append(Heading(f"MARKS: from the finished TOP and the {reference_words(panel)}"))
     rows += [
         Words(str(mark.order), mark.how, _NUMBER_MM)
@@ -60,9 +64,6 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         ]
     if panel.pattern:
         rows += _pattern_words(panel.pattern)
-    if panel.notes:
-        rows.append(Heading("NOTES"))
-        rows += [Words("•", note, _NUMBER_MM) for note in panel.notes]
     return tuple(rows)
 
 
@@ -114,8 +115,8 @@ def _pattern_words(pattern: PanelPattern) -> list[Row]:
     ]
     for edge, group in groupby(pattern.cuts, lambda cut: cut.side):
         cuts = (f"{inches(cut.width)} at {inches(cut.down)} down" for cut in group)
-        rows.append(Words(f"cut tile, {edge_words(edge)}", "; ".join(cuts), _LABEL_MM))
+        rows.append(Words(f"cut tile, {edge} edge", "; ".join(cuts), _LABEL_MM))
     for edge, group in groupby(pattern.bottom_courses, lambda cut: cut.side):
         cuts = (f"{inches(cut.width)} high from {inches(cut.down)} down" for cut in group)
-        rows.append(Words(f"lowest course, {edge_words(edge)}", "; ".join(cuts), _LABEL_MM))
+        rows.append(Words(f"lowest course, {edge} edge", "; ".join(cuts), _LABEL_MM))
     return rows + [Words("•", note, _NUMBER_MM) for note in pattern.notes]
