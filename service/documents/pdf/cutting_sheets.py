@@ -156,8 +156,9 @@ def _draw_face(page: PaperStack, panel: Panel, face: Face, room: Area, paper: Pa
 def _edge_heading(panel: Panel, edge: Edge) -> Heading:
     side = "plumb line" if panel.wall == "back" else "OUTER edge"
     if edge in ("bottom", "leg"):
+        which = " (L, R as seen from the room)" if panel.wall == "back" else ""
         return Heading(
-            f"{edge_words(edge).upper()}: along from the {side}, then down from the top",
+            f"{edge_words(edge).upper()}: along from the {side}{which}, then down from the top",
             ("mark", "along", "down", "mm"),
         )
     return Heading(
