@@ -37,6 +37,7 @@ _FIRST_LANE: Final = 0.7
 _LANE: Final = 1.75
 """Dimension lines from the top, in text heights: from the largest hole, and from one another."""
 _UP: Final = math.pi / 2
+_NUMBERS_END: Final = 4.2
 _PAST_NUMBERS: Final = 6.4
 _PAST_WORDS: Final = 5.0
 """Overall height's dimension line from the outline, in text heights: past the marks' numbers, or
@@ -256,8 +257,11 @@ def _overall(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Prim
     side: Edge = "left" if panel.wall == "back" else "outer"
     marked = any(mark.edge == side for mark in panel.marks)
     away = panel.front_sign * (_PAST_NUMBERS if marked else _PAST_WORDS) * text_mm
+    # Extension lines begin past the numbers too, so that they strike none of them through.
+    clear = panel.front_sign * (_NUMBERS_END if marked else 0.0) * text_mm
     words = f"box {inches(panel.box.height)}"
-    upright = Dimension(Place(outer, low), Place(outer, top), away, words, text_mm)
+    low_point, top_point = Place(outer - clear, low), Place(outer - clear, top)
+    upright = Dimension(low_point, top_point, away - clear, words, text_mm)
     width = f"box {inches(panel.box.width)}"
     across = Dimension(Place(left, top), Place(right, top), 4.2 * text_mm, width, text_mm)
     return [across, upright]

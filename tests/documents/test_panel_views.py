@@ -10,7 +10,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.documents.clipping import level_runs, upright_runs
-from service.documents.drawing import Circle, Dimension, Layer, Place, Polyline, Text
+from service.documents.drawing import (
+    Circle,
+    Dimension,
+    Layer,
+    Line,
+    Place,
+    Polyline,
+    Text,
+    bounds,
+    exploded,
+)
 from service.documents.mark_labels import spread
 from service.documents.panel_views import panel_view, view_title
 from service.panels.model import Panel
@@ -168,3 +178,24 @@ def test_title_warns_only_while_unreleased(released: bool) -> None:
 
     assert ("ESTIMATE – NOT FOR CUTTING" in words) is not released
     assert words[:2] == ["BACK (seen from behind)", "plumbing wall, left hand"]
+
+
+@PANELS
+def test_no_dimension_strikes_through_a_mark_number(panel: Panel) -> None:
+    """No line of a dimension passes through the place of a mark's number."""
+    view = exploded(panel_view(panel, "front", TEXT_MM))
+    lines = [i for i in view if isinstance(i, Line) and i.layer is Layer.DIMENSION]
+    numbers = [i for i in view if isinstance(i, Text) and i.layer is Layer.MARK]
+
+    def struck(number: Text, line: Line) -> bool:
+        box = bounds((number,))
+        points = [
+            Place(
+                line.start.x + (line.end.x - line.start.x) * k / 200,
+                line.start.y + (line.end.y - line.start.y) * k / 200,
+            )
+            for k in range(201)
+        ]
+        return any(box.left < x < box.right and box.bottom < y < box.top for x, y in points)
+
+    assert [n.text for n in numbers if any(struck(n, line) for line in lines)] == []
