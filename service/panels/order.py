@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from decimal import Decimal
 
-    from service.panels.model import Hand, Panel, SheetChoice
+    from service.panels.model import Panel, SheetChoice
     from service.panels.outline import Outline
     from service.panels.practice import Practice
     from service.panels.walls import StockSheet
@@ -32,12 +32,11 @@ class SheetPick:
 def pick_sheet(
     stock: Iterable[StockSheet],
     outline: Outline,
-    hand: Hand,
     edges: frozenset[str],
     shop: Practice,
 ) -> SheetPick | None:
     """The best sheet that holds the panel, None when the stock has none."""
-    fits = sheets_that_fit(stock, outline, hand, edges)
+    fits = sheets_that_fit(stock, outline, edges)
     if not fits:
         return None
     u_width = math.sqrt(2) * max((size.u_mm for size in outline.used), default=0.0)

@@ -166,7 +166,7 @@ def _pick(wall: _Wall, alcove: Alcove, shop: Practice) -> SheetPick | None:
     outer = wall.shape.outer
     if wall.hand != "none" and outer is not None and outer.finish == "return":
         edges.add(wall.hand)
-    return pick_sheet(alcove.stock, wall.outline, wall.hand, frozenset(edges), shop)
+    return pick_sheet(alcove.stock, wall.outline, frozenset(edges), shop)
 
 
 def _panel(

@@ -12,7 +12,6 @@ from service.panels.sizes import needed, width
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from service.panels.model import Hand
     from service.panels.outline import Outline
     from service.panels.walls import StockSheet
 
@@ -20,20 +19,18 @@ _GRAIN_MM = 1e-6
 
 
 def sheets_that_fit(
-    stock: Iterable[StockSheet], outline: Outline, hand: Hand, edges: frozenset[str]
+    stock: Iterable[StockSheet], outline: Outline, edges: frozenset[str]
 ) -> tuple[StockSheet, ...]:
     """The sheets that hold a panel's bounding box and have its finished edges, best first.
 
     A finished edge that the panel does not use is cut away, so any sheet with at least `edges`
-    will do; but a sheet of the other hand never serves an end panel. Best is the lowest price,
-    then the smallest area.
+    will do. Best is the lowest price, then the smallest area.
     """
     left, top, right, bottom = outline.box
     fits = [
         sheet
         for sheet in stock
         if edges <= set(sheet.finished)
-        and (hand == "none" or sheet.hand in ("none", hand))
         and right - left <= sheet.width_mm + _GRAIN_MM
         and bottom - top <= sheet.height_mm + _GRAIN_MM
     ]
