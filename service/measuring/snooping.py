@@ -137,12 +137,15 @@ def _condemned(active: Adjustment, culprits: _Culprits, w: FloatArray, limits: L
 def _let_back(network: Network, aside: Sequence[SetAside], limits: Limits) -> list[SetAside]:
     """Readings set aside early may agree once the true culprit is gone.
 
-    Those that clash come back together or not at all, or one would be kept in silence.
+    Those that clash come back together or not at all, or one would be kept in silence. While some
+    clash, nothing else comes back either: what it agrees with is itself in doubt.
     """
     kept = list(aside)
     agrees_w = 2 * limits.agree_en  # U = 2u in E_n
     for group in aside:
         others = [other for other in kept if other is not group]
+        if any(other.clash for other in others):
+            continue
         active = network.solved.without(_rows(others))
         rest = np.abs(_culprits(network, others).w(active))
         own = np.abs(active.w[list(group.rows)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from service.lengths import parse_length
@@ -161,6 +162,18 @@ def test_a_reading_without_text_is_judged_by_its_size_alone() -> None:
     found = suspect_slip(reading, Estimate(_mm("60 7/8"), 1.5), {})
     assert found.kind is SlipKind.INCH
     assert found.meant == "1546.2 mm"
+
+
+def test_a_factor_spreads_the_reading_and_not_the_truth() -> None:
+    """Centimetres taken for inches: the odds are those of densities in the reading's own scale."""
+    others = {"h": Estimate(1521.0 * 2.54, 1.5)}
+    only = SlipBook({SlipKind.UNITS: 1.0, SlipKind.WRONG_BOX: 1.0})
+    found = suspect_slip(read("r", "w", "152.1 in"), Estimate(1521.0, 1.5), others, only)
+    # By hand, both at their centre: 1/6 over (2.54 sigma) against 1 over sigma of the other box.
+    u_mm = read("r", "w", "152.1 in").uncertainty.u_mm
+    spread = np.hypot(u_mm, 1.5)
+    expected = (1 / spread) / (1 / 6 / (spread * 2.54))
+    assert found.odds == pytest.approx(expected, rel=0.02)
 
 
 def test_odds_are_those_against_the_runner_up() -> None:
