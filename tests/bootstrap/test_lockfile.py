@@ -124,6 +124,7 @@ def test_packages_go_to_the_first_group_that_needs_them() -> None:
     test = text.index("# group: test")
     assert run < text.index("numpy==") < test
     assert test < text.index("setuptools==")
+    assert text.count("numpy==") == text.count("scipy==") == 1
 
 
 def test_package_that_nobody_needs_is_refused() -> None:
