@@ -6,7 +6,7 @@ import hashlib
 from dataclasses import dataclass
 from datetime import date
 from importlib.resources import files
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from service.documents.order import order_csv
 from service.documents.panel_files import panel_dxf, panel_svg
@@ -21,6 +21,7 @@ from service.files.plan_values import alcove_values, report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
 from service.files.writing import json_text, write_whole
+from service.panels.model import WallName
 from service.panels.plan import plan_panels
 from service.panels.practice import read_practice
 from service.panels.problem import PlanError
@@ -125,8 +126,9 @@ def _reports(folder: Path, wall: PlanWall) -> tuple[Report, ...]:
     found = []
     for name in wall.reports:
         report = load_model(folder / name, ReportFile)
-        if report.wall in ("back", "plumbing", "far end") and report.wall != wall.wall:
-            expected = f"expected a report of the {wall.wall} wall, this one is of {report.wall}"
+        theirs = (report.wall or "").replace("-", " ")
+        if theirs in get_args(WallName) and theirs != wall.wall:
+            expected = f"expected a report of the {wall.wall} wall, this one is of {theirs}"
             raise FileError(str(folder / name), "wall", expected)
         found.append(report_values(name, report))
     return tuple(found)

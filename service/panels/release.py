@@ -95,7 +95,7 @@ def given(
         The size as messages call it.
     written_mm : float or None
         The value in the plan file; None takes the report's: best when it agrees, else the tape's,
-        the expected or the photo's, as an estimate.
+        the expected or the photo's, as an estimate; in a conflict the tape's comes last.
 
     Raises
     ------
@@ -160,15 +160,16 @@ def _why(name: str, report: Report, size: ReportSize, shop: Practice) -> str:
 
 
 def _value(name: str, size: ReportSize) -> tuple[float, float | None]:
-    pairs = (
-        ((size.best_mm, size.best_u_mm),) if size.status == "agrees" else ()
-    ) + (
-        (size.tape_mm, None),
-        (size.expected_mm, size.expected_u_mm),
-        (size.photo_mm, size.photo_u_mm),
-        (size.best_mm, size.best_u_mm),
-    )  # fmt: skip
-    for mm, u in pairs:
+    """The best known value: a tape in conflict comes after what everything else expects."""
+    tape = (size.tape_mm, None)
+    others = ((size.expected_mm, size.expected_u_mm), (size.photo_mm, size.photo_u_mm))
+    best = (size.best_mm, size.best_u_mm)
+    order: tuple[tuple[float | None, float | None], ...] = (tape, *others, best)
+    if size.status == "agrees":
+        order = (best, *order)
+    elif size.status == "conflicts":
+        order = (*others, tape, best)
+    for mm, u in order:
         if mm is not None:
             return abs(mm), u  # a size to a line carries its side as a sign
     raise PlanError(name, f"dimension {size.name!r} has no value in its report")

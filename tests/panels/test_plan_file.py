@@ -10,6 +10,7 @@ import pytest
 
 from service.actions.plan import plan_file, plan_only
 from service.errors import FileError
+from tests.panels.report_rows import proved_row, report_file
 from tests.panels.worked_alcove import FOLDER, PLAN, inch, worked_plan
 
 if TYPE_CHECKING:
@@ -42,44 +43,14 @@ def edited(path: Path, edit: Callable[[dict[str, Any]], object]) -> Path:
     return path
 
 
-def dimension(name: str, text: str, **changes: object) -> dict[str, object]:
+def dimension(name: str, text: str) -> dict[str, object]:
     """A row of a report: a size that agrees and is checked."""
-    mm = inch(text) * 25.4
-    row: dict[str, object] = dict.fromkeys(
-        ("photo_interval95_mm", "expected_interval95_mm", "best_interval95_mm", "suspect")
-    )
-    row |= {
-        "name": name,
-        "status": "agrees",
-        "photo_mm": mm + 1,
-        "photo_u_mm": 1.9,
-        "tape_mm": mm,
-        "tape_u_mm": 0.7,
-        "expected_mm": mm + 0.4,
-        "expected_u_mm": 1.0,
-        "en": 0.1,
-        "w": 0.2,
-        "mdb_mm": 5.0,
-        "checked": True,
-        "best_mm": mm,
-        "best_u_mm": 0.6,
-    }
-    return row | changes
+    return proved_row(name, inch(text) * 25.4)
 
 
-def write_report(folder: Path, rows: list[dict[str, object]], **changes: object) -> None:
-    """A measure report of the back wall."""
-    report: dict[str, object] = {
-        "wall": "back",
-        "points": {},
-        "dimensions": rows,
-        "readings": [],
-        "photos": [],
-        "intrinsics": [],
-        "adjustment": None,
-        "gate": {"open": True, "blocking": []},
-    }
-    (folder / "back.json").write_text(json.dumps(report | changes))
+def write_report(folder: Path, rows: list[dict[str, object]], wall: str = "back") -> None:
+    """A measure report beside the plan."""
+    (folder / "back.json").write_text(json.dumps(report_file(wall, rows)))
 
 
 BACK = {

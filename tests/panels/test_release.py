@@ -99,13 +99,18 @@ def test_what_a_report_says_is_blocking_counts() -> None:
 @pytest.mark.parametrize(
     ("changes", "mm"),
     [
-        ({"status": "conflicts"}, 751.0),
+        ({"status": "unsure"}, 751.0),
+        ({"status": "conflicts"}, 751.4),
+        ({"status": "conflicts", "expected_mm": None, "photo_mm": None}, 751.0),
         ({"status": "photo only", "tape_mm": None}, 751.4),
         ({"status": "photo only", "tape_mm": None, "expected_mm": None}, 751.9),
     ],
 )
 def test_value_of_an_unproved_dimension(changes: dict[str, Any], mm: float) -> None:
-    """Without agreement the tape's value is used, else the expected, else the photo's."""
+    """Without agreement the tape's value is used, else the expected, else the photo's.
+
+    A tape that conflicts comes last.
+    """
     found = size_of(proved(**changes), dimension="left 16")
     assert found.mm == pytest.approx(mm)
     assert found.why_not
