@@ -183,7 +183,7 @@ class _View:
     def project(self, points: FloatArray) -> FloatArray:
         turn = cv2.Rodrigues(self.rotation)[0]
         pixels, _ = cv2.projectPoints(points, turn, self.shift, self.matrix, self.distortion)
-        return np.asarray(pixels).reshape(-1, 2)
+        return np.asarray(pixels, dtype=np.float64).reshape(-1, 2)
 
 
 def look_at(place: FloatArray, target: FloatArray) -> tuple[FloatArray, FloatArray]:
