@@ -20,7 +20,7 @@ from service.panels.model import (
 from service.panels.order import SheetPick, order, pick_sheet
 from service.panels.outline import Outline, back_outline, end_outline
 from service.panels.pattern import back_pattern, end_pattern
-from service.panels.plane import surface_cautions
+from service.panels.plane import correction_notes, surface_cautions
 from service.panels.price import PriceBook, price
 from service.panels.returns import returns, trims
 from service.panels.sizes import held, mark
@@ -222,7 +222,7 @@ def _made(
         area_mm2=outline.area_mm2,
         sheet=pick.choice if pick else None,
         pattern=pattern,
-        notes=_notes(shape),
+        notes=_notes(wall),
     )
 
 
@@ -231,7 +231,10 @@ def _box(outline: Outline) -> Box:
     return Box(held(right - left), held(bottom - top))
 
 
-def _notes(shape: WallShape) -> tuple[str, ...]:
-    if shape.wall == "back":
-        return ("cut and hung first: re-tape the ends' widths and holes from its hung face",)
-    return ("re-tape the width and each hole from the hung back panel before cutting",)
+def _notes(wall: _Wall) -> tuple[str, ...]:
+    hung = (
+        "cut and hung first: re-tape the ends' widths and holes from its hung face"
+        if wall.shape.wall == "back"
+        else "re-tape the width and each hole from the hung back panel before cutting"
+    )
+    return (hung, *correction_notes(wall.shape, wall.neighbours))

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from service.panels.model import Caution
 from service.panels.problem import PlanError
+from service.panels.sizes import mark
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -60,6 +61,27 @@ def surface_cautions(
         for side, stations in sides
         if not neighbours[side] and any(s.surface in ("tile", "bare") for s in stations)
     )
+
+
+def correction_notes(
+    shape: WallShape, neighbours: Mapping[Side, tuple[Region, ...]]
+) -> tuple[str, ...]:
+    """What was added to or taken off readings: a stated thickness that no tape has proved."""
+    notes = []
+    for side, stations in (("left", shape.left), ("right", shape.right)):
+        if shape.corner not in (None, side):
+            continue
+        regions = neighbours["left" if side == "left" else "right"]
+        for station in stations:
+            change = to_finished_mm(regions, station.at_mm, station.surface)
+            if change:
+                what = "taken off" if change < 0 else "added to"
+                notes.append(
+                    f"{mark(abs(change)).text} in {what} the {side} reading "
+                    f"{mark(station.at_mm).text} in below the line for the finished plane: check "
+                    "it there before cutting"
+                )
+    return tuple(notes)
 
 
 def region_at(regions: tuple[Region, ...], down_mm: float) -> Region | None:

@@ -157,3 +157,13 @@ def test_the_outer_edge_is_left_in_the_plumbing_wall_front_view() -> None:
     """In the front view x grows to the right on a left-hand sheet, to the left on a right-hand."""
     signs = {panel.wall: panel.front_sign for panel in worked_plan().panels}
     assert signs == {"back": 1, "plumbing": 1, "far end": -1}
+
+
+def test_what_was_taken_off_is_told() -> None:
+    """The 3/8 taken off the two readings to plaster stands on the back panel's page."""
+    notes = [note for note in worked_panel("back").notes if "taken off" in note]
+    assert notes == [
+        f"3/8 in taken off the {side} reading 0 in below the line for the finished plane: check "
+        "it there before cutting"
+        for side in ("left", "right")
+    ]
