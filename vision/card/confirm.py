@@ -32,8 +32,8 @@ LATER_REACH_MM: Final = 4.0
 LEAST_RELATIVE_CONTRAST: Final = 40 / 255
 """Of a corner's contrast by the sheet's own range of grey."""
 LEAST_CONTRAST_DN: Final = 10.0
-MOST_NOISE_PX: Final = 0.7
-"""Standard deviation of a corner from the photo's noise beyond which it tells nothing."""
+MOST_UNSTEADY_PX: Final = 0.7
+"""Standard deviation of a corner from noise and uneven light beyond which it tells nothing."""
 MOST_MISFIT_PX: Final = 1.5
 MOST_MISFIT_MM: Final = 0.7
 """What a sheet that is not quite flat may add to the misfit."""
@@ -218,7 +218,7 @@ def _look(
         saddle = refine(part.smoothed, coarse, jacobian, edges.blur_px, 1.5 + edges.blur_px)
         if saddle is not None and _clear(saddle, sign, part.grey_range, edges):
             place = saddle.pixel + part.offset
-            seen[corner_id] = Saddle(place, abs(saddle.contrast), saddle.noise_cov_px2)
+            seen[corner_id] = replace(saddle, pixel=place, contrast=abs(saddle.contrast))
     return seen
 
 
@@ -245,9 +245,10 @@ def _sign(corner_id: int) -> int:
 
 def _clear(saddle: Saddle, sign: int, grey_range: float, edges: EdgeReading) -> bool:
     """Whether the X has the right colours, stands out and is steady."""
-    noise_px = edges.noise_dn * float(np.sqrt(np.linalg.norm(saddle.noise_cov_px2, 2)))
+    unsteady = edges.noise_dn**2 * saddle.noise_cov_px2 + saddle.shading_cov_px2
     wanted = max(LEAST_CONTRAST_DN, LEAST_RELATIVE_CONTRAST * grey_range)
-    return sign * saddle.contrast >= wanted and noise_px <= MOST_NOISE_PX
+    steady = np.linalg.norm(unsteady, 2) <= MOST_UNSTEADY_PX**2
+    return bool(sign * saddle.contrast >= wanted and steady)
 
 
 def _consistent(

@@ -35,6 +35,8 @@ _LEAST_WINDOW_PX: Final = 2.0
 _OVERLAP: Final = 1.25
 """The window fades to nothing at its rim, so it may reach a little over the free strip."""
 _STEPS: Final = 12
+_RIM: Final = 0.35
+"""Part of the half window next to an edge that says nothing of the colour beside it."""
 _STILL_PX: Final = 1e-3
 
 
@@ -50,11 +52,14 @@ class Saddle:
         White minus black beside the corner, grey levels, negative if the colours are swapped.
     noise_cov_px2
         (2, 2) covariance for a pixel noise of one grey level.
+    shading_cov_px2
+        (2, 2) covariance from uneven light across the window.
     """
 
     pixel: FloatArray
     contrast: float
     noise_cov_px2: FloatArray
+    shading_cov_px2: FloatArray
 
 
 @dataclass(frozen=True)
@@ -180,32 +185,50 @@ def _result(
     window: _Window,
     solver: FloatArray,
     curvature: FloatArray,
-) -> Saddle:
-    spread = SMOOTHING_PX
-    margin = int(np.ceil(4 * spread))
+) -> Saddle | None:
+    margin = int(np.ceil(4 * SMOOTHING_PX))
     kernels = []
     for row in solver[1:3]:
         padded = np.pad(row.reshape(window.shape), margin)
-        kernels.append(cv2.GaussianBlur(padded, (0, 0), spread).ravel())
+        kernels.append(cv2.GaussianBlur(padded, (0, 0), SMOOTHING_PX).ravel())
     slopes = np.stack(kernels)
     inverse = np.linalg.inv(curvature)
-    covariance = inverse @ (slopes @ slopes.T) @ inverse.T
-    return Saddle(centre, _contrast(_samples(smoothed, window), window), covariance)
+    quarters = _quarters(_samples(smoothed, window), window)
+    if quarters is None:
+        return None
+    return Saddle(
+        pixel=centre,
+        contrast=_contrast(quarters[:, 2]),
+        noise_cov_px2=np.asarray(inverse @ (slopes @ slopes.T) @ inverse.T),
+        shading_cov_px2=np.asarray(inverse @ inverse.T) * _shading_slope(quarters) ** 2,
+    )
 
 
-def _contrast(samples: FloatArray, window: _Window) -> float:
-    """Mean of the first and third quarter minus that of the others, by the weaker pair."""
+def _quarters(samples: FloatArray, window: _Window) -> FloatArray | None:
+    """(4, 3) mean place and grey of the quarters ++, -+, --, +-, None if one has no pixel."""
     u, v = window.u, window.v
-    inside = (np.abs(u) > 0.35) & (np.abs(v) > 0.35) & (np.abs(u) < 1) & (np.abs(v) < 1)
-    means = [
-        float(samples[inside & (su * u > 0) & (sv * v > 0)].mean())
-        if np.any(inside & (su * u > 0) & (sv * v > 0))
-        else np.nan
-        for su, sv in ((1, 1), (-1, 1), (-1, -1), (1, -1))
-    ]
-    if not np.all(np.isfinite(means)):
-        return 0.0
-    even, odd = (means[0], means[2]), (means[1], means[3])
-    if min(even) > max(odd):
-        return min(even) - max(odd)
-    return -(min(odd) - max(even)) if min(odd) > max(even) else 0.0
+    inside = (np.abs(u) > _RIM) & (np.abs(v) > _RIM) & (np.abs(u) < 1) & (np.abs(v) < 1)
+    quarters = []
+    for sign_u, sign_v in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
+        mask = inside & (sign_u * u > 0) & (sign_v * v > 0)
+        if not np.any(mask):
+            return None
+        quarters.append([window.x[mask].mean(), window.y[mask].mean(), samples[mask].mean()])
+    return np.array(quarters)
+
+
+def _contrast(means: FloatArray) -> float:
+    """By the darker of the white quarters and the lighter of the black ones, signed."""
+    even, odd = means[::2], means[1::2]
+    if even.min() > odd.max():
+        return float(even.min() - odd.max())
+    return -float(odd.min() - even.max()) if odd.min() > even.max() else 0.0
+
+
+def _shading_slope(quarters: FloatArray) -> float:
+    """Grey levels per pixel by which opposite quarters, of the same ink, differ: the worse pair.
+
+    A lamp's image or a shadow's rim across the corner moves the saddle.
+    """
+    gaps = np.abs(quarters[:2] - quarters[2:])
+    return float(np.max(gaps[:, 2] / np.hypot(gaps[:, 0], gaps[:, 1])))

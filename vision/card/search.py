@@ -78,8 +78,8 @@ def find_cards(grey: GreyImage, expected: int = 1) -> CardSearch:
     """Find every card in an upright grey photo.
 
     Markers are searched in a smaller copy; only if fewer than ``expected`` cards are confirmed
-    there, or markers are left over, the photo itself is searched, then copies made for dim and for
-    small pictures. The same serial hung twice gives two cards of that serial.
+    there, or markers are left over, the photo itself is searched, then copies made for dim, blurred
+    and small pictures. The same serial hung twice gives two cards of that serial.
 
     Raises
     ------
@@ -113,6 +113,8 @@ def _attempts(grey: GreyImage) -> Iterator[_Attempt]:
         yield _Attempt(grey if shrink == 2 else _resized(grey, 0.5), 1 if shrink == 2 else 2)
     levelled = cv2.createCLAHE(clipLimit=6.0, tileGridSize=(8, 8)).apply(first)
     yield _Attempt(np.asarray(levelled, dtype=np.uint8), shrink)
+    if min(grey.shape) >= 400:
+        yield _Attempt(_resized(grey, 0.5 / shrink), 2 * shrink)
     if shrink == 1:
         yield _Attempt(_resized(grey, 2.0), 0.5)
     elif shrink == 4:
