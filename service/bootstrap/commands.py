@@ -37,6 +37,9 @@ def run(arguments: list[str]) -> int:
     except SetupError as error:
         print(f"\n{error}", file=sys.stderr)
         return 2
+    except OSError as error:
+        print(f"\n{error.filename or CHECKOUT}: {error.strerror}", file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         print("\nStopped. Run the same command again to go on.", file=sys.stderr)
         return 130
@@ -76,7 +79,7 @@ def _checks(environment: Environment, arguments: list[str]) -> list[Step]:
     tests = environment.module("pytest", "-n", "2", "--dist", "loadfile", *arguments)
     return [
         _outside_data(environment),
-        Step("ruff check", environment.tool("ruff", "check", ".")),
+        Step("ruff check", environment.tool("ruff", "check", "--output-format", "concise", ".")),
         Step("ruff format", environment.tool("ruff", "format", "--check", ".")),
         Step("mypy", environment.module("mypy")),
         Step("lint-imports", environment.tool("lint-imports")),

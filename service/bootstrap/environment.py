@@ -163,13 +163,17 @@ def _pip(environment: Environment, total: int, *arguments: str) -> None:
 
 
 def _show_progress(lines: list[str], total: int) -> None:
-    if not total or not lines[-1].startswith("Collecting "):
+    """One line that counts up on a terminal, a line for every ten packages elsewhere."""
+    newest = lines[-1]
+    if not total or not newest.startswith(("Collecting ", "Installing collected ")):
         return
     seen = sum(line.startswith("Collecting ") for line in lines)
+    collecting = newest.startswith("Collecting ")
+    doing = f"{seen} of {total}: {newest.split()[1]}" if collecting else "unpacking ..."
     if sys.stdout.isatty():
-        say(f"\r      {seen} of {total}: {lines[-1].split()[1]:<50.50}\033[A")
-    elif seen % 10 == 0:
-        say(f"      {seen} of {total}")
+        print(f"\r\033[K      {doing:.70}", end="" if collecting else "\n", flush=True)
+    elif not collecting or seen % 10 == 0:
+        say(f"      {doing}")
 
 
 def _why(lines: list[str], log: Path) -> str:

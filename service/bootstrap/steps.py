@@ -53,8 +53,9 @@ def say(text: str) -> None:
 
 def clean_environment(changes: Mapping[str, str] | None = None) -> dict[str, str]:
     """This process's environment without what would lead Python or pip out of the checkout."""
-    strays = ("PYTHONPATH", "PYTHONHOME", "PIP_USER", "PIP_TARGET", "PIP_PREFIX", "VIRTUAL_ENV")
-    kept = {key: value for key, value in os.environ.items() if key not in strays}
+    python = ("PYTHONPATH", "PYTHONHOME", "VIRTUAL_ENV")
+    pip = ("PIP_USER", "PIP_TARGET", "PIP_PREFIX", "PIP_REQUIRE_HASHES")
+    kept = {key: value for key, value in os.environ.items() if key not in python + pip}
     kept |= {"PYTHONNOUSERSITE": "1", "PIP_DISABLE_PIP_VERSION_CHECK": "1"}
     return kept | dict(changes or {})
 
