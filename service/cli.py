@@ -173,7 +173,7 @@ def example(
     ] = Path("out/example"),
 ) -> int:
     """Run the example job from its photos to its cutting sheets."""
-    from service.actions.example import run_example
+    from service.example import run_example
 
     return run_example(out, Console())
 

@@ -46,8 +46,18 @@ def measure_file(path: Path) -> Report:
         request, readings = wall_request(wall), readings_of(wall)
     except ValueError as error:
         raise FileError(str(path), "readings", str(error)) from error
-    sights = [_look(path, index, photo.file) for index, photo in enumerate(wall.photos)]
-    return _measure(wall, request, readings, sights)
+    return _measure(wall, request, readings, look_at_photos(path, wall))
+
+
+def look_at_photos(path: Path, wall: WallFile) -> tuple[Sight, ...]:
+    """What each photo of a wall file shows; marks and readings may change without looking again.
+
+    Raises
+    ------
+    FileError
+        If a photo is not there.
+    """
+    return tuple(_look(path, index, photo.file) for index, photo in enumerate(wall.photos))
 
 
 def measure_sights(wall: WallFile, sights: Sequence[Sight]) -> Report:

@@ -1,0 +1,82 @@
+"""From the example's photos to its cutting sheets, told step by step."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+from service.actions.measure import look_at_photos, measure_sights
+from service.actions.plan import plan_file
+from service.errors import EXIT_WRITTEN
+from service.example.job import PLAN_FILES, SEEDS, WALLS, ExampleJob, load_example
+from service.example.scores import score
+from service.example.tables import print_gates, print_panels, print_scores, print_sizes, print_slip
+from service.files.report import Report
+from service.files.wall import WallFile
+from service.files.writing import json_text, write_whole
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from service.panels.model import Plan
+
+_SEED = SEEDS[0]
+
+
+def run_example(out: Path, console: Console) -> int:
+    """Run the example and write its reports and documents below ``out``; the exit code.
+
+    Raises
+    ------
+    FileError
+        If a file of the example is missing or ``out`` cannot be written.
+    """
+    started = perf_counter()
+    job = load_example()
+    console.rule("Photos")
+    sights = {wall: look_at_photos(job.path(_SEED, wall), job.walls[_SEED, wall]) for wall in WALLS}
+    cards = sum(len(sight.cards) for of_wall in sights.values() for sight in of_wall)
+    photos = sum(len(of_wall) for of_wall in sights.values())
+    console.print(
+        f"{photos} photos looked at in {perf_counter() - started:.1f} s; cards seen {cards} times"
+    )
+
+    reports = {
+        seed: {wall: measure_sights(job.walls[seed, wall], sights[wall]) for wall in WALLS}
+        for seed in SEEDS
+    }
+    console.rule("Sizes against the truth, three people tapping")
+    print_scores(console, {seed: score(reports[seed], job.truth_mm) for seed in SEEDS})
+    console.rule("First person's sizes, as taped the first time")
+    print_sizes(console, reports[_SEED], job.truth_mm)
+    print_slip(console, job, reports[_SEED])
+    print_gates(console, reports[_SEED])
+    first = _plan(job, reports[_SEED], out / "1-as-first-taped")
+
+    console.rule("The one size taped again by another person")
+    wall = job.slip[0]
+    retaped = dict(reports[_SEED])
+    retaped[wall] = measure_sights(_with_retaped(job.walls[_SEED, wall], job), sights[wall])
+    print_gates(console, retaped)
+    second = _plan(job, retaped, out / "2-taped-again")
+    print_panels(console, first, second)
+    console.print(f"Done in {perf_counter() - started:.1f} s. Look at: {out}", soft_wrap=True)
+    return EXIT_WRITTEN
+
+
+def _with_retaped(wall: WallFile, job: ExampleJob) -> WallFile:
+    """The wall with one more reading; the mistaken one stays on record, replaced."""
+    return wall.model_copy(update={"readings": (*wall.readings, job.retaped)})
+
+
+def _plan(job: ExampleJob, reports: Mapping[str, Report], out: Path) -> Plan:
+    """Write the reports and the plan's documents."""
+    out.mkdir(parents=True, exist_ok=True)
+    for wall, report in reports.items():
+        write_whole(out / f"{wall}-report.json", json_text(report).encode())
+    for name in PLAN_FILES:
+        shutil.copyfile(job.folder / name, out / name)
+    return plan_file(out / "plan.json", out / "sheets").plan
