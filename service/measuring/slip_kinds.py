@@ -80,8 +80,8 @@ _RATES: Final[Mapping[SlipKind, tuple[float, float]]] = {
     SlipKind.DIGITS_SWAPPED: (1, 2),
     SlipKind.MISHEARD: (1, 2),
     SlipKind.UNITS: (0.3, 0.5),
-    SlipKind.PHOTO_MARK: (1, 1),
-    SlipKind.UNLISTED: (2, 5),
+    SlipKind.PHOTO_MARK: (0.5, 0.5),
+    SlipKind.UNLISTED: (1, 3),
 }
 INSTALLER_RATES: Final = _rates(0)
 SALESPERSON_RATES: Final = _rates(1)

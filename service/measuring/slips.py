@@ -11,7 +11,7 @@ again.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -26,6 +26,8 @@ _MOST_ODDS: Final = 1e6
 # exponential (our estimates). A wrong mark is on something beside the right thing.
 _MARK_REACH_MM: Final = 2 * MM_PER_INCH
 _UNLISTED_REACH_MM: Final = 8 * MM_PER_INCH
+_FILLED: Final = 0.5
+"""How likely a value is another box's when that box holds its own already (our estimate)."""
 _REPEAT: Final = 0.1
 """How likely the same slip is made again when a reading is repeated (our estimate)."""
 
@@ -70,7 +72,7 @@ class Suspect:
     odds
         Of the likeliest kind against the next.
     runner_up
-        The next kind, or None.
+        The next kind; of ``take again`` the likeliest one, which was not clear enough to be named.
     text
         As a colleague would say it.
     """
@@ -97,6 +99,7 @@ def suspect_slip(
     book: SlipBook = INSTALLER_BOOK,
     clear_odds: float = 10.0,
     witnesses: int = 1,
+    filled: Collection[str] = (),
 ) -> Suspect:
     """The likeliest slip of one conflicting reading.
 
@@ -115,8 +118,11 @@ def suspect_slip(
     witnesses
         Readings that say the same as this one. Each further one makes a slip of the tape less
         likely, and a wrong mark in the photo no less.
+    filled
+        Those of ``others`` whose own box holds a reading that fits: a reading put into the wrong
+        box mostly leaves its own empty.
     """
-    ranked = _ranked(reading, truth, others, book, witnesses)
+    ranked = _ranked(reading, truth, others, book, witnesses, filled)
     best, runner_up = ranked[0], ranked[1]
     odds = min(best.weight / max(runner_up.weight, 1e-300), _MOST_ODDS)
     nameable = best.kind not in (SlipKind.UNLISTED, SlipKind.TAKE_AGAIN)
@@ -144,6 +150,7 @@ def _ranked(
     others: Mapping[str, Estimate],
     book: SlipBook,
     witnesses: int,
+    filled: Collection[str],
 ) -> list[_Weighed]:
     """At least two kinds, the heaviest first."""
     tape_mm = reading.uncertainty.u_mm
@@ -163,7 +170,7 @@ def _ranked(
         rate = _rate(book, kind) * repeated
         weighed.append(_weigh(kind, own, rate, truth.mm, spread))
     weighed.append(_case_length(reading, truth.mm, spread, book, repeated))
-    weighed.append(_wrong_box(reading, others, tape_mm, book, repeated))
+    weighed.append(_wrong_box(reading, others, filled, tape_mm, book, repeated))
     return sorted(weighed, key=lambda found: -found.weight)
 
 
@@ -184,7 +191,7 @@ def _weigh(
     def density(candidate: Candidate) -> float:
         wide = math.hypot(spread, candidate.spread_mm)
         # A reading that is a multiple of the truth spreads by that multiple.
-        return candidate.share * _normal(candidate.mm - truth_mm, wide) * candidate.stretch
+        return candidate.share * _density(candidate.mm - truth_mm, wide) * candidate.stretch
 
     heaviest = max(candidates, key=density)
     return _Weighed(kind, rate * sum(map(density, candidates)), heaviest.meant)
@@ -205,6 +212,7 @@ def _case_length(
 def _wrong_box(
     reading: Reading,
     others: Mapping[str, Estimate],
+    filled: Collection[str],
     tape_mm: float,
     book: SlipBook,
     repeated: float,
@@ -213,17 +221,26 @@ def _wrong_box(
     if not others:
         return _Weighed(SlipKind.WRONG_BOX, 0.0)
 
-    def density(other: Estimate) -> float:
-        return _normal(reading.mm - abs(other.mm), math.hypot(tape_mm, other.u_mm))
+    def weight(name: str) -> float:
+        other = others[name]
+        share = _FILLED if name in filled else 1.0
+        return share * _density(reading.mm - abs(other.mm), math.hypot(tape_mm, other.u_mm))
 
-    name = max(others, key=lambda key: density(others[key]))
-    share = _rate(book, SlipKind.WRONG_BOX) * repeated / len(others)
-    weight = share * sum(density(other) for other in others.values())
-    return _Weighed(SlipKind.WRONG_BOX, weight, None, name)
+    weights = {name: weight(name) for name in others}
+    rate = _rate(book, SlipKind.WRONG_BOX) * repeated / len(others)
+    where = max(weights, key=lambda name: weights[name])
+    return _Weighed(SlipKind.WRONG_BOX, rate * sum(weights.values()), None, where)
 
 
-def _normal(difference: float, spread: float) -> float:
-    return math.exp(-0.5 * (difference / spread) ** 2) / (spread * math.sqrt(2 * math.pi))
+def _density(difference: float, spread: float) -> float:
+    """Normal, with one part in twenty three times as wide.
+
+    Uncertainties are themselves only estimates: a reading 3 sigma from an inch is still likelier
+    an inch than anything at all.
+    """
+    z_squared = (difference / spread) ** 2
+    near, far = math.exp(-0.5 * z_squared), math.exp(-0.5 * z_squared / 9) / 3
+    return (0.95 * near + 0.05 * far) / (spread * math.sqrt(2 * math.pi))
 
 
 def _below(z: float) -> float:

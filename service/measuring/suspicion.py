@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from service.measuring.estimates import Estimate
 from service.measuring.figures import Figures
@@ -45,15 +46,26 @@ def _suspect(
 ) -> Suspect:
     reading = network.readings[row]
     truth = figures[place].best
-    if group.clash or truth is None:
+    if group.clash:
+        clashing = ", ".join(network.readings[other].id for other in group.rows if other != row)
+        text = f"contradicts {clashing} and nothing tells which is off: take them all again"
+        return replace(take_again(reading), text=text)
+    if truth is None:
         return take_again(reading)
     others = {
         name: _magnitude(of.best)
         for name, of in zip(network.names, figures, strict=True)
         if of.best is not None and name != reading.dimension
     }
+    filled = {
+        name
+        for name, of in zip(network.names, figures, strict=True)
+        if of.active and not _disagrees(of, limits)
+    }
     witnesses = sum(other in network.rows_of[place] for other in group.rows)
-    return suspect_slip(reading, _magnitude(truth), others, book, limits.clear_odds, witnesses)
+    return suspect_slip(
+        reading, _magnitude(truth), others, book, limits.clear_odds, witnesses, filled
+    )
 
 
 def _scale_suspect(reading_id: str, scale: PrintScale) -> Suspect:

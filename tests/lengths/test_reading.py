@@ -191,7 +191,7 @@ def test_any_text_is_a_length_or_a_length_error(text: str) -> None:
 def test_a_million_characters_cost_no_time(piece: str) -> None:
     """An over-long text is refused by its length before it is looked at."""
     text = piece * (1_000_000 // len(piece))
-    start = time.perf_counter()
+    start = time.process_time()
     with pytest.raises(LengthError):
         parse_length(text)
-    assert time.perf_counter() - start < 0.05
+    assert time.process_time() - start < 0.05
