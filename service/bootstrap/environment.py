@@ -16,8 +16,9 @@ from service.bootstrap.steps import SetupError, clean_environment, say
 
 FOLDER: Final = ".venv"
 _STAMP: Final = "tapeproof-stamp.json"
-_LOG: Final = "setup.log"
 _PROBE: Final = "import json, pip, sys; print(json.dumps([sys.prefix, sys.version_info[:2]]))"
+_FOUND: Final = ("Collecting ", "Processing ")
+"""How pip says that it has found a package, on an index or in a folder."""
 _NO_INDEX: Final = (
     "Temporary failure in name resolution",
     "NewConnectionError",
@@ -143,7 +144,7 @@ def _install_project(environment: Environment) -> None:
 
 def _pip(environment: Environment, total: int, *arguments: str) -> None:
     command = environment.module("pip", "install", "--progress-bar", "off", *arguments)
-    log = environment.folder / _LOG
+    log = environment.folder / ("packages.log" if total else "project.log")
     lines: list[str] = []
     with subprocess.Popen(
         command,
@@ -165,14 +166,15 @@ def _pip(environment: Environment, total: int, *arguments: str) -> None:
 def _show_progress(lines: list[str], total: int) -> None:
     """One line that counts up on a terminal, a line for every ten packages elsewhere."""
     newest = lines[-1]
-    if not total or not newest.startswith(("Collecting ", "Installing collected ")):
+    unpacking = newest.startswith("Installing collected ")
+    if not total or not (unpacking or newest.startswith(_FOUND)):
         return
-    seen = sum(line.startswith("Collecting ") for line in lines)
-    collecting = newest.startswith("Collecting ")
-    doing = f"{seen} of {total}: {newest.split()[1]}" if collecting else "unpacking ..."
+    seen = sum(line.startswith(_FOUND) for line in lines)
+    name = newest.split()[1].rpartition("/")[2]
+    doing = "unpacking ..." if unpacking else f"{seen} of {total}: {name}"
     if sys.stdout.isatty():
-        print(f"\r\033[K      {doing:.70}", end="" if collecting else "\n", flush=True)
-    elif not collecting or seen % 10 == 0:
+        print(f"\r\033[K      {doing:.70}", end="\n" if unpacking else "", flush=True)
+    elif unpacking or seen % 10 == 0:
         say(f"      {doing}")
 
 

@@ -105,7 +105,7 @@ def test_package_that_cannot_be_had(tmp_path: Path) -> None:
     assert done.returncode == 2
     assert "The packages could not be installed: No matching distribution" in done.stderr
     assert done.stderr.strip().count("\n") == 0
-    assert (checkout / ".venv" / "setup.log").exists()
+    assert (checkout / ".venv" / "packages.log").exists()
 
 
 def test_missing_venv_names_the_package(tmp_path: Path) -> None:
