@@ -62,6 +62,8 @@ def _suspect(
         for name, of in zip(network.names, figures, strict=True)
         if of.active and not _disagrees(of, limits)
     }
+    if network.photo is None or reading.dimension not in network.photo.names:
+        book = replace(book, rates={**book.rates, SlipKind.PHOTO_MARK: 0.0})
     witnesses = sum(other in network.rows_of[place] for other in group.rows)
     return suspect_slip(
         reading, _magnitude(truth), others, book, limits.clear_odds, witnesses, filled

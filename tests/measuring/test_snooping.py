@@ -115,6 +115,14 @@ def test_the_slip_of_the_wall_worked_by_hand() -> None:
     assert (suspect.kind, suspect.meant) == (SlipKind.INCH, "29 1/16")
 
 
+def test_no_mark_is_suspected_where_there_is_no_photo() -> None:
+    """By closures alone, a difference of no listed size is taken again, not looked up in photos."""
+    suspect = _back_wall("27 3/8").dimension("right 40").suspect
+    assert suspect is not None
+    assert suspect.kind is SlipKind.TAKE_AGAIN
+    assert suspect.runner_up != str(SlipKind.PHOTO_MARK)
+
+
 @pytest.mark.published
 def test_the_wall_worked_by_hand_closes_when_retaped() -> None:
     """With 29 1/16 every closure passes and every size agrees."""
