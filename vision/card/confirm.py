@@ -31,12 +31,19 @@ FIRST_REACH_MM: Final = 11.0
 LATER_REACH_MM: Final = 4.0
 LEAST_RELATIVE_CONTRAST: Final = 40 / 255
 """Of a corner's contrast by the sheet's own range of grey."""
+LEAST_OF_USUAL_CONTRAST: Final = 0.4
+"""Of a corner's contrast by the card's median: at the rim of a lamp's image corners move by half
+a pixel before they vanish, while a plain shadow leaves more than half."""
 LEAST_CONTRAST_DN: Final = 10.0
 MOST_UNSTEADY_PX: Final = 0.7
 """Standard deviation of a corner from noise and uneven light beyond which it tells nothing."""
 MOST_MISFIT_PX: Final = 1.5
 MOST_MISFIT_MM: Final = 0.7
 """What a sheet that is not quite flat may add to the misfit."""
+STRAY_TO_USUAL: Final = 8.0
+"""Misfit by the card's median misfit of a corner that went astray; a bent sheet raises both."""
+LEAST_STRAY_PX: Final = 0.4
+_STRAY_FROM: Final = 8
 _BENT_FROM: Final = 12
 """Corners from which a radial term is fitted."""
 _ROUNDS: Final = 8
@@ -219,7 +226,8 @@ def _look(
         if saddle is not None and _clear(saddle, sign, part.grey_range, edges):
             place = saddle.pixel + part.offset
             seen[corner_id] = replace(saddle, pixel=place, contrast=abs(saddle.contrast))
-    return seen
+    usual = float(np.median([saddle.contrast for saddle in seen.values()])) if seen else 0.0
+    return {i: s for i, s in seen.items() if s.contrast >= LEAST_OF_USUAL_CONTRAST * usual}
 
 
 def _coarse(
@@ -265,6 +273,9 @@ def _consistent(
             return {}, None
         miss = np.linalg.norm(plane_map.pixels(points) - pixels, axis=1)
         allowed = MOST_MISFIT_PX + MOST_MISFIT_MM * smallest_scale(plane_map.jacobians(points))
+        if len(ids) >= _STRAY_FROM:
+            stray = max(LEAST_STRAY_PX, STRAY_TO_USUAL * float(np.median(miss)))
+            allowed = np.minimum(allowed, stray)
         excess = miss / allowed
         worst = int(np.argmax(excess))
         if excess[worst] <= 1:

@@ -125,7 +125,8 @@ def corner_covariance(saddle: Saddle, noise_dn: float, blur_px: float) -> FloatA
     still measure well, hence only as the square root.
     """
     floor = FLOOR_PX * max(1.0, blur_px) ** 0.5
-    return np.asarray(floor**2 * np.eye(2) + (NOISE_FACTOR * noise_dn) ** 2 * saddle.noise_cov_px2)
+    noise = (NOISE_FACTOR * noise_dn) ** 2 * saddle.noise_cov_px2
+    return np.asarray(floor**2 * np.eye(2) + noise + saddle.shading_cov_px2)
 
 
 def _half_widths(inverse: FloatArray, blur_px: float) -> FloatArray:
