@@ -1,0 +1,71 @@
+"""Stated uncertainty against what happens, over walls whose nuisances are drawn from their priors.
+
+A reduced draw; the long one is a bench. Bounds are those of the binomial and chi-square laws at
+the number drawn, 0.1 % outside on either side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+from scipy.stats import binom, chi2
+
+from tests.support.simulated_wall import simulate
+from vision.measure_wall import measure_wall
+from vision.units import FloatArray
+
+pytestmark = pytest.mark.statistical
+
+WALLS = 240
+SIZES = ("width low", "width top", "height left", "diagonal", "valve down")
+"""Sizes that do not follow from one another, so that their covariance has full rank."""
+
+
+@dataclass(frozen=True)
+class Draw:
+    """Errors (walls, sizes) in mm, stated u (walls, sizes), and NEES (walls,)."""
+
+    errors_mm: FloatArray
+    u_mm: FloatArray
+    nees: FloatArray
+
+
+@pytest.fixture(scope="module")
+def draw() -> Draw:
+    """Walls of two cards and two photos with the ruler check, by photo alone."""
+    errors, spreads, nees = [], [], []
+    for seed in range(WALLS):
+        wall = simulate(np.random.default_rng([20, seed]), print_check_half_width_mm=0.25)
+        found = measure_wall(wall.request, wall.sights).estimates()
+        index = [found.names.index(name) for name in SIZES]
+        error = found.mm[index] - np.array([wall.truth_mm[name] for name in SIZES])
+        covariance = found.covariance_mm2[np.ix_(index, index)]
+        errors.append(error)
+        spreads.append(np.sqrt(np.diag(covariance)))
+        nees.append(float(error @ np.linalg.solve(covariance, error)))
+    return Draw(np.array(errors), np.array(spreads), np.array(nees))
+
+
+@pytest.mark.parametrize("size", range(len(SIZES)), ids=SIZES)
+def test_95_percent_intervals_hold_the_truth_95_percent_of_the_time(draw: Draw, size: int) -> None:
+    """Neither too seldom nor too often, for each size by itself."""
+    held = int(np.count_nonzero(np.abs(draw.errors_mm[:, size]) < 1.96 * draw.u_mm[:, size]))
+
+    low, high = binom.ppf([0.001, 0.999], WALLS, 0.95)
+    assert low <= held <= high
+
+
+def test_errors_of_all_sizes_together_are_as_large_as_the_covariance_says(draw: Draw) -> None:
+    """The normalised estimation error squared, summed over walls, is chi-square distributed."""
+    low, high = chi2.ppf([0.001, 0.999], WALLS * len(SIZES))
+
+    assert low <= float(np.sum(draw.nees)) <= high
+
+
+def test_errors_have_no_bias(draw: Draw) -> None:
+    """Each size's mean standardised error is zero within its own spread."""
+    means = np.mean(draw.errors_mm / draw.u_mm, axis=0)
+
+    assert np.all(np.abs(means) < 3.5 / np.sqrt(WALLS))
