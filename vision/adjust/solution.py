@@ -8,7 +8,7 @@ every deletion can be done exactly in the space of sizes.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -105,9 +105,11 @@ class WallAdjustment:
     def __init__(
         self, network: Network, level: tuple[int, int] | None, starts_log_f: Sequence[FloatArray]
     ) -> None:
-        self.start, self._whitening, self._photo_state = _solve_photos(network, level, starts_log_f)
-        self.network = network
+        found = _solve_photos(network, level, starts_log_f)
+        self.start = found.start
+        self.network = found.network
         self.level = level
+        self._whitening, self._photo_state = found.whitening, found.state
 
     def solve(self, tapes: Sequence[Tape] = ()) -> WallSolution:
         """The wall with these tapes; without any, the photo-only solution."""
@@ -141,23 +143,34 @@ class WallAdjustment:
         )
 
 
+@dataclass(frozen=True)
+class _Photos:
+    """The photo-only solution, or the start that shows why there is none."""
+
+    network: Network
+    start: Start
+    whitening: FloatArray
+    state: State
+    cost: float
+
+
 def _solve_photos(
     network: Network, level: tuple[int, int] | None, starts_log_f: Sequence[FloatArray]
-) -> tuple[Start, FloatArray, State]:
+) -> _Photos:
     """The best photo-only solution over the focal lengths to start from."""
-    best: tuple[float, Start, FloatArray, State] | None = None
+    best: _Photos | None = None
     for log_f in starts_log_f:
         start = starting_values(network, log_f)
         if start.unplaced_shots or start.clashing_sheets:
-            return start, np.zeros((0, 2, 2)), start.state
-        whitening = _whitening(network, start.state)
-        problem = WallProblem(network, whitening, (), level)
-        found = _minimise_with_twins(problem, start)
-        if found is not None and (best is None or found[0] < best[0]):
-            best = (found[0], start, whitening, found[1])
+            return _Photos(network, start, np.zeros((0, 2, 2)), start.state, np.inf)
+        tied = replace(network, loose_sheets=start.loose_sheets)
+        whitening = _whitening(tied, start.state)
+        found = _minimise_with_twins(WallProblem(tied, whitening, (), level), start)
+        if found is not None and (best is None or found[0] < best.cost):
+            best = _Photos(tied, start, whitening, found[1], found[0])
     if best is None:
         raise NotObservable
-    return best[1], best[2], best[3]
+    return best
 
 
 def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[float, State] | None:
