@@ -20,6 +20,7 @@ from service.measuring.reading import Reading
 from service.measuring.slip_kinds import SlipKind
 
 _GRADUATIONS: Final = 16
+_FINEST: Final = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,9 @@ def _misread(length: Length) -> Iterator[tuple[SlipKind, Fraction]]:
         inches = length.inches
         whole = inches.numerator // inches.denominator
         fraction = inches - whole
-        yield from _fraction_slips(whole, fraction)
+        if (fraction * _FINEST).denominator == 1:
+            # a decimal that no tape has a line for was not read as a fraction
+            yield from _fraction_slips(whole, fraction)
         rest, unit_mm = fraction, Fraction(254, 10)
     else:
         unit_mm = Fraction({"mm": 1, "cm": 10, "m": 1000}[length.unit])
