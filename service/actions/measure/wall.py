@@ -16,6 +16,8 @@ from service.measuring.estimates import PhotoEstimates, TapeObservation
 from service.measuring.judgement import Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
+from service.measuring.slip_kinds import INSTALLER_RATES
+from service.measuring.slips import SlipBook
 from vision.errors import Refusal
 from vision.measure_wall import (
     Sight,
@@ -71,17 +73,24 @@ def _measure(
     measurement = _measurement(request, sights, readings)
     names = [dimension.name for dimension in wall.dimensions]
     if measurement is None:
-        judgement = judge(names, None, readings, _LIMITS)
+        judgement = judge(names, None, readings, _LIMITS, slips=_slip_book(wall))
         return report_of(Measured(wall, request, sights, readings, judgement, None, None), _LIMITS)
 
     def resolve(tapes: Sequence[TapeObservation]) -> PhotoEstimates:
         return _photo_estimates(measurement.estimates(_taped(tapes)))
 
     photo = _photo_estimates(measurement.estimates())
-    judgement = judge(names, photo, readings, _LIMITS, resolve)
+    judgement = judge(names, photo, readings, _LIMITS, resolve, slips=_slip_book(wall))
     solution = measurement.solve(_agreeing(judgement, measurement))
     measured = Measured(wall, request, sights, readings, judgement, measurement, solution)
     return report_of(measured, _LIMITS)
+
+
+def _slip_book(wall: WallFile) -> SlipBook:
+    """A forgotten hold-down can only be in a height that is taken from the level line."""
+    level = set(wall.level or ())
+    heights = [d.name for d in wall.dimensions if d.line is not None and set(d.line) == level]
+    return SlipBook(INSTALLER_RATES, heights=frozenset(heights))
 
 
 def _look(path: Path, index: int, file: str) -> Sight:
