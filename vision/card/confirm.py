@@ -271,8 +271,11 @@ def _consistent(
         plane_map = fit_plane_map(points, pixels, size, bent=len(ids) >= _BENT_FROM)
         if plane_map is None:
             return {}, None
+        jacobians = plane_map.jacobians(points)
+        if not np.isfinite(jacobians).all():
+            return {}, None
         miss = np.linalg.norm(plane_map.pixels(points) - pixels, axis=1)
-        allowed = MOST_MISFIT_PX + MOST_MISFIT_MM * smallest_scale(plane_map.jacobians(points))
+        allowed = MOST_MISFIT_PX + MOST_MISFIT_MM * smallest_scale(jacobians)
         if len(ids) >= _STRAY_FROM:
             stray = max(LEAST_STRAY_PX, STRAY_TO_USUAL * float(np.median(miss)))
             allowed = np.minimum(allowed, stray)

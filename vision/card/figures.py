@@ -16,8 +16,9 @@ if TYPE_CHECKING:
     from vision.card.confirm import Confirmed
     from vision.units import FloatArray, FloatImage
 
-_WHITE_LIMIT: Final = 254
-_BLACK_LIMIT: Final = 1
+_WHITE_LIMIT: Final = 250
+_BLACK_LIMIT: Final = 5
+"""Compression spreads clipped tones over some grey levels."""
 _USUAL_FOCAL: Final = 0.75
 """Focal length by the long side of a phone's main camera (26 mm equivalent); the tilt hardly
 depends on it."""

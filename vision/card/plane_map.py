@@ -74,7 +74,8 @@ def _best_radial(points_mm: FloatArray, pixels: FloatArray, size: tuple[int, int
         homography = _fit_homography(points_mm, ideal)
         if homography is None:
             return np.inf
-        return float(np.sum((PlaneMap(homography, size, radial).pixels(points_mm) - pixels) ** 2))
+        misses = PlaneMap(homography, size, radial).pixels(points_mm) - pixels
+        return float(np.sum(misses**2)) if np.isfinite(misses).all() else np.inf
 
     low, high = -_RADIAL_LIMIT, _RADIAL_LIMIT
     for _ in range(18):
