@@ -27,8 +27,8 @@ At = Annotated[
 class MarkRow(OutputModel):
     """One layout mark, in the order it is made."""
 
-    order: int = Field(ge=1)
-    edge: Edge
+    order: int = Field(ge=1, description="1 for the first mark made on this panel.")
+    edge: Edge = Field(description="Edge of the panel that the mark is a point of.")
     station_mm: Mm
     station: Printed
     value_mm: Mm
@@ -49,7 +49,7 @@ class WidthRow(OutputModel):
 class CutoutRow(OutputModel):
     """A round hole, dimensioned from two edges."""
 
-    name: str
+    name: str = Field(description="The pipe, valve or other thing.")
     at_mm: At
     diameter_mm: float = Field(gt=0, description="Diameter to be cut, mm.")
     diameter: Printed
@@ -59,16 +59,16 @@ class CutoutRow(OutputModel):
     max_diameter_mm: Mm | None = Field(description="What the plate still covers; null: no plate.")
     valve_datum_mm: Mm | None = Field(description="New face to the valve's reference face.")
     nipple_out_mm: Mm | None = Field(description="Nipple out of the new face.")
-    notes: tuple[str, ...]
+    notes: tuple[str, ...] = Field(description="What the installer must know of it.")
 
 
 class ReturnRow(OutputModel):
     """A turned edge."""
 
-    edge: Edge
+    edge: Edge = Field(description="The turned edge.")
     depth_mm: Mm
     depth: Printed
-    why: str
+    why: str = Field(description="The step that sets its depth.")
 
 
 class BoxRow(OutputModel):
@@ -83,22 +83,22 @@ class BoxRow(OutputModel):
 class SheetRow(OutputModel):
     """The stock sheet a panel is cut from."""
 
-    name: str
+    name: str = Field(description="Name of the stock sheet.")
     width_mm: Mm
     height_mm: Mm
-    finished: tuple[str, ...]
-    hand: Hand
+    finished: tuple[str, ...] = Field(description="Factory finished edges, as seen from the room.")
+    hand: Hand = Field(description="Side of its finished outer edge; none: either.")
     spare_width_mm: Mm
     spare_height_mm: Mm
     drop_mm: Mm
     chance: float = Field(ge=0, le=1, description="That the sheet is wide enough.")
-    price: Decimal | None
+    price: Decimal | None = Field(description="Of one sheet; null: not known.")
 
 
 class CutTileRow(OutputModel):
     """A cut tile at the end of a course, or in the lowest course."""
 
-    side: Edge
+    side: Edge = Field(description="Side of the panel, as seen from the room.")
     down_mm: Mm
     down: Printed
     width_mm: Mm
@@ -108,26 +108,30 @@ class CutTileRow(OutputModel):
 class PatternRow(OutputModel):
     """Simulated tile on one panel."""
 
-    tile: tuple[Printed, Printed]
+    tile: tuple[Printed, Printed] = Field(description="Width and height, as printed.")
     joint_mm: Mm
     joint_heights_mm: tuple[float, ...] = Field(
         description="Upper edge of each level joint, y from the finished top, mm."
     )
-    joint_heights: tuple[str, ...]
-    column_joints_mm: tuple[float, ...]
-    column_joints: tuple[str, ...]
+    joint_heights: tuple[str, ...] = Field(description="The same, as printed.")
+    column_joints_mm: tuple[float, ...] = Field(
+        description="Edge of each upright joint at its smaller x, mm."
+    )
+    column_joints: tuple[str, ...] = Field(description="The same, as printed.")
     offset_mm: Mm
     offset: Printed
     cuts: tuple[CutTileRow, ...]
     bottom_courses: tuple[CutTileRow, ...]
-    notes: tuple[str, ...]
+    notes: tuple[str, ...] = Field(
+        description="What the customer and the installer must know of it."
+    )
 
 
 class PanelRow(OutputModel):
     """One panel, ready to draw."""
 
-    wall: WallName
-    hand: Hand
+    wall: WallName = Field(description="Wall that it covers.")
+    hand: Hand = Field(description="Side of the finished outer edge, as seen from the room.")
     released: bool = Field(description="Whether every size it needs is taped and checked.")
     why_not: tuple[str, ...] = Field(description="What keeps it from the saw; empty if released.")
     outline_mm: tuple[At, ...] = Field(
@@ -141,16 +145,18 @@ class PanelRow(OutputModel):
     cutouts: tuple[CutoutRow, ...]
     return_: tuple[ReturnRow, ...] = Field(validation_alias="return", serialization_alias="return")
     box: BoxRow
-    area_mm2: float = Field(ge=0)
-    sheet: SheetRow | None
-    pattern: PatternRow | None
-    notes: tuple[str, ...]
+    area_mm2: float = Field(ge=0, description="Area inside the outline, mm².")
+    sheet: SheetRow | None = Field(description="Null where no stock sheet holds it.")
+    pattern: PatternRow | None = Field(description="Null where the sheet is plain.")
+    notes: tuple[str, ...] = Field(description="What the installer must know of it.")
 
 
 class BackerRow(OutputModel):
     """A thin angle bedded in one inside corner."""
 
-    corner: Literal["left", "right"]
+    corner: Literal["left", "right"] = Field(
+        description="Which back corner, as seen from the room."
+    )
     length_mm: Mm
     length: Printed
 
@@ -158,78 +164,78 @@ class BackerRow(OutputModel):
 class TrimRow(OutputModel):
     """A trim strip along one edge of a panel."""
 
-    wall: WallName
-    edge: Edge
-    kind: str
+    wall: WallName = Field(description="Wall that it is on.")
+    edge: Edge = Field(description="Edge of the panel that it covers.")
+    kind: str = Field(description="Kind of trim.")
     length_mm: Mm
     length: Printed
-    why: str
+    why: str = Field(description="Why it is this long.")
 
 
 class TakeoffRow(OutputModel):
     """One material: net before waste, gross after it, and the whole packages to buy."""
 
-    item: str
-    net: float
-    gross: float
-    unit: str
-    packages: int = Field(ge=0)
-    package: str
-    why: str
+    item: str = Field(description="Name of the material.")
+    net: float = Field(description="Before waste, in the unit.")
+    gross: float = Field(description="With waste, in the unit.")
+    unit: str = Field(description="Unit of net and gross.")
+    packages: int = Field(ge=0, description="Whole packages to buy.")
+    package: str = Field(description="How it is sold.")
+    why: str = Field(description="How the number was reached.")
 
 
 class OrderRow(OutputModel):
     """One kind of sheet to order, with its hand and finished edges."""
 
-    sheet: str
+    sheet: str = Field(description="Name of the stock sheet.")
     width: Printed
     height: Printed
-    finished: tuple[str, ...]
-    hand: Hand
-    quantity: int = Field(ge=1)
-    panels: tuple[str, ...]
-    released: bool
-    price: Decimal | None
+    finished: tuple[str, ...] = Field(description="Factory finished edges, as seen from the room.")
+    hand: Hand = Field(description="Side of its finished outer edge; none: either.")
+    quantity: int = Field(ge=1, description="Sheets to order.")
+    panels: tuple[str, ...] = Field(description="Panels cut from it.")
+    released: bool = Field(description="Whether all of them are released.")
+    price: Decimal | None = Field(description="For one sheet; null: not known.")
 
 
 class PriceRow(OutputModel):
     """One line of the price."""
 
-    item: str
-    quantity: int
-    unit_price: Decimal
-    low: Decimal
-    high: Decimal
-    why: str
+    item: str = Field(description="What is paid for.")
+    quantity: int = Field(description="How many.")
+    unit_price: Decimal = Field(description="For one.")
+    low: Decimal = Field(description="Least amount.")
+    high: Decimal = Field(description="Greatest amount; equals low where the quantity is certain.")
+    why: str = Field(description="Where the quantity comes from.")
 
 
 class PriceTable(OutputModel):
     """The price: one figure when every panel is released, else a range."""
 
-    currency: str
+    currency: str = Field(description="Of every amount.")
     lines: tuple[PriceRow, ...]
-    low: Decimal
-    high: Decimal
-    figure: Decimal | None
-    unpriced: tuple[str, ...]
+    low: Decimal = Field(description="Sum of the least amounts.")
+    high: Decimal = Field(description="Sum of the greatest amounts.")
+    figure: Decimal | None = Field(description="The one price; null: a range.")
+    unpriced: tuple[str, ...] = Field(description="Items that the price book lacks.")
     book: str = Field(description="The price book used.")
 
 
 class WarningRow(OutputModel):
     """Something a person must look at; the code is stable."""
 
-    code: str
-    text: str
-    wall: WallName | None
+    code: str = Field(description="Stable, documented code.")
+    text: str = Field(description="What was found.")
+    wall: WallName | None = Field(description="Wall that it concerns; null: all.")
 
 
 class PanelsFile(OutputModel):
     """What `tapeproof panels` writes as panels.json. Money is text, lengths carry their unit."""
 
-    job: str
-    scope: str
-    practice: str
-    released: bool
+    job: str = Field(description="Name of the job.")
+    scope: str = Field(description="What the panels go over.")
+    practice: str = Field(description="The shop practice used.")
+    released: bool = Field(description="Whether every panel is released.")
     panels: tuple[PanelRow, ...]
     backers: tuple[BackerRow, ...]
     trims: tuple[TrimRow, ...]

@@ -24,12 +24,12 @@ class PlanFile(InputModel):
     )
     walls: tuple[PlanWall, ...] = Field(min_length=1)
     top: Top = Top()
-    pattern: Pattern | None = None
+    pattern: Pattern | None = Field(default=None, description="Null: a plain sheet.")
     stock: tuple[Stock, ...] = ()
     opening: LengthText | None = Field(
         default=None, description="Finished opening between the end walls at the tub front."
     )
-    prices: FilePath | None = None
+    prices: FilePath | None = Field(default=None, description="The price book, CSV.")
 
     @model_validator(mode="after")
     def _hangs_together(self) -> PlanFile:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal, InvalidOperation
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from service.files.shape import FilePath, InputModel, LengthText, Name
 
@@ -22,7 +22,14 @@ def _money(value: object) -> Decimal:
 Money = Annotated[
     Decimal,
     BeforeValidator(_money),
-    Field(ge=0, max_digits=12, decimal_places=2, description="Amount, in quotes."),
+    Field(ge=0, max_digits=12, decimal_places=2),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "pattern": r"^[0-9]{1,10}(\.[0-9]{1,2})?$",
+            "description": "Amount of money, in quotes.",
+        }
+    ),
 ]
 _DIMENSION = "Name of the report's dimension that this size is; the value may then be left out."
 _Dimension = Annotated[Name | None, Field(default=None, description=_DIMENSION)]
@@ -31,7 +38,7 @@ _Dimension = Annotated[Name | None, Field(default=None, description=_DIMENSION)]
 class Job(InputModel):
     """What is planned, and over which walls."""
 
-    name: Name
+    name: Name = Field(description="Printed on every page.")
     scope: Name = Field(description="over tile, strip tile, or down to studs.")
 
 
@@ -60,7 +67,9 @@ class Surface(InputModel):
     from_down: LengthText = Field(description="Upper end, below the level line.")
     to_down: LengthText | None = Field(default=None, description="Lower end; null: to the deck.")
     proud: LengthText = Field(description="How far it stands out.")
-    do: Literal["keep", "strip", "pack"]
+    do: Literal["keep", "strip", "pack"] = Field(
+        description="Leave it, take it off, or pack the wall behind out flush with it."
+    )
 
 
 class Outer(InputModel):
@@ -78,7 +87,7 @@ class Outer(InputModel):
 class Fixture(InputModel):
     """A pipe or valve that comes through the panel."""
 
-    name: Name
+    name: Name = Field(description="A name of its own, printed beside the hole.")
     from_plumb: LengthText | None = Field(
         default=None,
         description="From the plumb line, left negative on the back wall; towards "
@@ -126,7 +135,9 @@ class TubFront(InputModel):
 class PlanWall(InputModel):
     """One wall, by readings, by measure reports, or both."""
 
-    wall: WallName
+    wall: WallName = Field(
+        description="The long one is the back; the other two are seen from the room."
+    )
     reports: tuple[FilePath, ...] = Field(default=(), description="Reports of tapeproof measure.")
     hold_down: LengthText | None = Field(
         default=None, description="Level line below the finished top; default: the practice's."
@@ -140,8 +151,8 @@ class PlanWall(InputModel):
         description="Side of an end wall's back corner, as seen from the room; default: the side "
         "whose offsets are not the outer edge's.",
     )
-    outer: Outer | None = None
-    tub_front: TubFront | None = None
+    outer: Outer | None = Field(default=None, description="For end walls.")
+    tub_front: TubFront | None = Field(default=None, description="For end walls.")
     fixtures: tuple[Fixture, ...] = ()
 
 
@@ -151,7 +162,7 @@ class Top(InputModel):
     above_line: LengthText | None = Field(
         default=None, description="Finished top above the level line; default: the hold-down."
     )
-    to_ceiling: bool = False
+    to_ceiling: bool = Field(default=False, description="Whether the panels meet the ceiling.")
     line_above_floor: LengthText | None = Field(
         default=None, description="Level line above the floor; the code's least top needs it."
     )
@@ -165,7 +176,9 @@ class Pattern(InputModel):
 
     tile: tuple[LengthText, LengthText] = Field(description="Width, height.")
     joint: LengthText
-    course: Literal["stacked", "half offset"] = "stacked"
+    course: Literal["stacked", "half offset"] = Field(
+        default="stacked", description="How one course stands on the next."
+    )
     centre: Literal["free", "tile", "joint"] = Field(
         default="free", description="What is printed on the centre of a back sheet."
     )
@@ -174,7 +187,7 @@ class Pattern(InputModel):
 class Stock(InputModel):
     """A sheet that can be had."""
 
-    name: Name
+    name: Name = Field(description="A name of its own.")
     size: tuple[LengthText, LengthText] = Field(description="Width, height.")
     finished: tuple[Literal["top", "left", "right", "bottom"], ...] = Field(
         default=(), description="Factory finished edges as seen from the room."

@@ -41,8 +41,10 @@ class Suspect(OutputModel):
 class ReportDimension(OutputModel):
     """One size: by photo, by tape, as expected without its own readings, and at best."""
 
-    name: str
-    status: Status
+    name: str = Field(description="As in WALL.json.")
+    status: Status = Field(
+        description="photo only, tape only, agrees, unsure (take it again) or conflicts."
+    )
     photo_mm: Mm | None = Field(description="By photos and cards alone, no tape.")
     photo_u_mm: StandardU | None
     photo_interval95_mm: Interval | None
@@ -64,14 +66,14 @@ class ReportDimension(OutputModel):
     best_mm: Mm | None = Field(description="By everything that agrees.")
     best_u_mm: StandardU | None
     best_interval95_mm: Interval | None
-    suspect: Suspect | None
+    suspect: Suspect | None = Field(description="Null unless a reading conflicts.")
 
 
 class ReportReading(OutputModel):
     """One reading and what became of it."""
 
-    id: str
-    status: ReadingStatus
+    id: str = Field(description="As in WALL.json.")
+    status: ReadingStatus = Field(description="As of a dimension; or replaced by a later reading.")
     u_mm: float = Field(gt=0, description="Standard uncertainty that it was given, mm.")
     clashes_with: tuple[str, ...] = Field(
         default=(),
@@ -82,7 +84,7 @@ class ReportReading(OutputModel):
 class FoundCardRow(OutputModel):
     """One card found in one photo."""
 
-    serial: int
+    serial: int = Field(description="Number printed on the card.")
     corners: int = Field(ge=0, description="X-corners used.")
     rms_px: float | None = Field(description="Root mean square residual after adjustment, pixels.")
 
@@ -97,23 +99,23 @@ class CameraRow(OutputModel):
 class Advice(OutputModel):
     """What would make this photo better; the code is stable."""
 
-    code: str
-    text: str
+    code: str = Field(description="Stable, documented code.")
+    text: str = Field(description="What was seen and what to do, in a sentence or two.")
 
 
 class ReportPhoto(OutputModel):
     """What one photo gave; a photo that could not be used has no camera and says why."""
 
-    file: str
+    file: str = Field(description="As in WALL.json.")
     cards: tuple[FoundCardRow, ...]
-    camera: CameraRow | None
+    camera: CameraRow | None = Field(description="Null where the photo could not be used.")
     advice: tuple[Advice, ...]
 
 
 class IntrinsicsRow(OutputModel):
     """One lens group: what the photos added to what was known of it before."""
 
-    group: str
+    group: str = Field(description="The photos that share this lens: camera, lens, size, zoom.")
     f_px: float = Field(gt=0, description="Focal length, pixels.")
     posterior_over_prior: dict[str, float] = Field(
         description="Standard uncertainty after / before, per parameter; 1 means nothing learnt."
@@ -127,8 +129,8 @@ class AdjustmentRow(OutputModel):
     bounds: tuple[float, float] | None = Field(
         description="95 % bounds of the variance factor at these degrees of freedom."
     )
-    degrees_of_freedom: int = Field(ge=0)
-    iterations: int = Field(ge=0)
+    degrees_of_freedom: int = Field(ge=0, description="Observations beyond the unknowns.")
+    iterations: int = Field(ge=0, description="Steps until nothing moved.")
     datum: str = Field(description="What set the wall frame: level, card or none.")
 
 
@@ -143,14 +145,14 @@ class PrintScaleRow(OutputModel):
 class Blocking(OutputModel):
     """A dimension that keeps the release gate shut."""
 
-    dimension: str
-    why: str
+    dimension: str = Field(description="Name of the dimension.")
+    why: str = Field(description="What is missing, in words.")
 
 
 class Gate(OutputModel):
     """Whether sizes may be released for cutting."""
 
-    open: bool
+    open: bool = Field(description="Whether every dimension is taped and checked.")
     blocking: tuple[Blocking, ...]
 
 
@@ -158,7 +160,7 @@ class Report(OutputModel):
     """What `tapeproof measure` writes. Lengths in mm, absent figures null."""
 
     wall: str | None = Field(default=None, description="Name of the wall, as in WALL.json.")
-    points: dict[str, ReportPoint]
+    points: dict[str, ReportPoint] = Field(description="Every mark whose place is known, by name.")
     dimensions: tuple[ReportDimension, ...]
     readings: tuple[ReportReading, ...]
     photos: tuple[ReportPhoto, ...]

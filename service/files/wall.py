@@ -28,7 +28,9 @@ from service.files.wall_rules import (
 class WallFile(InputModel):
     """The photos, marks, cards and readings of one wall; photos or readings must be there."""
 
-    wall: Name | None = None
+    wall: Name | None = Field(
+        default=None, description="back, plumbing, far end, or any name of your own."
+    )
     bare_unit: BareUnit | None = Field(
         default=None,
         description="Unit of a length without one; without it, such a length is refused.",

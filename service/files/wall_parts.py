@@ -53,7 +53,7 @@ class Card(InputModel):
 class Rectangle(InputModel):
     """A plain rectangle of known size, given by the meeting points of its edges."""
 
-    name: Name
+    name: Name = Field(description="A name of its own.")
     size_mm: tuple[Positive, Positive] = Field(description="First side, second side, mm.")
     u_mm: tuple[Positive, Positive] = Field(
         description="Standard uncertainty of the two sides, mm."
@@ -123,15 +123,15 @@ class WallPhoto(InputModel):
 class Dimension(InputModel):
     """A size wanted from the wall, between named marks."""
 
-    name: Name
+    name: Name = Field(description="A name of its own, by which readings and plans call it.")
     kind: Literal["distance", "dx", "dy", "to_line"] = Field(
         default="distance",
         description="distance: straight line in space; dx, dy: in the wall frame; to_line: signed "
         "perpendicular, positive on the left of the line from its first to its second mark.",
     )
-    from_: Name = Field(alias="from")
-    to: Name | None = None
-    line: MarkPair | None = None
+    from_: Name = Field(alias="from", description="The mark it starts at.")
+    to: Name | None = Field(default=None, description="The mark it ends at; not for to_line.")
+    line: MarkPair | None = Field(default=None, description="Two marks; for to_line only.")
 
     @property
     def points(self) -> tuple[str, ...]:
@@ -142,7 +142,9 @@ class Dimension(InputModel):
 class Instrument(InputModel):
     """What a reading was taken with, and how."""
 
-    kind: Literal["tape", "laser", "rod"] = "tape"
+    kind: Literal["tape", "laser", "rod"] = Field(
+        default="tape", description="What it was taken with."
+    )
     id: Name | None = Field(default=None, description="Which one; readings of one tape share it.")
     class_: Literal["I", "II", "III", "HB44"] = Field(
         default="II",
@@ -152,16 +154,16 @@ class Instrument(InputModel):
     graduation: LengthText = Field(default="1/16 in")
     method: Literal[
         "hook to mark", "bent inside", "mark and add", "rod", "laser rear", "laser front"
-    ] = "hook to mark"
+    ] = Field(default="hook to mark", description="How its ends were found.")
 
 
 class Reading(InputModel):
     """One tape, rod or laser reading of one dimension."""
 
-    id: Name
-    dimension: Name
+    id: Name = Field(description="A name of its own, by which a later reading can replace it.")
+    dimension: Name = Field(description="Name of the dimension that was read.")
     value: LengthText
-    who: Name | None = None
+    who: Name | None = Field(default=None, description="Who took it.")
     at: datetime | None = Field(default=None, description="When (ISO 8601).")
     instrument: Instrument = Instrument()
     u_mm: Positive | None = Field(

@@ -49,6 +49,36 @@ def test_schema_refuses_an_example_without_its_core(kind: str) -> None:
     assert errors(kind, value | {first: 7})
 
 
+@pytest.mark.parametrize("kind", sorted(MODELS))
+def test_every_field_is_described(kind: str) -> None:
+    """Whoever reads a schema learns what each field means, and numbers say their unit or sense."""
+    schema = json_schema(kind)
+    bare = [
+        f"{owner.get('title')}.{name}"
+        for owner in [schema, *schema["$defs"].values()]
+        for name, field in owner.get("properties", {}).items()
+        if '"description"' not in json.dumps(field) and '"$ref"' not in json.dumps(field)
+    ]
+
+    assert bare == []
+
+
+@pytest.mark.parametrize("price", ["12.5", "free", "1,000", "-1", 12.5])
+def test_schema_and_loader_agree_on_money(tmp_path: Path, price: str | float) -> None:
+    """What the schema says of an amount of money is what the loader takes."""
+    value = json.loads(PLAN)
+    value["stock"][0]["price"] = price
+    path = tmp_path / "plan.json"
+    path.write_text(json.dumps(value), encoding="utf-8")
+
+    try:
+        load_model(path, PlanFile)
+    except FileError:
+        assert errors("plan", value)
+    else:
+        assert errors("plan", value) == []
+
+
 def test_report_loads(tmp_path: Path) -> None:
     """The published report is read back with its figures."""
     path = tmp_path / "report.json"
