@@ -27,35 +27,41 @@ def load_model(path: Path, model: type[_Model]) -> _Model:
     FileError
         Naming the file, the first field that will not do, and what was expected there.
     """
-    text = _read_text(path)
-    _check_json(str(path), text)
-    try:
-        return model.model_validate_json(text, strict=True)
-    except ValidationError as error:
-        field, expected = explain(error, model)
-        raise FileError(str(path), field, expected) from None
+    return parse_model(read_text(path), str(path), model)
 
 
-def load_json(path: Path) -> Any:
-    """The file's JSON value, free of doubled keys, NaN and overdeep nesting.
+def parse_model(text: str, source: str, model: type[_Model]) -> _Model:
+    """The JSON text as a checked ``model``; ``source`` is what its errors call it.
 
     Raises
     ------
     FileError
         As `load_model`.
     """
-    return _check_json(str(path), _read_text(path))
+    _check_json(source, text)
+    try:
+        return model.model_validate_json(text, strict=True)
+    except ValidationError as error:
+        field, expected = explain(error, model)
+        raise FileError(source, field, expected) from None
 
 
-def _read_text(path: Path) -> str:
+def read_text(path: Path, wanted: str = "a JSON file") -> str:
+    """The text of a file that should be ``wanted``, without a byte order mark.
+
+    Raises
+    ------
+    FileError
+        If it is missing, a folder, too large, or not UTF-8.
+    """
     source = str(path)
     try:
         with path.open("rb") as stream:
             data = stream.read(MAX_BYTES + 1)
     except FileNotFoundError:
-        raise FileError(source, "", "expected a JSON file, and there is no such file") from None
+        raise FileError(source, "", f"expected {wanted}, and there is no such file") from None
     except IsADirectoryError:
-        raise FileError(source, "", "expected a JSON file, and this is a folder") from None
+        raise FileError(source, "", f"expected {wanted}, and this is a folder") from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else str(error)
         raise FileError(source, "", f"cannot be read: {reason}") from None
@@ -73,7 +79,8 @@ class _Doubled(dict[str, Any]):
     key: str
 
 
-def _check_json(source: str, text: str) -> Any:
+def _check_json(source: str, text: str) -> None:
+    """Refuse what a model would not see: doubled keys, NaN, overdeep nesting."""
     try:
         value = json.loads(text, object_pairs_hook=_pairs, parse_constant=_not_a_number)
     except json.JSONDecodeError as error:
@@ -84,7 +91,6 @@ def _check_json(source: str, text: str) -> Any:
     except ValueError as error:
         raise FileError(source, "", f"expected JSON numbers; {error}") from None
     _check_tree(source, value)
-    return value
 
 
 def _check_tree(source: str, value: Any) -> None:

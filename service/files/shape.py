@@ -7,9 +7,6 @@ from typing import Annotated, ClassVar, NoReturn
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
-PLACED: str = "placed"
-"""Type of the errors that name their own place in the file."""
-
 
 class InputModel(BaseModel):
     """Part of a file that people write: an unknown key is an error, never ignored."""

@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from service.errors import FileError
-from service.files.loading import MAX_BYTES, load_json
+from service.files.loading import MAX_BYTES, load_model, read_text
+from service.files.report import Report
+from tests.files.contract_examples import REPORT
 
 
 @pytest.mark.parametrize(
@@ -34,7 +36,7 @@ def test_broken_file(tmp_path: Path, content: bytes, field: str, said: str) -> N
     path.write_bytes(content)
 
     with pytest.raises(FileError) as caught:
-        load_json(path)
+        load_model(path, Report)
 
     assert caught.value.field == field
     assert said in caught.value.expected
@@ -44,33 +46,39 @@ def test_broken_file(tmp_path: Path, content: bytes, field: str, said: str) -> N
 def test_byte_order_mark_is_accepted(tmp_path: Path) -> None:
     """An editor's byte order mark does not spoil a file."""
     path = tmp_path / "a.json"
-    path.write_bytes(b'\xef\xbb\xbf{"a": 1}')
+    path.write_bytes(b"\xef\xbb\xbf" + REPORT.encode())
 
-    assert load_json(path) == {"a": 1}
+    assert load_model(path, Report).readings[0].id == "r1"
+
+
+def test_other_kinds_of_text_are_read_alike(tmp_path: Path) -> None:
+    """A price book or practice file that is missing is asked for by its own name."""
+    with pytest.raises(FileError, match="expected a price book, and there is no such file"):
+        read_text(tmp_path / "prices.csv", "a price book")
 
 
 def test_missing_file(tmp_path: Path) -> None:
     """A file that is not there is said to be so."""
     with pytest.raises(FileError, match="there is no such file"):
-        load_json(tmp_path / "none.json")
+        load_model(tmp_path / "none.json", Report)
 
 
 def test_folder(tmp_path: Path) -> None:
     """A folder in place of a file is said to be one."""
     with pytest.raises(FileError, match="this is a folder"):
-        load_json(tmp_path)
+        load_model(tmp_path, Report)
 
 
 def test_name_too_long(tmp_path: Path) -> None:
     """The operating system's own reason is passed on in the same form."""
     with pytest.raises(FileError, match="cannot be read: File name too long"):
-        load_json(tmp_path / ("x" * 300))
+        load_model(tmp_path / ("x" * 300), Report)
 
 
 def test_name_with_line_break_stays_one_line(tmp_path: Path) -> None:
     """A file's name cannot break the one line of an error."""
     with pytest.raises(FileError) as caught:
-        load_json(tmp_path / "a\nb.json")
+        load_model(tmp_path / "a\nb.json", Report)
 
     assert "a\\nb.json" in str(caught.value)
 
@@ -82,4 +90,4 @@ def test_huge_file(tmp_path: Path) -> None:
         os.truncate(stream.fileno(), MAX_BYTES + 1)
 
     with pytest.raises(FileError, match="at most 32 MiB"):
-        load_json(path)
+        load_model(path, Report)
