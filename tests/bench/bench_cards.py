@@ -6,6 +6,7 @@ Run as ``python -m tests.bench.bench_cards``; nothing is asserted, times depend 
 from __future__ import annotations
 
 import time
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import cv2
@@ -43,14 +44,10 @@ def main() -> None:
         (guess, *_) = group_boards(detect_markers(small, shrink), camera.size)
         found = find_cards(picture).cards
         times = [
-            best_ms(lambda data=data: decode_photo(data)),
-            best_ms(lambda picture=picture: find_cards(picture)),
-            best_ms(lambda small=small, shrink=shrink: detect_markers(small, shrink)),
-            best_ms(
-                lambda picture=picture, guess=guess: confirm(
-                    picture, guess.plane_map, guess.middles_mm
-                )
-            ),
+            best_ms(partial(decode_photo, data)),
+            best_ms(partial(find_cards, picture)),
+            best_ms(partial(detect_markers, small, shrink)),
+            best_ms(partial(confirm, picture, guess.plane_map, guess.middles_mm)),
         ]
         corners = sum(len(one.corner_ids) for one in found)
         print(f"{name:14} " + " ".join(f"{ms:8.0f}" for ms in times) + f" {corners:8}")

@@ -137,8 +137,8 @@ def _side_lines(canvas: Canvas, sheet: CardSheet) -> None:
 
 
 def _size_that_fits(line: str, room_mm: float) -> float:
-    width_mm = pdfmetrics.stringWidth(line, _PLAIN, _SIDE_SIZE_PT) / mm
-    return min(_SIDE_SIZE_PT, _SIDE_SIZE_PT * room_mm / width_mm)
+    width_mm: float = pdfmetrics.stringWidth(line, _PLAIN, _SIDE_SIZE_PT) / mm
+    return float(min(1.0, room_mm / width_mm)) * _SIDE_SIZE_PT
 
 
 def _check_bar(canvas: Canvas, bar: SheetBar) -> None:
