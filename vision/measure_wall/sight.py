@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vision.card.found import FoundCard
-from vision.card.search import find_cards
+from vision.card.search import SearchNote, find_cards
 from vision.errors import Refusal
 from vision.photo.decode import decode_photo
 from vision.photo.photograph import Header
@@ -14,7 +14,7 @@ from vision.quality.advice import Advice, card_advice
 
 @dataclass(frozen=True)
 class Sight:
-    """What one photo shows: its header, the cards in it, and advice on them.
+    """What one photo shows: its header, the cards in it, advice on them, and notes on the rest.
 
     ``refusal`` is set, and the rest empty, where the file is not a photo that can be used.
     """
@@ -23,6 +23,7 @@ class Sight:
     cards: tuple[FoundCard, ...] = ()
     advice: tuple[Advice, ...] = ()
     refusal: Refusal | None = None
+    notes: tuple[SearchNote, ...] = ()
 
 
 def look(data: bytes) -> Sight:
@@ -33,4 +34,4 @@ def look(data: bytes) -> Sight:
         return Sight(header=None, refusal=refusal)
     search = find_cards(photo.grey)
     advice = tuple(item for card in search.cards for item in card_advice(card))
-    return Sight(photo.header, search.cards, advice)
+    return Sight(photo.header, search.cards, advice, notes=search.notes)

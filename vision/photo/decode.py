@@ -13,11 +13,11 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from PIL import Image, JpegImagePlugin, PngImagePlugin, WebPImagePlugin
+from PIL import Image, ImageCms, JpegImagePlugin, PngImagePlugin, WebPImagePlugin
 
 from vision.errors import Refusal
 from vision.photo.exif import read_header
-from vision.photo.photograph import Photograph
+from vision.photo.photograph import Header, Photograph
 from vision.photo.sniff import sniff, webp_size
 
 if TYPE_CHECKING:
@@ -50,6 +50,17 @@ class Limits:
 
 
 DEFAULT_LIMITS: Final = Limits()
+_SRGB: Final = ImageCms.createProfile("sRGB")
+_TURNS: Final = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+"""What turns a stored picture upright, by its Exif orientation."""
 
 
 def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
@@ -61,6 +72,28 @@ def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
         ``empty``, ``not-a-photo``, ``heic``, ``too-many-bytes``, ``too-many-pixels``,
         ``no-pixels``, ``truncated`` or ``damaged``.
     """
+    kind, image, header = _opened(data, limits)
+    upright = np.ascontiguousarray(_upright(_grey(image, kind, data), header.orientation))
+    upright.setflags(write=False)
+    return Photograph(upright, header)
+
+
+def decode_colour(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Image.Image:
+    """The upright picture in sRGB, without any of the file's metadata; errors as `decode_photo`."""
+    kind, image, header = _opened(data, limits)
+    try:
+        image.load()
+        colour = _srgb(image)
+    except _BROKEN as error:
+        raise _damaged(error, kind, data) from error
+    turn = _TURNS.get(header.orientation)
+    upright = colour if turn is None else colour.transpose(turn)
+    upright.info = {}
+    return upright
+
+
+def _opened(data: bytes, limits: Limits) -> tuple[str, ImageFile.ImageFile, Header]:
+    """Kind, reader and header of a file whose size is judged already; no pixel is decoded yet."""
     kind = sniff(data)
     if len(data) > limits.max_bytes:
         raise Refusal(
@@ -71,10 +104,7 @@ def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
         )
     image = _open(kind, data, limits)
     _judge_size(image.size, limits)
-    header = read_header(image, image.size)
-    upright = np.ascontiguousarray(_upright(_grey(image, kind, data), header.orientation))
-    upright.setflags(write=False)
-    return Photograph(upright, header)
+    return kind, image, read_header(image, image.size)
 
 
 def _open(kind: str, data: bytes, limits: Limits) -> ImageFile.ImageFile:
@@ -133,6 +163,29 @@ def _eight_bit(image: Image.Image) -> GreyImage:
     if image.mode not in ("L", "RGB"):
         image = image.convert("RGB")
     return np.asarray(image.convert("L"), dtype=np.uint8)
+
+
+def _srgb(image: Image.Image) -> Image.Image:
+    if image.mode.startswith("I"):
+        return Image.fromarray(_eight_bit(image)).convert("RGB")
+    profile = image.info.get("icc_profile")
+    if profile and image.mode in ("RGB", "L", "CMYK"):
+        image = _from_profile(image, profile)
+    if image.mode in ("LA", "PA", "RGBA", "RGBa", "La") or "transparency" in image.info:
+        image = image.convert("RGBA")
+        image = Image.alpha_composite(Image.new("RGBA", image.size, "white"), image)
+    return image.convert("RGB")
+
+
+def _from_profile(image: Image.Image, profile: bytes) -> Image.Image:
+    """Colours as they are meant; a profile that cannot be used is left out, as viewers do."""
+    try:
+        meant = ImageCms.profileToProfile(
+            image, ImageCms.ImageCmsProfile(BytesIO(profile)), _SRGB, outputMode="RGB"
+        )
+    except (ImageCms.PyCMSError, *_BROKEN):
+        return image
+    return image if meant is None else meant
 
 
 def _upright(grey: GreyImage, orientation: int) -> GreyImage:
