@@ -17,7 +17,7 @@ USAGE: Final = """usage: python3 -m service.bootstrap COMMAND
 
   example   set up, then run the example job from its photos to its cutting sheets
   test      set up, fetch the outside data, then lint, types, layers and every test
-  bench     set up, then run the long studies in tests/bench
+  bench     set up, then run the long studies of tests/bench, or those named
   setup     set up only
   lock      set up, then write requirements.lock anew from pyproject.toml
 """
@@ -55,10 +55,13 @@ def _test(arguments: list[str]) -> int:
     return run_steps(_checks(environment, arguments))
 
 
-def _bench(arguments: list[str]) -> int:
+def _bench(names: list[str]) -> int:
     environment = prepare(CHECKOUT, ("setup", "run", "test"))
-    study = environment.module("pytest", "tests/bench", "-p", "no:xdist", "-s", *arguments)
-    return run_steps([_outside_data(environment), Step("bench", study)])
+    studies = sorted(path.stem for path in (CHECKOUT / "tests" / "bench").glob("bench_*.py"))
+    if unknown := [name for name in names if name not in studies]:
+        raise SetupError(f"There is no study {unknown[0]!r}; there are {', '.join(studies)}.")
+    steps = [Step(name, environment.module(f"tests.bench.{name}")) for name in names or studies]
+    return run_steps([_outside_data(environment), *steps])
 
 
 def _setup(arguments: list[str]) -> int:

@@ -141,6 +141,12 @@ def test_unknown_group_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     assert "has no group 'bogus'; it has setup, run, test, make, lock" in capsys.readouterr().err
 
 
+def test_unknown_study_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    """Asking for a long study that does not exist lists those that do."""
+    assert run(["bench", "bench_nothing"]) == 2
+    assert "There is no study 'bench_nothing'; there are bench_" in capsys.readouterr().err
+
+
 def test_steps_stop_at_the_first_failure(capfd: pytest.CaptureFixture[str]) -> None:
     """The first step that fails names itself and gives its exit code; later ones do not run."""
 
