@@ -155,6 +155,29 @@ def card(
 
 
 @app.command()
+def lens(
+    photos: Annotated[
+        list[Path],
+        typer.Argument(metavar="PHOTO...", help="Six or more photos of a card by one phone."),
+    ],
+    out: Annotated[Path, typer.Option(metavar="PROFILE.json", help="Write the profile here.")],
+) -> None:
+    """Make the lens profile of one phone from photos of a card."""
+    from service.actions.lens import lens_files
+
+    for photo in photos:
+        check_target(out, photo)
+    profile, report = lens_files(photos)
+    write_whole(out, json_text(profile).encode())
+    _print(f"focal length {report.f_px:.1f} px within {1.96 * report.f_u_px:.1f} px (95 %)\n")
+    for share in report.photos:
+        _print(
+            f"{share.file}: card at {share.tilt_deg:.0f} degrees; without it the focal length "
+            f"would be {share.f_gain:.2f} times as uncertain\n"
+        )
+
+
+@app.command()
 def schema(
     kind: Annotated[
         Literal["wall", "report", "plan", "panels"], typer.Argument(help="Which file.")

@@ -2,20 +2,45 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from service.errors import FileError
-from service.files.loading import load_json, load_model
+from service.files.loading import load_model
+from service.files.shape import OutputModel
 from service.files.wall import WallFile
 from service.files.wall_parts import Reading
 
 WALLS: Final = ("plumbing", "back", "far-end")
 SEEDS: Final = (1, 2, 3)
 PLAN_FILES: Final = ("plan.json", "practice.toml", "prices.csv")
+
+
+class _TrueWall(OutputModel):
+    dimensions: dict[str, float]
+
+
+class PlantedSlip(OutputModel):
+    """Where the slip was planted, and what the reading should have been."""
+
+    wall: str
+    dimension: str
+    reading: str
+    meant: str
+
+
+class _Truth(OutputModel):
+    """What this program needs of the truth behind the photos; there is more in the file."""
+
+    walls: dict[str, _TrueWall]
+    slip: PlantedSlip
+
+
+class _Retape(OutputModel):
+    wall: str
+    reading: Reading
 
 
 @dataclass(frozen=True)
@@ -28,8 +53,6 @@ class ExampleJob:
         Wall files by (seed, wall): the same photos and readings, tapped by another hand.
     truth_mm
         True sizes by wall and dimension.
-    slip
-        Wall, dimension and reading of the planted slip.
     retaped
         The honest reading that takes its place.
     """
@@ -37,7 +60,7 @@ class ExampleJob:
     folder: Path
     walls: Mapping[tuple[int, str], WallFile]
     truth_mm: Mapping[str, Mapping[str, float]]
-    slip: tuple[str, str, str]
+    slip: PlantedSlip
     retaped: Reading
 
     def path(self, seed: int, wall: str) -> Path:
@@ -58,9 +81,8 @@ def load_example() -> ExampleJob:
         raise FileError(
             "fixtures/example", "", "expected the example's folder; run this in a checkout"
         )
-    truth = load_json(folder / "truth.json")
-    retape = load_json(folder / "retape.json")
-    slip = truth["slip"]
+    truth = load_model(folder / "truth.json", _Truth)
+    retape = load_model(folder / "retape.json", _Retape)
     return ExampleJob(
         folder=folder,
         walls={
@@ -68,7 +90,7 @@ def load_example() -> ExampleJob:
             for seed in SEEDS
             for wall in WALLS
         },
-        truth_mm={wall: truth["walls"][wall]["dimensions"] for wall in WALLS},
-        slip=(slip["wall"], slip["dimension"], slip["reading"]),
-        retaped=Reading.model_validate_json(json.dumps(retape["reading"]), strict=True),
+        truth_mm={wall: truth.walls[wall].dimensions for wall in WALLS},
+        slip=truth.slip,
+        retaped=retape.reading,
     )

@@ -57,7 +57,7 @@ def run_example(out: Path, console: Console) -> int:
     first = _plan(job, reports[_SEED], out / "1-as-first-taped")
 
     console.rule("The one size taped again by another person")
-    wall = job.slip[0]
+    wall = job.slip.wall
     retaped = dict(reports[_SEED])
     retaped[wall] = measure_sights(_with_retaped(job.walls[_SEED, wall], job), sights[wall])
     print_gates(console, retaped)

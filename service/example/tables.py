@@ -69,12 +69,12 @@ def print_sizes(
 
 def print_slip(console: Console, job: ExampleJob, reports: Mapping[str, Report]) -> None:
     """What is said of the planted slip."""
-    wall, dimension, _ = job.slip
-    size = next(found for found in reports[wall].dimensions if found.name == dimension)
+    slip = job.slip
+    size = next(d for d in reports[slip.wall].dimensions if d.name == slip.dimension)
     if size.tape_mm is None or size.expected_mm is None:
         return
     console.print(
-        f"{wall} wall, {dimension}: taped {inches_text(size.tape_mm)}, "
+        f"{slip.wall} wall, {slip.dimension}: taped {inches_text(size.tape_mm)}, "
         f"everything else says {inches_text(size.expected_mm)}."
     )
     if size.suspect is not None:

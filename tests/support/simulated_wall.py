@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from math import hypot, radians
+from typing import TypeAlias
 
 import cv2
 import numpy as np
@@ -31,6 +32,9 @@ from vision.units import FloatArray
 WIDTH, HEIGHT = 4032, 3024
 F35 = 26.0
 F_NOMINAL = F35 * hypot(WIDTH, HEIGHT) / hypot(36, 24)
+
+
+Point: TypeAlias = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -77,6 +81,16 @@ class Plan:
 
 
 @dataclass(frozen=True)
+class TrueLens:
+    """Constants of the lens behind all photos: pixels from the picture's centre, and k1, k2."""
+
+    f_px: float
+    centre_px: FloatArray
+    k1: float
+    k2: float
+
+
+@dataclass(frozen=True)
 class SimulatedWall:
     """A request, what the photos show, and the truth."""
 
@@ -84,6 +98,7 @@ class SimulatedWall:
     sights: tuple[Sight, ...]
     truth_mm: dict[str, float]
     points_mm: dict[str, FloatArray]
+    lens: TrueLens
 
 
 SIZES = (
@@ -104,6 +119,7 @@ def simulate(
     print_check_half_width_mm: float | None = None,
     *,
     plumb: bool = False,
+    lens: TrueLens | None = None,
 ) -> SimulatedWall:
     """One wall drawn with ``rng``; cards 1 and 2 are print jobs of their own.
 
@@ -111,13 +127,13 @@ def simulate(
     """
     plan, spread = plan or Plan(), nuisances or Nuisances()
     scales = {s: 1 + spread.print_scale * rng.standard_normal(2) for s in plan.cards}
-    corners = {s: _card_on_wall(rng, s, *plan.cards[s], scales[s], spread) for s in plan.cards}
+    corners = {s: _card_on_wall(rng, s, plan.cards[s], scales[s], spread) for s in plan.cards}
     points = {
         name: np.array([x, y, spread.flatness_mm * rng.standard_normal()])
         for name, (x, y) in plan.marks.items()
     }
-    lens = (
-        F_NOMINAL * np.exp(spread.log_f * rng.standard_normal()),
+    lens = lens or TrueLens(
+        float(F_NOMINAL * np.exp(spread.log_f * rng.standard_normal())),
         spread.centre_px * rng.standard_normal(2),
         spread.k1 * rng.standard_normal(),
         spread.k2 * rng.standard_normal(),
@@ -143,7 +159,7 @@ def simulate(
         plumb=("left-top", "left-low") if plumb else None,
         sizes=tuple(size for size in SIZES if set(size.marks) <= set(plan.marks)),
     )
-    return SimulatedWall(request, tuple(sights), true_sizes(points), points)
+    return SimulatedWall(request, tuple(sights), true_sizes(points), points, lens)
 
 
 def true_sizes(points: dict[str, FloatArray]) -> dict[str, float]:
@@ -171,13 +187,19 @@ def true_sizes(points: dict[str, FloatArray]) -> dict[str, float]:
 class _View:
     """One exposure: OpenCV's projection with this photo's own constants."""
 
-    def __init__(self, rng, lens, place, target, spread: Nuisances) -> None:  # type: ignore[no-untyped-def]
-        f, centre, k1, k2 = lens
-        focal = f * (1 + spread.focus * rng.standard_normal())
-        middle = np.array([(WIDTH - 1) / 2, (HEIGHT - 1) / 2]) + centre
+    def __init__(
+        self,
+        rng: Generator,
+        lens: TrueLens,
+        place: Point,
+        target: tuple[float, float],
+        spread: Nuisances,
+    ) -> None:
+        focal = lens.f_px * (1 + spread.focus * rng.standard_normal())
+        middle = np.array([(WIDTH - 1) / 2, (HEIGHT - 1) / 2]) + lens.centre_px
         middle = middle + spread.stabiliser_px * rng.standard_normal(2)
         self.matrix = np.array([[focal, 0, middle[0]], [0, focal, middle[1]], [0, 0, 1.0]])
-        self.distortion = np.array([k1, k2, 0.0, 0.0])
+        self.distortion = np.array([lens.k1, lens.k2, 0.0, 0.0])
         self.rotation, self.shift = look_at(np.array(place), np.array([*target, 0.0]))
 
     def project(self, points: FloatArray) -> FloatArray:
@@ -196,7 +218,11 @@ def look_at(place: FloatArray, target: FloatArray) -> tuple[FloatArray, FloatArr
     return rotation, -rotation @ place
 
 
-def _card_on_wall(rng, serial, x, y, turn, scale, spread: Nuisances) -> FloatArray:  # type: ignore[no-untyped-def]
+def _card_on_wall(
+    rng: Generator, serial: int, place: Point, scale: FloatArray, spread: Nuisances
+) -> FloatArray:
+    """Corners (24, 3) of a card whose page lies at ``place`` (x, y, turn)."""
+    x, y, turn = place
     nominal = card_design(serial).corners_mm
     size = np.array([COLUMNS * SQUARE_MM, ROWS * SQUARE_MM])
     flat = nominal * scale
@@ -213,7 +239,9 @@ def _card_on_wall(rng, serial, x, y, turn, scale, spread: Nuisances) -> FloatArr
     return np.column_stack([placed, height])
 
 
-def _found(rng, serial, view: _View, corners: FloatArray, spread: Nuisances) -> FoundCard | None:  # type: ignore[no-untyped-def]
+def _found(
+    rng: Generator, serial: int, view: _View, corners: FloatArray, spread: Nuisances
+) -> FoundCard | None:
     pixels = view.project(corners)
     inside = np.all((pixels > 5) & (pixels < [WIDTH - 6, HEIGHT - 6]), axis=1)
     if np.count_nonzero(inside) < 8:
@@ -224,7 +252,9 @@ def _found(rng, serial, view: _View, corners: FloatArray, spread: Nuisances) -> 
     return FoundCard(serial, ids, noisy, covariance, 150.0, 0.8, 5.0, 20.0, 0.0)
 
 
-def _taps(rng, view: _View, points: dict[str, FloatArray], spread: Nuisances) -> list[Tap]:  # type: ignore[no-untyped-def]
+def _taps(
+    rng: Generator, view: _View, points: dict[str, FloatArray], spread: Nuisances
+) -> list[Tap]:
     pixels = view.project(np.array(list(points.values())))
     taps = []
     for name, pixel in zip(points, pixels, strict=True):
@@ -234,16 +264,14 @@ def _taps(rng, view: _View, points: dict[str, FloatArray], spread: Nuisances) ->
     return taps
 
 
-def _checks(rng, scale: FloatArray, half_width_mm: float | None) -> tuple[PrintCheck, ...]:  # type: ignore[no-untyped-def]
+def _checks(
+    rng: Generator, scale: FloatArray, half_width_mm: float | None
+) -> tuple[PrintCheck, ...]:
     if half_width_mm is None:
         return ()
-    lengths = {"x": 170.0, "y": 240.0}
-    return tuple(
-        PrintCheck(
-            axis,  # type: ignore[arg-type]
-            nominal,
-            nominal * scale[i] + half_width_mm / np.sqrt(3) * rng.standard_normal(),
-            half_width_mm,
-        )
-        for i, (axis, nominal) in enumerate(lengths.items())
+    error = half_width_mm / np.sqrt(3) * rng.standard_normal(2)
+    x, y = np.array([170.0, 240.0]) * scale + error
+    return (
+        PrintCheck("x", 170.0, float(x), half_width_mm),
+        PrintCheck("y", 240.0, float(y), half_width_mm),
     )

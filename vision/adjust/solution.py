@@ -91,6 +91,18 @@ class WallSolution:
         start = self.layout.lens + LENS * lens
         return self.state.x[start : start + LENS]
 
+    def prior_departure(self, lens: int) -> float:
+        """Largest standardised departure of a lens constant from its prior.
+
+        The difference of an estimate and a prior it was made with has the difference of their
+        variances.
+        """
+        block = slice(self.layout.lens + LENS * lens, self.layout.lens + LENS * (lens + 1))
+        prior = self.network.lenses[lens]
+        learnt = np.diag(prior.covariance) - np.diag(self.covariance[block, block])
+        moved = np.abs(self.state.x[block] - prior.mean)
+        return float(np.max(moved / np.sqrt(np.maximum(learnt, 1e-3 * np.diag(prior.covariance)))))
+
     def posterior_over_prior(self, lens: int) -> FloatArray:
         """(5,) ratio of standard deviations after and before, for log f, cx, cy, k1, k2."""
         block = slice(self.layout.lens + LENS * lens, self.layout.lens + LENS * (lens + 1))

@@ -1,6 +1,9 @@
 """From photos and marks to sizes with their covariance: the door of the package."""
 
 from vision.adjust.solution import SizeEstimates, WallSolution
+from vision.camera.prior import LensKey
+from vision.camera.profile import LensProfile
+from vision.measure_wall.lens_profile import MadeProfile, make_profile
 from vision.measure_wall.photo_advice import photo_advice
 from vision.measure_wall.request import (
     CardRequest,
@@ -24,6 +27,9 @@ from vision.measure_wall.wall import (
 __all__ = [
     "CardRequest",
     "Habits",
+    "LensKey",
+    "LensProfile",
+    "MadeProfile",
     "PhotoFit",
     "PhotoRequest",
     "PrintCheck",
@@ -38,6 +44,7 @@ __all__ = [
     "WallRequest",
     "WallSolution",
     "look",
+    "make_profile",
     "measure_wall",
     "photo_advice",
 ]

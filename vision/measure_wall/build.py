@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import hypot, log
+from dataclasses import dataclass, replace
+from math import exp, hypot, log
 from typing import Final
 
 import numpy as np
@@ -19,6 +19,7 @@ from vision.adjust.network import (
     join_sightings,
 )
 from vision.camera.prior import LensKey, LensPrior, lens_key, lens_prior
+from vision.camera.profile import LensProfile
 from vision.card.found import FoundCard
 from vision.measure_wall.request import PhotoRequest, RectangleRequest, Tap, WallRequest
 from vision.measure_wall.sheets import Sheets, gather_sheets
@@ -76,7 +77,7 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
         request.habits,
     )
     headers = [_header(sight) for _, _, sight in photos]
-    lenses, priors, lens_of = _lenses(headers)
+    lenses, priors, lens_of = _lenses(headers, request.profiles)
     shots = tuple(
         _shot(photo, header, lens, priors[lens])
         for (_, photo, _), header, lens in zip(photos, headers, lens_of, strict=True)
@@ -120,7 +121,7 @@ def _header(sight: Sight) -> Header:
 
 
 def _lenses(
-    headers: Sequence[Header],
+    headers: Sequence[Header], profiles: Sequence[LensProfile]
 ) -> tuple[tuple[Lens, ...], tuple[LensPrior, ...], list[int]]:
     by_key: dict[LensKey, int] = {}
     lenses: list[Lens] = []
@@ -129,9 +130,14 @@ def _lenses(
     for header in headers:
         key = lens_key(header)
         if key not in by_key:
+            known = next((profile for profile in profiles if profile.key == key), None)
             prior = lens_prior(header)
             by_key[key] = len(lenses)
-            lenses.append(_lens(_group_name(key), prior))
+            if known is None:
+                lenses.append(_lens(_group_name(key), prior))
+            else:
+                prior = replace(prior, source="profile", f_starts_px=(exp(known.mean[0]),))
+                lenses.append(Lens(_group_name(key), "profile", known.mean, known.covariance))
             priors.append(prior)
         lens_of.append(by_key[key])
     return tuple(lenses), tuple(priors), lens_of

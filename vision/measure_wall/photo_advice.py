@@ -71,6 +71,14 @@ def _of_the_set(
                 "45° to the wall, would narrow every interval.",
             )
         )
+    if index in wall.used_photos and wall.profile_disagrees(index):
+        said.append(
+            Advice(
+                "profile-disagrees",
+                "This photo does not fit the lens profile of its phone. Make the profile anew, and "
+                "turn off zoom and lens correction that was not on then.",
+            )
+        )
     checked = {card.serial for card in request.cards if {c.axis for c in card.checks} == {"x", "y"}}
     jobs = {card.print_job for card in request.cards if card.serial in checked}
     job_of = {card.serial: card.print_job for card in request.cards}

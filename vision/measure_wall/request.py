@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from math import radians
 from typing import Final, Literal, TypeAlias
 
+from vision.camera.profile import LensProfile
+
 Kind: TypeAlias = Literal["distance", "dx", "dy", "to_line"]
 
 UNCHECKED_PRINT_U: Final = 0.015
@@ -106,4 +108,5 @@ class WallRequest:
     plumb: tuple[str, str] | None = None
     sizes: tuple[SizeRequest, ...] = ()
     datum_card: int | None = None
+    profiles: tuple[LensProfile, ...] = ()
     habits: Habits = Habits()

@@ -21,6 +21,8 @@ from vision.plane.level_frame import to_level_frame
 from vision.units import FloatArray
 
 SHORTEST_LINE_MM = 1.0
+PROFILE_DEPARTURE = 4.0
+"""Standard deviations; the largest of five is past 4 once in 3,000 honest lenses."""
 
 
 @dataclass(frozen=True)
@@ -130,6 +132,13 @@ class WallMeasurement:
             source=self.built.network.lenses[lens].source,
             card_rms_px=rms,
         )
+
+    def profile_disagrees(self, photo: int) -> bool:
+        """Whether a photo's lens has a profile that the wall's photos contradict."""
+        shot = self.built.network.shots[self.used_photos.index(photo)]
+        if self.built.network.lenses[shot.lens].source != "profile":
+            return False
+        return self.solve().prior_departure(shot.lens) > PROFILE_DEPARTURE
 
     def _tapes(self, tapes: Sequence[TapedSize]) -> list[Tape]:
         return [Tape(self._by_name[t.name], t.value_mm, t.u_mm) for t in tapes]

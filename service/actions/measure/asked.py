@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from service.files.lens_profile import LensProfileFile
 from service.files.wall import WallFile
 from service.files.wall_parts import Card, Dimension, Instrument, Mark, Rectangle
 from service.files.wall_parts import Reading as FileReading
@@ -16,6 +19,8 @@ from service.measuring.instruments import Instrument as UsedInstrument
 from service.measuring.reading import Reading
 from vision.measure_wall import (
     CardRequest,
+    LensKey,
+    LensProfile,
     PhotoRequest,
     PrintCheck,
     RectangleRequest,
@@ -25,7 +30,23 @@ from vision.measure_wall import (
 )
 
 
-def wall_request(wall: WallFile) -> WallRequest:
+def lens_profile(file: LensProfileFile) -> LensProfile:
+    """A lens profile's values.
+
+    Raises
+    ------
+    ValueError
+        If its covariance is none.
+    """
+    covariance = np.array(file.covariance)
+    symmetric = np.allclose(covariance, covariance.T, rtol=1e-6, atol=0.0)
+    if not symmetric or np.min(np.linalg.eigvalsh(covariance)) <= 0:
+        raise ValueError("expected a symmetric, positive definite covariance")
+    key = LensKey(**file.group.model_dump())
+    return LensProfile(key, np.array(file.constants), covariance, file.photos)
+
+
+def wall_request(wall: WallFile, profiles: tuple[LensProfile, ...] = ()) -> WallRequest:
     """The photos' part of a wall file."""
     return WallRequest(
         photos=tuple(
@@ -41,6 +62,7 @@ def wall_request(wall: WallFile) -> WallRequest:
         plumb=wall.plumb,
         sizes=tuple(_size(dimension) for dimension in wall.dimensions),
         datum_card=wall.datum_card,
+        profiles=profiles,
     )
 
 

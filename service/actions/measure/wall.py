@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from service.actions.measure.asked import readings_of, wall_request
+from service.actions.measure.asked import lens_profile, readings_of, wall_request
 from service.actions.measure.report import Measured, report_of
 from service.errors import FileError
+from service.files.lens_profile import LensProfileFile
 from service.files.loading import load_model
 from service.files.report import Report
 from service.files.wall import WallFile
@@ -20,6 +21,7 @@ from service.measuring.slip_kinds import INSTALLER_RATES
 from service.measuring.slips import SlipBook
 from vision.errors import Refusal
 from vision.measure_wall import (
+    LensProfile,
     Sight,
     SizeEstimates,
     TapedSize,
@@ -45,7 +47,7 @@ def measure_file(path: Path) -> Report:
     """
     wall = load_model(path, WallFile)
     try:
-        request, readings = wall_request(wall), readings_of(wall)
+        request, readings = wall_request(wall, _profiles(path, wall)), readings_of(wall)
     except ValueError as error:
         raise FileError(str(path), "readings", str(error)) from error
     return _measure(wall, request, readings, look_at_photos(path, wall))
@@ -91,6 +93,17 @@ def _slip_book(wall: WallFile) -> SlipBook:
     level = set(wall.level or ())
     heights = [d.name for d in wall.dimensions if d.line is not None and set(d.line) == level]
     return SlipBook(INSTALLER_RATES, heights=frozenset(heights))
+
+
+def _profiles(path: Path, wall: WallFile) -> tuple[LensProfile, ...]:
+    found = []
+    for file in wall.lens:
+        source = path.parent / file
+        try:
+            found.append(lens_profile(load_model(source, LensProfileFile)))
+        except ValueError as error:
+            raise FileError(str(source), "covariance", str(error)) from None
+    return tuple(found)
 
 
 def _look(path: Path, index: int, file: str) -> Sight:

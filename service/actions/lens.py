@@ -1,0 +1,72 @@
+"""Make a lens profile from photos of a card."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from pathlib import Path
+
+from service.errors import FileError
+from service.files.lens_profile import (
+    Five,
+    LensGroup,
+    LensProfileFile,
+    LensReport,
+    PhotoShareRow,
+)
+from vision.measure_wall import LensProfile, look, make_profile
+from vision.units import FloatArray
+
+_CONSTANTS = ("f", "cx", "cy", "k1", "k2")
+
+
+def lens_files(paths: Sequence[Path]) -> tuple[LensProfileFile, LensReport]:
+    """The profile, and what each photo adds to it.
+
+    Raises
+    ------
+    FileError
+        If a photo is not there.
+    Refusal
+        If the photos do not determine a lens.
+    """
+    made = make_profile([path.name for path in paths], [look(_bytes(path)) for path in paths])
+    report = LensReport(
+        f_px=made.f_px,
+        f_u_px=made.f_u_px,
+        posterior_over_prior={
+            name: float(ratio)
+            for name, ratio in zip(_CONSTANTS, made.posterior_over_prior, strict=True)
+        },
+        variance_factor=made.variance_factor,
+        photos=tuple(
+            PhotoShareRow(
+                file=share.name, cards=share.cards, tilt_deg=share.tilt_deg, f_gain=share.f_gain
+            )
+            for share in made.shares
+        ),
+    )
+    return _profile_file(made.profile), report
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        raise FileError(str(path), "", f"expected a photo, but cannot be read: {reason}") from None
+
+
+def _profile_file(profile: LensProfile) -> LensProfileFile:
+    first, second, third, fourth, fifth = (_five(row) for row in profile.covariance)
+    return LensProfileFile(
+        group=LensGroup(**asdict(profile.key)),
+        constants=_five(profile.mean),
+        covariance=(first, second, third, fourth, fifth),
+        photos=profile.photos,
+    )
+
+
+def _five(values: FloatArray) -> Five:
+    a, b, c, d, e = (float(value) for value in values)
+    return a, b, c, d, e

@@ -1,0 +1,129 @@
+"""The profile of one phone's lens, made once from photos of a card and used ever after."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from vision.adjust.solution import WallAdjustment, WallSolution
+from vision.adjust.solver import NotObservable
+from vision.camera.prior import LensKey, lens_key
+from vision.camera.profile import LensProfile
+from vision.errors import Refusal
+from vision.measure_wall.build import build_network
+from vision.measure_wall.request import PhotoRequest, WallRequest
+from vision.measure_wall.sight import Sight
+from vision.units import FloatArray, read_only
+
+LEAST_PHOTOS: Final = 6
+WEAK_RATIO: Final = 0.5
+"""A focal length known less than twice as well as before is no profile."""
+STRAIGHT_ON_DEG: Final = 10.0
+_CONSTANTS: Final = 5
+
+
+@dataclass(frozen=True)
+class PhotoShare:
+    """What one photo adds: standard uncertainty of f without it over that with it, and tilt."""
+
+    name: str
+    cards: int
+    tilt_deg: float
+    f_gain: float
+
+
+@dataclass(frozen=True)
+class MadeProfile:
+    """A profile and how it came about."""
+
+    profile: LensProfile
+    f_px: float
+    f_u_px: float
+    posterior_over_prior: FloatArray
+    variance_factor: float
+    shares: tuple[PhotoShare, ...]
+
+
+def make_profile(names: Sequence[str], sights: Sequence[Sight]) -> MadeProfile:
+    """Profile from six or more photos of one phone that show a card.
+
+    Raises
+    ------
+    Refusal
+        ``too-few-photos``, ``mixed-lenses``, ``no-card``, ``lens-not-determined``.
+    """
+    use = [i for i, sight in enumerate(sights) if sight.header is not None and sight.cards]
+    if len(use) < LEAST_PHOTOS:
+        raise Refusal(
+            "too-few-photos",
+            f"{len(use)} of {len(sights)} photos show a card; a profile needs {LEAST_PHOTOS}.",
+            "Take more photos of the card, tilted 15° to 45° towards different sides.",
+        )
+    key = _one_key(names, sights, use)
+    solution = _solve(names, sights, use)
+    ratios = solution.posterior_over_prior(0)
+    if ratios[0] > WEAK_RATIO:
+        raise _not_determined(sights, use)
+    block = slice(solution.layout.lens, solution.layout.lens + _CONSTANTS)
+    covariance = solution.covariance[block, block]
+    f = float(np.exp(solution.lens_constants(0)[0]))
+    return MadeProfile(
+        profile=LensProfile(
+            key, read_only(solution.lens_constants(0)), read_only(covariance), len(use)
+        ),
+        f_px=f,
+        f_u_px=f * float(np.sqrt(covariance[0, 0])),
+        posterior_over_prior=ratios,
+        variance_factor=solution.variance_factor,
+        shares=tuple(_share(names, sights, use, i, covariance[0, 0]) for i in use),
+    )
+
+
+def _one_key(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) -> LensKey:
+    keys = {lens_key(header): names[i] for i in use if (header := sights[i].header) is not None}
+    if len(keys) > 1:
+        first, second = list(keys.values())[:2]
+        raise Refusal(
+            "mixed-lenses",
+            f"{first} and {second} are by different lenses, zooms or picture sizes.",
+            "Make one profile for each, from photos taken with the same setting.",
+        )
+    return next(iter(keys))
+
+
+def _solve(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) -> WallSolution:
+    request = WallRequest(photos=tuple(PhotoRequest(name) for name in names))
+    built = build_network(request, sights, use)
+    try:
+        return WallAdjustment(built.network, None, built.starts_log_f()).solve()
+    except NotObservable as error:
+        raise _not_determined(sights, use) from error
+
+
+def _share(
+    names: Sequence[str], sights: Sequence[Sight], use: Sequence[int], photo: int, variance: float
+) -> PhotoShare:
+    rest = _solve(names, sights, [i for i in use if i != photo])
+    start = rest.layout.lens
+    cards = sights[photo].cards
+    return PhotoShare(
+        name=names[photo],
+        cards=len(cards),
+        tilt_deg=max(card.tilt_deg for card in cards),
+        f_gain=float(np.sqrt(rest.covariance[start, start] / variance)),
+    )
+
+
+def _not_determined(sights: Sequence[Sight], use: Sequence[int]) -> Refusal:
+    tilts = [card.tilt_deg for i in use for card in sights[i].cards]
+    straight = sum(tilt < STRAIGHT_ON_DEG for tilt in tilts)
+    return Refusal(
+        "lens-not-determined",
+        f"{straight} of {len(tilts)} views of the card are straight on, and such views say "
+        "nothing of the focal length.",
+        "Take photos with the card tilted 15° to 45° towards different sides, large in the frame.",
+        {"tilts_deg": tilts},
+    )
