@@ -35,8 +35,13 @@ _LEAST_WINDOW_PX: Final = 2.0
 _OVERLAP: Final = 1.25
 """The window fades to nothing at its rim, so it may reach a little over the free strip."""
 _STEPS: Final = 12
-_RIM: Final = 0.35
-"""Part of the half window next to an edge that says nothing of the colour beside it."""
+_QUARTER_PLACES: Final = np.array(
+    [
+        [[u * across, v * along] for u, v in ((0.8, 0.8), (0.9, 0.6), (0.6, 0.9))]
+        for across, along in ((1, 1), (-1, 1), (-1, -1), (1, -1))
+    ]
+)
+"""(4, 3, 2) where the colour beside a corner is read, in half windows."""
 _STILL_PX: Final = 1e-3
 
 
@@ -68,8 +73,6 @@ class _Window:
 
     x: FloatArray
     y: FloatArray
-    u: FloatArray
-    v: FloatArray
     weight: FloatArray
     shape: tuple[int, int]
     left: int
@@ -104,8 +107,7 @@ def refine(
         window = _window(smoothed.shape, centre, inverse, half)
         if window is None:
             return None
-        solver = _solver(window)
-        slope, curvature = _quadratic(smoothed, window, solver)
+        slope, curvature = _quadratic(smoothed, window)
         if np.linalg.det(curvature) >= 0:
             return None
         step = -np.linalg.solve(curvature, slope)
@@ -114,7 +116,7 @@ def refine(
         if np.hypot(*(centre - start)) > limit_px:
             return None
         if length < _STILL_PX:
-            return _result(smoothed, centre, window, solver, curvature)
+            return _result(smoothed, centre, window, curvature, jacobian * half)
     return None
 
 
@@ -154,9 +156,7 @@ def _window(
     weight = np.clip(1 - u**2, 0, None) * np.clip(1 - v**2, 0, None)
     if np.count_nonzero(weight) < 9:
         return None
-    return _Window(
-        x.ravel(), y.ravel(), u.ravel(), v.ravel(), weight.ravel(), x.shape, low[0], low[1]
-    )
+    return _Window(x.ravel(), y.ravel(), weight.ravel(), x.shape, int(low[0]), int(low[1]))
 
 
 def _solver(window: _Window) -> FloatArray:
@@ -167,16 +167,11 @@ def _solver(window: _Window) -> FloatArray:
     return np.asarray(np.linalg.solve(weighted @ design.T, weighted))
 
 
-def _samples(smoothed: FloatImage, window: _Window) -> FloatArray:
+def _quadratic(smoothed: FloatImage, window: _Window) -> tuple[FloatArray, FloatArray]:
+    """Slope and curvature at the window's middle."""
     rows, columns = window.shape
     patch = smoothed[window.top : window.top + rows, window.left : window.left + columns]
-    return np.asarray(patch.ravel(), dtype=np.float64)
-
-
-def _quadratic(
-    smoothed: FloatImage, window: _Window, solver: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    _, gx, gy, xx, xy, yy = solver @ _samples(smoothed, window)
+    _, gx, gy, xx, xy, yy = _solver(window) @ patch.ravel()
     return np.array([gx, gy]), np.array([[xx, xy], [xy, yy]])
 
 
@@ -184,9 +179,10 @@ def _result(
     smoothed: FloatImage,
     centre: FloatArray,
     window: _Window,
-    solver: FloatArray,
     curvature: FloatArray,
-) -> Saddle | None:
+    reach: FloatArray,
+) -> Saddle:
+    solver = _solver(window)
     margin = int(np.ceil(4 * SMOOTHING_PX))
     kernels = []
     for row in solver[1:3]:
@@ -194,9 +190,7 @@ def _result(
         kernels.append(cv2.GaussianBlur(padded, (0, 0), SMOOTHING_PX).ravel())
     slopes = np.stack(kernels)
     inverse = np.linalg.inv(curvature)
-    quarters = _quarters(_samples(smoothed, window), window)
-    if quarters is None:
-        return None
+    quarters = _quarters(smoothed, centre, reach)
     return Saddle(
         pixel=centre,
         contrast=_contrast(quarters[:, 2]),
@@ -205,17 +199,20 @@ def _result(
     )
 
 
-def _quarters(samples: FloatArray, window: _Window) -> FloatArray | None:
-    """(4, 3) mean place and grey of the quarters ++, -+, --, +-, None if one has no pixel."""
-    u, v = window.u, window.v
-    inside = (np.abs(u) > _RIM) & (np.abs(v) > _RIM) & (np.abs(u) < 1) & (np.abs(v) < 1)
-    quarters = []
-    for sign_u, sign_v in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
-        mask = inside & (sign_u * u > 0) & (sign_v * v > 0)
-        if not np.any(mask):
-            return None
-        quarters.append([window.x[mask].mean(), window.y[mask].mean(), samples[mask].mean()])
-    return np.array(quarters)
+def _quarters(smoothed: FloatImage, centre: FloatArray, reach: FloatArray) -> FloatArray:
+    """(4, 3) mean offset and grey of the quarters ++, -+, --, +-, at mirrored places.
+
+    ``reach`` is (2, 2), the window's half widths as pixel vectors.
+    """
+    offsets = _QUARTER_PLACES @ reach.T
+    places = centre + offsets
+    whole = np.clip(np.floor(places), 0, np.array(smoothed.shape[::-1]) - 2).astype(int)
+    right, down = np.moveaxis(places - whole, -1, 0)
+    column, row = np.moveaxis(whole, -1, 0)
+    upper = smoothed[row, column] * (1 - right) + smoothed[row, column + 1] * right
+    lower = smoothed[row + 1, column] * (1 - right) + smoothed[row + 1, column + 1] * right
+    grey = upper * (1 - down) + lower * down
+    return np.column_stack([offsets.mean(axis=1), grey.mean(axis=1)])
 
 
 def _contrast(means: FloatArray) -> float:
