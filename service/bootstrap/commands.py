@@ -18,7 +18,7 @@ USAGE: Final = """usage: python3 -m service.bootstrap COMMAND
   example   set up, then run the example job from its photos to its cutting sheets
   test      set up, fetch the outside data, then lint, types, layers and every test
   bench     set up, then run the long studies of tests/bench, or those named
-  setup     set up only
+  setup     set up only, as far as the group named: run (default), test, lock, make
   lock      set up, then write requirements.lock anew from pyproject.toml
 """
 
@@ -46,17 +46,17 @@ def run(arguments: list[str]) -> int:
 
 
 def _example(arguments: list[str]) -> int:
-    environment = prepare(CHECKOUT, ("setup", "run"))
+    environment = prepare(CHECKOUT, "run")
     return run_steps([Step("example", environment.tool("tapeproof", "example", *arguments))])
 
 
 def _test(arguments: list[str]) -> int:
-    environment = prepare(CHECKOUT, ("setup", "run", "test"))
+    environment = prepare(CHECKOUT, "test")
     return run_steps(_checks(environment, arguments))
 
 
 def _bench(names: list[str]) -> int:
-    environment = prepare(CHECKOUT, ("setup", "run", "test"))
+    environment = prepare(CHECKOUT, "test")
     studies = sorted(path.stem for path in (CHECKOUT / "tests" / "bench").glob("bench_*.py"))
     if unknown := [name for name in names if name not in studies]:
         raise SetupError(f"There is no study {unknown[0]!r}; there are {', '.join(studies)}.")
@@ -64,13 +64,14 @@ def _bench(names: list[str]) -> int:
     return run_steps([_outside_data(environment), *steps])
 
 
-def _setup(arguments: list[str]) -> int:
-    prepare(CHECKOUT, ("setup", "run", *arguments))
+def _setup(groups: list[str]) -> int:
+    for group in groups or ["run"]:
+        prepare(CHECKOUT, group)
     return 0
 
 
 def _lock(_arguments: list[str]) -> int:
-    relock(prepare(CHECKOUT, ("lock",)))
+    relock(prepare(CHECKOUT, "lock"))
     return 0
 
 

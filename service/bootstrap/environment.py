@@ -6,12 +6,11 @@ import json
 import subprocess
 import sys
 import time
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from service.bootstrap.lockfile import LOCK_NAME, count_packages, digest, read_groups
+from service.bootstrap.lockfile import GROUPS, LOCK_NAME, count_packages, digest, read_groups
 from service.bootstrap.steps import SetupError, clean_environment, say
 
 FOLDER: Final = ".venv"
@@ -52,8 +51,15 @@ class Environment:
         return [str(self.folder / "bin" / name), *arguments]
 
 
-def prepare(checkout: Path, groups: Sequence[str]) -> Environment:
+def prepare(checkout: Path, group: str) -> Environment:
     """Make the environment if there is none, and install what the lock has changed since.
+
+    Parameters
+    ----------
+    checkout
+        Where the lock is and the environment will be.
+    group
+        The last group needed; those before it in `GROUPS` are installed with it.
 
     Raises
     ------
@@ -62,8 +68,9 @@ def prepare(checkout: Path, groups: Sequence[str]) -> Environment:
     """
     environment = Environment(checkout)
     locked = read_groups(checkout / LOCK_NAME)
-    if unknown := [name for name in groups if name not in locked]:
-        raise SetupError(f"{LOCK_NAME} has no group {unknown[0]!r}; it has {', '.join(locked)}.")
+    if group not in GROUPS or group not in locked:
+        raise SetupError(f"{LOCK_NAME} has no group {group!r}; it has {', '.join(locked)}.")
+    groups = [name for name in GROUPS[: GROUPS.index(group) + 1] if name in locked]
     if not _usable(environment):
         _make(environment)
     stamp = _read_stamp(environment)
@@ -129,7 +136,7 @@ def _install(environment: Environment, requirements: str) -> None:
     wanted = environment.folder / "requirements.txt"
     wanted.write_text(requirements, encoding="utf-8")
     total = count_packages(requirements)
-    say(f"Installing {total} locked packages (one time; a few hundred MB) ...")
+    say(f"Installing {total} locked packages (the first time a few hundred MB) ...")
     started = time.monotonic()
     _pip(environment, total, "--require-hashes", "--only-binary=:all:", "-r", str(wanted))
     say(f"      packages: {time.monotonic() - started:.1f} s")

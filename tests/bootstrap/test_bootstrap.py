@@ -12,7 +12,7 @@ import pytest
 
 from service.bootstrap.commands import run
 from service.bootstrap.environment import prepare
-from service.bootstrap.lockfile import LOCK_NAME
+from service.bootstrap.lockfile import GROUPS, LOCK_NAME
 from service.bootstrap.steps import SetupError, Step, clean_environment, run_steps
 
 CHECKOUT = Path(__file__).resolve().parents[2]
@@ -89,7 +89,7 @@ def test_entry_reads_on_older_pythons() -> None:
 
 def test_package_that_cannot_be_had(tmp_path: Path) -> None:
     """A package that no index holds ends the set-up in one line, with pip's words kept."""
-    lock = "\n".join(f"# group: {name}" for name in ("setup", "run", "test", "make", "lock"))
+    lock = "\n".join(f"# group: {name}" for name in GROUPS)
     pin = f"\nno-such-package-here==1.0 \\\n    --hash=sha256:{'0' * 64}\n"
     checkout = small_checkout(tmp_path, lock.replace("# group: test", pin + "# group: test"))
     environment = dict(os.environ, PIP_NO_INDEX="1")
@@ -131,14 +131,14 @@ def test_folder_that_is_no_environment_is_left_alone(tmp_path: Path) -> None:
     (checkout / ".venv" / "thesis.txt").write_text("mine")
 
     with pytest.raises(SetupError, match="is not a virtual environment"):
-        prepare(checkout, ("setup", "run"))
+        prepare(checkout, "run")
     assert (checkout / ".venv" / "thesis.txt").read_text() == "mine"
 
 
 def test_unknown_group_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     """Setting up a group that the lock lacks says which it has."""
     assert run(["setup", "bogus"]) == 2
-    assert "has no group 'bogus'; it has setup, run, test, make, lock" in capsys.readouterr().err
+    assert "has no group 'bogus'; it has setup, run, test, lock, make" in capsys.readouterr().err
 
 
 def test_unknown_study_is_named(capsys: pytest.CaptureFixture[str]) -> None:
