@@ -14,12 +14,12 @@ from typing import Final
 import numpy as np
 from scipy.stats import chi2
 
-from vision.adjust.image_rows import predict_with_jacobian
+from vision.adjust.image_rows import ImageRows
 from vision.adjust.lengths import Size
-from vision.adjust.network import Network, Sightings
+from vision.adjust.network import Network
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, starting_values
-from vision.adjust.state import LENS, MARK, POSE, Layout, State
+from vision.adjust.state import LENS, MARK, POSE, Layout, State, layout_of
 from vision.adjust.wall_problem import Tape, WallProblem
 from vision.units import FloatArray, read_only
 
@@ -123,12 +123,17 @@ class WallAdjustment:
         self.level = level
         self._whitening, self._photo_state = found.whitening, found.state
 
+    def photo_points(self) -> FloatArray:
+        """Marks (m, 3) of the photo-only solution, wall frame."""
+        marks = layout_of(self.network)
+        return self._photo_state.x[marks.mark : marks.edge].reshape(-1, MARK)
+
     def solve(self, tapes: Sequence[Tape] = ()) -> WallSolution:
         """The wall with these tapes; without any, the photo-only solution."""
         problem = WallProblem(self.network, self._whitening, tapes, self.level)
         state, minimum = minimise(problem, self._photo_state, damping=1e-8)
         covariance = invert_normal(minimum.normal)
-        predicted, _ = predict_with_jacobian(self.network, problem.layout, state)
+        predicted = problem.images.predict(state)
         return WallSolution(
             problem=problem,
             state=state,
@@ -216,18 +221,18 @@ def _whitening(network: Network, state: State) -> FloatArray:
     image with respect to the wall's plane, then kept, so that the weights do not move while
     the adjustment iterates.
     """
-    seen = network.sightings
-    problem = WallProblem(network, np.tile(np.eye(2), (len(seen.shot), 1, 1)))
-    covariance = seen.covariance_px2 + _definition(network, seen, problem.layout, state)
+    covariance = network.sightings.covariance_px2 + _definition(network, state)
     return np.linalg.inv(np.linalg.cholesky(covariance))
 
 
-def _definition(network: Network, seen: Sightings, layout: Layout, state: State) -> FloatArray:
+def _definition(network: Network, state: State) -> FloatArray:
+    seen = network.sightings
     rows = np.flatnonzero((seen.sheet < 0) & (seen.defined_mm > 0))
     spread = np.zeros((len(seen.shot), 2, 2))
     if len(rows):
-        _, jacobian = predict_with_jacobian(network, layout, state)
-        columns = layout.mark + MARK * seen.point[rows][:, None] + np.arange(2)
+        images = ImageRows(network)
+        _, jacobian = images.linearise(state)
+        columns = images.layout.mark + MARK * seen.point[rows][:, None] + np.arange(2)
         image = np.take_along_axis(jacobian[rows], columns[:, None, :], axis=2)
         spread[rows] = (image @ np.swapaxes(image, 1, 2)) * seen.defined_mm[rows, None, None] ** 2
     return spread

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import cho_factor, solve_triangular
 
-from vision.adjust.image_rows import predict_pixels, predict_with_jacobian
+from vision.adjust.image_rows import ImageRows
 from vision.adjust.lengths import Size, evaluate_size
 from vision.adjust.network import Network, SquareCorner
-from vision.adjust.state import LENS, MARK, Layout, State, layout_of, prior_means_and_spreads
+from vision.adjust.state import LENS, MARK, Layout, State, prior_means_and_spreads
 from vision.units import FloatArray
 
 
@@ -47,7 +47,8 @@ class WallProblem:
         level: tuple[int, int] | None = None,
     ) -> None:
         self.network = network
-        self.layout: Layout = layout_of(network)
+        self.images = ImageRows(network)
+        self.layout: Layout = self.images.layout
         self.whitening = whitening
         self.tapes = tuple(tapes)
         self.level = level
@@ -69,14 +70,14 @@ class WallProblem:
 
     def residuals(self, state: State) -> FloatArray:
         """Whitened residuals (n,); not finite if a point is behind its camera."""
-        predicted = predict_pixels(self.network, self.layout, state)
+        predicted = self.images.predict(state)
         return np.concatenate(
             [self._image_residuals(predicted), *(rows for rows, _ in self._other_rows(state))]
         )
 
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
         """Whitened residuals (n,) and Jacobian (n, p)."""
-        predicted, jacobian = predict_with_jacobian(self.network, self.layout, state)
+        predicted, jacobian = self.images.linearise(state)
         image = (self.whitening @ jacobian).reshape(-1, self.layout.size)
         others = self._other_rows(state)
         return (

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vision.adjust.image_rows import camera_constants
 from vision.adjust.lengths import Size
 from vision.adjust.solution import SizeEstimates, WallAdjustment, WallSolution
 from vision.adjust.solver import NotObservable
@@ -81,7 +80,7 @@ class WallMeasurement:
             _size(wanted, built.marks) for wanted in request.sizes if self._is_tied(wanted)
         )
         self._by_name = {size.name: size for size in self.sizes}
-        _refuse_short_lines(self)
+        _refuse_short_lines(self, adjustment.photo_points())
 
     @property
     def datum(self) -> str:
@@ -126,7 +125,7 @@ class WallMeasurement:
             if np.any(rows := (seen.shot == shot) & (seen.sheet == sheet))
         }
         lens = self.built.network.shots[shot].lens
-        constants = camera_constants(solution.network, solution.layout, solution.state)
+        constants = solution.problem.images.camera_constants(solution.state)
         return PhotoFit(
             f_px=float(constants[shot, 0]),
             source=self.built.network.lenses[lens].source,
@@ -207,8 +206,7 @@ def _size(wanted: SizeRequest, marks: dict[str, int]) -> Size:
     return Size(wanted.name, wanted.kind, marks[wanted.start], end=marks[wanted.end or ""])
 
 
-def _refuse_short_lines(wall: WallMeasurement) -> None:
-    points, _ = wall.solve().mark_points()
+def _refuse_short_lines(wall: WallMeasurement, points: FloatArray) -> None:
     names = {index: name for name, index in wall.built.marks.items()}
     lines = [size.line for size in wall.sizes if size.kind == "to_line"]
     level = line_marks(wall.request.level, wall.built.marks)
