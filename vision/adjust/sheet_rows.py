@@ -68,7 +68,8 @@ class SheetPoints:
 
     def _flat(self, state: State, placed: FloatArray) -> FloatArray:
         scales = state.x[self._layout.scale : self._layout.mark].reshape(-1, SCALE)[self._groups]
-        return np.einsum("nij,nj->ni", _turns(placed), self._nominal * scales)
+        flat: FloatArray = np.einsum("nij,nj->ni", _turns(placed), self._nominal * scales)
+        return flat
 
 
 def _turns(placed: FloatArray) -> FloatArray:
