@@ -5,9 +5,11 @@ from __future__ import annotations
 import io
 import tarfile
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from tests.conftest import pytest_terminal_summary
 from tests.support import outside
 from tests.support.deb import open_data_archive, seek_data_member
 
@@ -102,3 +104,37 @@ def test_published_files_are_at_hand(outside_file: outside.Finder) -> None:
     assert all(outside_file(name).exists() for name in outside.CHESSBOARDS)
     assert len(outside.CHESSBOARDS) == 13
     assert b"nframes: 13" in outside_file("left_intrinsics.yml").read_bytes()
+
+
+class Terminal:
+    """Collects what is written to the end of a test run."""
+
+    def __init__(self, *reports: SimpleNamespace) -> None:
+        self.stats = {"skipped": list(reports)}
+        self.said: list[str] = []
+
+    def section(self, title: str, **_looks: object) -> None:
+        self.said.append(title)
+
+    def line(self, text: str) -> None:
+        self.said.append(text)
+
+
+def test_checks_that_did_not_run_are_named_at_the_end() -> None:
+    """A run without the data ends by naming each check that it could not make."""
+    lost = SimpleNamespace(nodeid="t.py::board", longrepr=f"Skipped: {outside.NOT_RUN}: left01.jpg")
+    other = SimpleNamespace(nodeid="t.py::other", longrepr="Skipped: no reason of ours")
+    terminal = Terminal(lost, other)
+
+    pytest_terminal_summary(terminal)  # type: ignore[arg-type]
+
+    assert terminal.said == ["OUTSIDE DATA MISSING: 1 checks did NOT run", "t.py::board"]
+
+
+def test_complete_run_says_nothing_of_it() -> None:
+    """A run with all data has no such section."""
+    terminal = Terminal()
+
+    pytest_terminal_summary(terminal)  # type: ignore[arg-type]
+
+    assert terminal.said == []
