@@ -1,0 +1,1 @@
+"""The printed card: its design, its ink, and where it is in a photo."""

@@ -16,6 +16,8 @@ from vision.units import FloatArray, read_only
 
 _RADIAL_LIMIT: Final = 0.30
 """Largest radial term tried, at the frame's corner: beyond any lens sold as not fisheye."""
+_STRAIGHT_PX: Final = 0.06
+"""Misfit of a plain homography below which there is no bend worth fitting."""
 _GOLDEN: Final = (np.sqrt(5.0) - 1) / 2
 
 
@@ -77,6 +79,9 @@ def _best_radial(points_mm: FloatArray, pixels: FloatArray, size: tuple[int, int
         misses = PlaneMap(homography, size, radial).pixels(points_mm) - pixels
         return float(np.sum(misses**2)) if np.isfinite(misses).all() else np.inf
 
+    straight = misfit(0.0)
+    if straight < _STRAIGHT_PX**2 * pixels.size:
+        return 0.0
     low, high = -_RADIAL_LIMIT, _RADIAL_LIMIT
     for _ in range(18):
         left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
@@ -85,7 +90,7 @@ def _best_radial(points_mm: FloatArray, pixels: FloatArray, size: tuple[int, int
         else:
             low = left
     best = float((low + high) / 2)
-    return best if misfit(best) < misfit(0.0) else 0.0
+    return best if misfit(best) < straight else 0.0
 
 
 def _fit_homography(points_mm: FloatArray, pixels: FloatArray) -> FloatArray | None:
