@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -19,7 +20,7 @@ from vision.adjust.lengths import Size
 from vision.adjust.network import Network
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, starting_values
-from vision.adjust.state import LENS, MARK, POSE, Layout, State, layout_of
+from vision.adjust.state import LENS, MARK, POSE, Layout, State
 from vision.adjust.wall_problem import Tape, WallProblem
 from vision.units import FloatArray, read_only
 
@@ -123,10 +124,10 @@ class WallAdjustment:
         self.level = level
         self._whitening, self._photo_state = found.whitening, found.state
 
-    def photo_points(self) -> FloatArray:
-        """Marks (m, 3) of the photo-only solution, wall frame."""
-        marks = layout_of(self.network)
-        return self._photo_state.x[marks.mark : marks.edge].reshape(-1, MARK)
+    @cached_property
+    def photo(self) -> WallSolution:
+        """The photo-only solution."""
+        return self.solve()
 
     def solve(self, tapes: Sequence[Tape] = ()) -> WallSolution:
         """The wall with these tapes; without any, the photo-only solution."""

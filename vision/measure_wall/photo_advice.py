@@ -7,6 +7,7 @@ from typing import Final
 
 from vision.measure_wall.request import WallRequest
 from vision.measure_wall.sight import Sight
+from vision.measure_wall.vetting import SetAside
 from vision.measure_wall.wall import WallMeasurement
 from vision.quality.advice import Advice
 
@@ -51,6 +52,28 @@ def _looks_shrunk(sight: Sight) -> bool:
     return max(header.width_px, header.height_px) < SHRUNK_LONG_PX
 
 
+def _findings_in(wall: WallMeasurement, index: int) -> list[SetAside]:
+    """Findings in one photo, a card's corners named once."""
+    found = [f for f in wall.set_aside if index in wall.photos_of(f)]
+    return list(dict.fromkeys(found))
+
+
+def _of_finding(wall: WallMeasurement, finding: SetAside) -> Advice:
+    name = wall.name_of(finding)
+    if finding.kind == "mark":
+        text = f"The mark {name!r} does not fit the other photos, so it was left out: set it again."
+        return Advice("mark-set-aside", text)
+    if finding.kind == "disagree":
+        photos = " and ".join(wall.request.photos[i].name for i in wall.photos_of(finding))
+        text = (
+            f"The mark {name!r} lies elsewhere in {photos}, and nothing tells which is right: "
+            "set it again in each."
+        )
+        return Advice("marks-disagree", text)
+    text = f"Corners of {name} do not fit and were left out. Is the card flat, and did it stay put?"
+    return Advice("card-corners-set-aside", text)
+
+
 def _of_the_set(
     request: WallRequest, wall: WallMeasurement, sight: Sight, index: int
 ) -> list[Advice]:
@@ -79,6 +102,7 @@ def _of_the_set(
                 "turn off zoom and lens correction that was not on then.",
             )
         )
+    said += [_of_finding(wall, finding) for finding in _findings_in(wall, index)]
     checked = {card.serial for card in request.cards if {c.axis for c in card.checks} == {"x", "y"}}
     jobs = {card.print_job for card in request.cards if card.serial in checked}
     job_of = {card.serial: card.print_job for card in request.cards}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from vision.measure_wall.build import Built, build_network, line_marks
 from vision.measure_wall.request import SizeRequest, WallRequest
 from vision.measure_wall.sheets import refuse_twice
 from vision.measure_wall.sight import Sight
+from vision.measure_wall.vetting import SetAside, Vetted, vet
 from vision.plane.level_frame import to_level_frame
 from vision.units import FloatArray
 
@@ -64,23 +65,27 @@ class WallMeasurement:
         Indices of the request's photos that take part.
     not_tied
         Indices of photos that could be read but are tied to nothing else.
+    set_aside
+        Marks and card corners that the rest contradicts.
     sizes
         The sizes that the photos determine.
     """
 
     def __init__(
-        self, request: WallRequest, built: Built, adjustment: WallAdjustment, not_tied: list[int]
+        self, request: WallRequest, built: Built, vetted: Vetted, not_tied: list[int]
     ) -> None:
+        adjustment = vetted.adjustment
         self.request = request
         self.built = built
         self.used_photos = built.photos
         self.not_tied = tuple(not_tied)
+        self.set_aside = vetted.findings
         self._adjustment = adjustment
         self.sizes = tuple(
             _size(wanted, built.marks) for wanted in request.sizes if self._is_tied(wanted)
         )
         self._by_name = {size.name: size for size in self.sizes}
-        _refuse_short_lines(self, adjustment.photo_points())
+        _refuse_short_lines(self, adjustment.photo.mark_points()[0])
 
     @property
     def datum(self) -> str:
@@ -137,7 +142,17 @@ class WallMeasurement:
         shot = self.built.network.shots[self.used_photos.index(photo)]
         if self.built.network.lenses[shot.lens].source != "profile":
             return False
-        return self.solve().prior_departure(shot.lens) > PROFILE_DEPARTURE
+        return self._adjustment.photo.prior_departure(shot.lens) > PROFILE_DEPARTURE
+
+    def photos_of(self, finding: SetAside) -> tuple[int, ...]:
+        """Indices of the request's photos that a finding is about."""
+        return tuple(self.used_photos[shot] for shot in finding.shots)
+
+    def name_of(self, finding: SetAside) -> str:
+        """The mark or sheet that a finding is about."""
+        if finding.kind == "corner":
+            return self.built.sheets.sheets[finding.thing].name
+        return self.built.network.marks[finding.thing].name
 
     def _tapes(self, tapes: Sequence[TapedSize]) -> list[Tape]:
         return [Tape(self._by_name[t.name], t.value_mm, t.u_mm) for t in tapes]
@@ -174,7 +189,9 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
                 raise refuse_twice(serials[clash])
             raise _not_observable()
         if not start.unplaced_shots:
-            return WallMeasurement(request, built, adjustment, not_tied)
+            vetted = vet(adjustment, built.starts_log_f())
+            built = replace(built, network=vetted.adjustment.network)
+            return WallMeasurement(request, built, vetted, not_tied)
         dropped = [use[shot] for shot in start.unplaced_shots]
         not_tied += dropped
         use = [i for i in use if i not in dropped]

@@ -1,0 +1,64 @@
+"""What each sighting's own misfit says, and what a wrong one could hide.
+
+For one sighting with whitened residual v (2,) and redundancy block R = I - A C A^T (2, 2), where A
+are its whitened rows and C the covariance of the unknowns, the drop of the weighted sum of squares
+when the sighting is freed is T = v^T R^-1 v, chi-square with two degrees of freedom when nothing is
+wrong (Baarda 1968, for two coordinates at once).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from vision.adjust.solution import WallSolution
+from vision.units import FloatArray
+
+LEAST_REDUNDANCY = 1e-4
+"""Directions that nothing else controls are not tested."""
+NON_CENTRALITY = 17.075
+"""Baarda's lambda for 0.1 % and 80 % in one dimension; a slight understatement for two."""
+
+
+@dataclass(frozen=True)
+class SightingTests:
+    """Per sighting.
+
+    Attributes
+    ----------
+    drop
+        (n,) T: how much the weighted sum of squares would drop without it.
+    redundancy
+        (n,) trace of R, from 0 (nothing controls it) to 2.
+    detectable_px
+        (n,) least wrong placement that would have shown, in its best controlled direction, pixels;
+        infinite where nothing controls it.
+    """
+
+    drop: FloatArray
+    redundancy: FloatArray
+    detectable_px: FloatArray
+
+
+def sighting_tests(solution: WallSolution) -> SightingTests:
+    """Test every sighting of a solved wall against all others."""
+    problem = solution.problem
+    predicted, jacobian = problem.images.linearise(solution.state)
+    whitened = problem.whitening @ jacobian
+    residuals = np.einsum(
+        "nij,nj->ni", problem.whitening, predicted - solution.network.sightings.pixels
+    )
+    explained = np.einsum("nip,pq,njq->nij", whitened, solution.covariance, whitened, optimize=True)
+    control = np.eye(2) - explained
+    values, vectors = np.linalg.eigh(control)
+    along = np.einsum("nij,ni->nj", vectors, residuals)
+    controlled = values > LEAST_REDUNDANCY
+    drop = np.sum(np.where(controlled, along**2 / np.where(controlled, values, 1.0), 0.0), axis=1)
+    sigma = np.sqrt(np.linalg.det(np.linalg.inv(problem.whitening)))
+    best = np.maximum(values[:, 1], 0.0)
+    with np.errstate(divide="ignore"):
+        detectable = np.where(
+            best > LEAST_REDUNDANCY, np.abs(sigma) * np.sqrt(NON_CENTRALITY / best), np.inf
+        )
+    return SightingTests(drop, np.sum(np.maximum(values, 0.0), axis=1), detectable)
