@@ -91,6 +91,13 @@ def test_a_card_that_runs_out_of_the_frame_gives_the_corners_in_it() -> None:
     assert np.abs(misses(found, card, MIDDLE)).max() < 0.2
 
 
+def test_a_card_with_one_column_of_corners_in_the_frame_is_named_as_cut_off() -> None:
+    """Six corners on a line fix no plane; the note says which card and what to do."""
+    search = look(Scene((place(3, aside_mm=(385, 0)),), MIDDLE))
+    assert search.cards == ()
+    assert [(note.code, note.serial) for note in search.notes] == [("cut-off", 3)]
+
+
 def test_glare_over_a_fifth_of_the_card_costs_only_the_corners_in_it() -> None:
     """A lamp's image washes out a patch of 20 % with a soft rim."""
     card = place(3, tilt_deg=20, spin_deg=5)

@@ -168,7 +168,14 @@ def confirm(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> Confi
         edges = read_edges(part.raw, part.offset, plane_map, places) or edges
         if settled:
             break
-    return Confirmed(corners, _in_frame(plane_map), contradicted, plane_map, edges, part)
+    return Confirmed(corners, corners_in_frame(plane_map), contradicted, plane_map, edges, part)
+
+
+def corners_in_frame(plane_map: PlaneMap) -> tuple[int, ...]:
+    """Ids of the corners that ``plane_map`` puts into the photo."""
+    pixels = plane_map.pixels(card_design(1).corners_mm)
+    inside = np.all((pixels >= 3) & (pixels <= np.array(plane_map.size) - 4), axis=1)
+    return tuple(int(i) for i in np.flatnonzero(inside))
 
 
 def _first_map(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> PlaneMap | None:
@@ -182,12 +189,6 @@ def _first_map(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> Pl
         return None
     seen = _look(part, plane_map, _NO_READING, {}, _near(known_mm, {}))
     return _consistent(seen, plane_map.size)[1]
-
-
-def _in_frame(plane_map: PlaneMap) -> tuple[int, ...]:
-    pixels = plane_map.pixels(card_design(1).corners_mm)
-    inside = np.all((pixels >= 3) & (pixels <= np.array(plane_map.size) - 4), axis=1)
-    return tuple(int(i) for i in np.flatnonzero(inside))
 
 
 def _near(known_mm: FloatArray, corners: dict[int, Saddle]) -> list[int]:

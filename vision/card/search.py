@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 import cv2
 import numpy as np
 
-from vision.card.confirm import Confirmed, confirm
+from vision.card.confirm import Confirmed, confirm, corners_in_frame
 from vision.card.design import BOARD_OUTLINE_MM, MARKER_CELLS, card_design
 from vision.card.figures import found_card
 from vision.card.markers import BoardGuess, detect_markers, group_boards
@@ -41,7 +41,7 @@ class SearchNote:
     Attributes
     ----------
     code
-        ``too-small``, ``not-confirmed``, ``mostly-hidden`` or ``same-serial-twice``.
+        ``too-small``, ``cut-off``, ``mostly-hidden``, ``not-confirmed`` or ``same-serial-twice``.
     serial
         Card it is about, 0 if unknown.
     at_px
@@ -168,13 +168,21 @@ def _objection(
     if count >= MOST_PART * len(card_design(1).corners_mm):
         return None
     if not spans_enough(confirmed.corners):
+        if not spans_enough(confirmed.in_frame):
+            return _cut_off(name)
         return "mostly-hidden", f"{name} shows only {count} of its 24 square corners."
     if confirmed.contradicted > MOST_CONTRADICTED * count:
         return "not-confirmed", f"{name}: too many of its square corners lie off the board."
     return None
 
 
+def _cut_off(name: str) -> tuple[str, str]:
+    return "cut-off", f"{name} is cut off by the picture's edge; take it in whole."
+
+
 def _unconfirmed(guess: BoardGuess, name: str) -> tuple[str, str]:
+    if not spans_enough(corners_in_frame(guess.plane_map)):
+        return _cut_off(name)
     cell_px = min(marker.side_px for marker in guess.markers) / MARKER_CELLS
     if cell_px < LEAST_CELL_PX:
         return "too-small", f"{name} is too small in the photo, {cell_px:.1f} pixels a cell."
