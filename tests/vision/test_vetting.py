@@ -88,6 +88,24 @@ def test_a_wrong_card_corner_is_left_out() -> None:
     assert measurement.name_of(finding) == "card 1"
 
 
+def test_a_bubbled_card_counts_for_less_and_is_named_once() -> None:
+    """Corners scattered by 0.4 px, four times what they state, are believed four times less."""
+    rng = np.random.default_rng(7)
+    wall = simulate(rng, print_check_half_width_mm=0.25)
+    card = wall.sights[0].cards[1]
+    bubbled = replace(card, pixels=card.pixels + 0.4 * rng.standard_normal(card.pixels.shape))
+    sights = (replace(wall.sights[0], cards=(wall.sights[0].cards[0], bubbled)), wall.sights[1])
+
+    measurement = measure_wall(wall.request, sights)
+
+    assert [finding.kind for finding in measurement.set_aside] == ["uneven"]
+    assert measurement.name_of(measurement.set_aside[0]) == "card 2"
+    seen = measurement.built.network.sightings
+    rows = (seen.shot == 0) & (seen.sheet == 1)
+    stated = np.sqrt(np.mean(seen.covariance_px2[rows][:, 0, 0]))
+    assert 0.25 < stated < 0.65
+
+
 def test_honest_walls_are_hardly_ever_accused() -> None:
     """Over 60 walls of some 110 sightings at one in 10,000, findings stay within the binomial."""
     accused, sightings = 0, 0

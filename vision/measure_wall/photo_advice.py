@@ -70,6 +70,12 @@ def _of_finding(wall: WallMeasurement, finding: SetAside) -> Advice:
             "set it again in each."
         )
         return Advice("marks-disagree", text)
+    if finding.kind == "uneven":
+        text = (
+            f"The corners of {name} fit only roughly, so they count for less. Tape it flat, "
+            "without bubbles or curl."
+        )
+        return Advice("card-uneven", text)
     text = f"Corners of {name} do not fit and were left out. Is the card flat, and did it stay put?"
     return Advice("card-corners-set-aside", text)
 

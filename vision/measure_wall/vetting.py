@@ -18,6 +18,11 @@ WRONG_DROP: Final = 18.42
 CLEAR_DROP: Final = 4.6
 """2 ln 10: one culprit is ten times likelier than the next."""
 MOST_ROUNDS: Final = 12
+CHI2_MEDIAN: Final = 1.386
+"""Of two degrees of freedom."""
+UNEVEN: Final = 1.9
+"""The median of 24 honest corners is past this multiple of its own once in 1,000."""
+FEWEST_CORNERS: Final = 8
 
 
 @dataclass(frozen=True)
@@ -25,7 +30,8 @@ class SetAside:
     """One finding, by index of shot and of mark or sheet.
 
     ``kind`` is ``mark`` (left out), ``disagree`` (several photos' marks of one point do not fit
-    and nothing tells which is wrong: all widened), or ``corner`` (of a card, left out).
+    and nothing tells which is wrong: all widened), ``corner`` (of a card, left out), or
+    ``uneven`` (a card that does not lie as a flat or evenly bowed sheet: all its corners widened).
     """
 
     kind: str
@@ -45,7 +51,8 @@ def vet(adjustment: WallAdjustment, starts_log_f: Sequence[FloatArray]) -> Vette
     """Deal with the worst contradiction, adjust again, and so on until nothing is left."""
     findings: list[SetAside] = []
     for _ in range(MOST_ROUNDS):
-        step = vet_once(adjustment.network, sighting_tests(adjustment.photo))
+        tests = sighting_tests(adjustment.photo)
+        step = vet_once(adjustment.network, tests)
         if step is None:
             break
         network, finding = step
@@ -55,18 +62,61 @@ def vet(adjustment: WallAdjustment, starts_log_f: Sequence[FloatArray]) -> Vette
 
 
 def vet_once(network: Network, tests: SightingTests) -> tuple[Network, SetAside] | None:
-    """The network with its worst contradiction dealt with, or None if there is none."""
-    worst = int(np.argmax(tests.drop)) if len(tests.drop) else -1
-    if worst < 0 or tests.drop[worst] <= WRONG_DROP:
-        return None
+    """The network with its worst contradiction dealt with, or None if there is none.
+
+    A corner is wrong only if it stands out of its own sheet's scatter; a sheet whose corners all
+    misfit alike is uneven.
+    """
     seen = network.sightings
-    if seen.sheet[worst] >= 0:
-        finding = SetAside("corner", (int(seen.shot[worst]),), int(seen.sheet[worst]))
-        return _without(network, np.array([worst])), finding
+    scatter = _scatter(seen, tests)
+    standing_out = tests.drop / np.maximum(scatter, 1.0)
+    worst = int(np.argmax(standing_out)) if len(standing_out) else -1
+    if worst >= 0 and standing_out[worst] > WRONG_DROP:
+        if seen.sheet[worst] >= 0:
+            return _vet_corner(network, tests, worst)
+        return _vet_mark(network, tests, worst)
+    uneven = int(np.argmax(scatter)) if len(scatter) else -1
+    if uneven < 0 or scatter[uneven] <= UNEVEN:
+        return None
+    rows = _same_sheet(seen, uneven)
+    finding = SetAside("uneven", (int(seen.shot[uneven]),), int(seen.sheet[uneven]))
+    return _widened(network, rows, float(scatter[uneven])), finding
+
+
+def _scatter(seen: Sightings, tests: SightingTests) -> FloatArray:
+    """(n,) misfit of each sighting's sheet in its photo against what is stated; 0 for marks.
+
+    Paper that bubbles or curls misfits by some tenths of a pixel all over. The median keeps one
+    bad corner from making its sheet uneven.
+    """
+    scatter = np.zeros(len(seen.shot))
+    for row in np.flatnonzero(seen.sheet >= 0):
+        if scatter[row] == 0.0:
+            rows = _same_sheet(seen, int(row))
+            scatter[rows] = np.median(tests.drop[rows]) / CHI2_MEDIAN
+    return scatter
+
+
+def _same_sheet(seen: Sightings, row: int) -> IntArray:
+    """Rows of the same sheet in the same photo."""
+    return np.flatnonzero((seen.shot == seen.shot[row]) & (seen.sheet == seen.sheet[row]))
+
+
+def _vet_corner(network: Network, tests: SightingTests, worst: int) -> tuple[Network, SetAside]:
+    seen = network.sightings
+    rows = _same_sheet(seen, worst)
+    shots, sheet = (int(seen.shot[worst]),), int(seen.sheet[worst])
+    if len(rows) <= FEWEST_CORNERS:
+        widened = _widened(network, rows, float(tests.drop[worst]) / 2)
+        return widened, SetAside("uneven", shots, sheet)
+    return _without(network, np.array([worst])), SetAside("corner", shots, sheet)
+
+
+def _vet_mark(network: Network, tests: SightingTests, worst: int) -> tuple[Network, SetAside]:
+    seen = network.sightings
     mark, shot = int(seen.point[worst]), int(seen.shot[worst])
     mates = np.flatnonzero((seen.sheet < 0) & (seen.point == mark))
-    near = tests.drop[mates] > tests.drop[worst] - CLEAR_DROP
-    doubtful = mates[near]
+    doubtful = mates[tests.drop[mates] > tests.drop[worst] - CLEAR_DROP]
     if len(doubtful) == 1 and len(mates) > 1:
         return _without(network, doubtful), SetAside("mark", (shot,), mark)
     shots = tuple(sorted(set(seen.shot[doubtful].tolist())))

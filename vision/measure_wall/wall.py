@@ -150,7 +150,7 @@ class WallMeasurement:
 
     def name_of(self, finding: SetAside) -> str:
         """The mark or sheet that a finding is about."""
-        if finding.kind == "corner":
+        if finding.kind in ("corner", "uneven"):
             return self.built.sheets.sheets[finding.thing].name
         return self.built.network.marks[finding.thing].name
 
