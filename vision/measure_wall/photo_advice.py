@@ -15,6 +15,10 @@ SHRUNK_LONG_PX: Final = 2600
 """Phones have long taken more than this; messengers send less."""
 
 
+TELLING_NOTES: Final = ("too-small", "mostly-hidden", "same-serial-twice")
+"""Notes worth telling even where another card was found; one cut off by the frame is not."""
+
+
 def photo_advice(
     request: WallRequest, sights: Sequence[Sight], index: int, wall: WallMeasurement | None
 ) -> tuple[Advice, ...]:
@@ -25,6 +29,11 @@ def photo_advice(
     said = list(sight.advice)
     if not sight.cards:
         said.append(_no_card())
+    said += [
+        Advice(f"card-{note.code}", note.text)
+        for note in sight.notes
+        if not sight.cards or note.code in TELLING_NOTES
+    ]
     if _looks_shrunk(sight):
         said.append(
             Advice(

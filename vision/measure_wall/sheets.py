@@ -60,7 +60,7 @@ def gather_sheets(
     if not serials and not rectangles:
         raise Refusal(
             "no-card",
-            "No reference card was found in any photo.",
+            " ".join(["No reference card was found in any photo.", *_why_none(sights)]),
             "Tape a printed card flat on the wall and take the photo again from within 3 m, "
             "with the whole card in the frame.",
         )
@@ -90,6 +90,11 @@ def refuse_twice(serial: int) -> Refusal:
         "and take the photos again.",
         {"serial": serial},
     )
+
+
+def _why_none(sights: Sequence[Sight]) -> list[str]:
+    """What was seen of cards in the photos, each said once."""
+    return list(dict.fromkeys(note.text for sight in sights for note in sight.notes))[:3]
 
 
 def _serials(sights: Sequence[Sight]) -> list[int]:

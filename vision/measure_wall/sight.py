@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from vision.card.found import FoundCard
 from vision.card.search import SearchNote, find_cards
+from vision.card.selftest import check_installation
 from vision.errors import Refusal
 from vision.photo.decode import decode_photo
 from vision.photo.photograph import Header
@@ -27,7 +29,14 @@ class Sight:
 
 
 def look(data: bytes) -> Sight:
-    """Decode a photo and find its cards; a photo that will not do says so, never raises."""
+    """Decode a photo and find its cards; a photo that will not do says so, never raises.
+
+    Raises
+    ------
+    SelfTestError
+        If the installed OpenCV does not count pixels as this program does; found out once.
+    """
+    _installation_checked()
     try:
         photo = decode_photo(data)
     except Refusal as refusal:
@@ -35,3 +44,8 @@ def look(data: bytes) -> Sight:
     search = find_cards(photo.grey)
     advice = tuple(item for card in search.cards for item in card_advice(card))
     return Sight(photo.header, search.cards, advice, notes=search.notes)
+
+
+@cache
+def _installation_checked() -> float:
+    return check_installation()
