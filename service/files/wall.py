@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field, model_validator
 
 from service.files.shape import FilePath, InputModel, Name, misplaced
@@ -14,6 +16,7 @@ from service.files.wall_parts import (
     Rectangle,
     WallPhoto,
 )
+from service.files.wall_roles import check_roles, check_surfaces
 from service.files.wall_rules import (
     check_dimensions,
     check_lengths,
@@ -48,6 +51,9 @@ class WallFile(InputModel):
         default=None, description="Two marks on the level line: the frame's origin and its x."
     )
     plumb: MarkPair | None = Field(default=None, description="Two marks on a plumb line.")
+    corner: Literal["left", "right"] | None = Field(
+        default=None, description="Of an end wall: the side, as seen, of its back corner."
+    )
     dimensions: tuple[Dimension, ...] = ()
     readings: tuple[Reading, ...] = ()
 
@@ -63,4 +69,6 @@ class WallFile(InputModel):
         check_marks(self.photos, self.level, self.plumb, self.dimensions)
         check_readings(self.readings, self.dimensions)
         check_lengths(self.cards, self.readings, self.bare_unit)
+        check_roles(self.dimensions, self.corner, self.bare_unit)
+        check_surfaces(self.readings, self.dimensions)
         return self

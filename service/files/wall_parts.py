@@ -16,6 +16,7 @@ from service.files.shape import (
     Pixel,
     Positive,
 )
+from service.measuring.alcove.vocabulary import Role, Side, Surface
 
 if TYPE_CHECKING:
     from pydantic.json_schema import JsonSchemaValue
@@ -132,6 +133,31 @@ class Dimension(InputModel):
     from_: Name = Field(alias="from", description="The mark it starts at.")
     to: Name | None = Field(default=None, description="The mark it ends at; not for to_line.")
     line: MarkPair | None = Field(default=None, description="Two marks; for to_line only.")
+    role: Role | None = Field(
+        default=None,
+        description="What size of an alcove it is, so that what must close with it is checked.",
+    )
+    side: Side | None = Field(
+        default=None,
+        description="Side it is on: left, right; on an end wall also inner (back corner), outer "
+        "(tile edge); of a height also front (tub front). A diagonal starts on it.",
+    )
+    down: LengthText | None = Field(
+        default=None, description="How far below the level line it is taken, or starts."
+    )
+    to_down: LengthText | None = Field(
+        default=None, description="Of a diagonal: where it ends below the level line; null: deck."
+    )
+    at: LengthText | None = Field(
+        default=None, description="Of a height: place from the plumb line, left negative."
+    )
+    surface: Surface | None = Field(
+        default=None, description="What its tape touches: tile, bare, or a hung sheet's face."
+    )
+    fixture: Name | None = Field(default=None, description="Of a pipe or valve: its name.")
+    count: int | None = Field(
+        default=None, ge=1, le=200, description="Of courses: one course is read, times this many."
+    )
 
     @property
     def points(self) -> tuple[str, ...]:
@@ -171,4 +197,7 @@ class Reading(InputModel):
     )
     replaces: Name | None = Field(
         default=None, description="The id of the reading that this one takes the place of."
+    )
+    surface: Surface | None = Field(
+        default=None, description="What the tape touched; where told, as its dimension says."
     )

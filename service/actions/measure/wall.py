@@ -6,14 +6,15 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from service.actions.measure.asked import lens_profile, readings_of, wall_request
+from service.actions.measure.named_sizes import wall_sizes
 from service.actions.measure.report import Measured, report_of
 from service.errors import FileError
 from service.files.lens_profile import LensProfileFile
 from service.files.loading import load_model
 from service.files.report import Report
 from service.files.wall import WallFile
-from service.measuring.agreement import judge
-from service.measuring.estimates import PhotoEstimates, TapeObservation
+from service.measuring.alcove.judging import judge_alcove
+from service.measuring.estimates import PhotoEstimates, Resolve, TapeObservation
 from service.measuring.judgement import Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
@@ -73,19 +74,31 @@ def _measure(
     wall: WallFile, request: WallRequest, readings: Sequence[Reading], sights: Sequence[Sight]
 ) -> Report:
     measurement = _measurement(request, sights, readings)
-    names = [dimension.name for dimension in wall.dimensions]
     if measurement is None:
-        judgement = judge(names, None, readings, _LIMITS, slips=_slip_book(wall))
+        judgement = _judged(wall, None, readings)
         return report_of(Measured(wall, request, sights, readings, judgement, None, None), _LIMITS)
 
     def resolve(tapes: Sequence[TapeObservation]) -> PhotoEstimates:
         return _photo_estimates(measurement.estimates(_taped(tapes)))
 
     photo = _photo_estimates(measurement.estimates())
-    judgement = judge(names, photo, readings, _LIMITS, resolve, slips=_slip_book(wall))
+    judgement = _judged(wall, photo, readings, resolve)
     solution = measurement.solve(_agreeing(judgement, measurement))
     measured = Measured(wall, request, sights, readings, judgement, measurement, solution)
     return report_of(measured, _LIMITS)
+
+
+def _judged(
+    wall: WallFile,
+    photo: PhotoEstimates | None,
+    readings: Sequence[Reading],
+    resolve: Resolve | None = None,
+) -> Judgement:
+    """Readings against photos and against all that must close, in the order of the file."""
+    sizes = wall_sizes(wall)
+    names = [dimension.name for dimension in wall.dimensions]
+    found = judge_alcove((sizes,), photo, readings, _LIMITS, resolve, _slip_book(wall), names=names)
+    return found.judgement
 
 
 def _slip_book(wall: WallFile) -> SlipBook:

@@ -1,0 +1,203 @@
+"""What must close within one wall."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from service.measuring.alcove.combination import Combination, known, size
+from service.measuring.alcove.edges import (
+    SAME_PLACE_MM,
+    Station,
+    between,
+    height_at,
+    height_stations,
+    offset_at,
+    place_along,
+    side_stations,
+    sign_of,
+    to_surface,
+)
+from service.measuring.alcove.vocabulary import (
+    OPPOSITE,
+    Role,
+    Room,
+    Side,
+    Size,
+    WallSizes,
+)
+
+Named = tuple[str, Combination]
+
+
+def wall_closures(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
+    """Combinations that are zero, each with its name; ``values`` are sizes as read, mm."""
+    yield from _widths(wall, room)
+    for side in (Side.LEFT, Side.RIGHT, Side.INNER, Side.OUTER):
+        yield from _straight_side(wall, side, room)
+        yield from _two_surfaces(wall, side, room)
+    yield from _straight_deck(wall, values, room)
+    for diagonal in wall.of(Role.DIAGONAL):
+        yield from _diagonal(wall, diagonal, values, room)
+    yield from _fixtures(wall, values, room)
+    yield from _tile_courses(wall, values, room)
+    yield from _floor_and_ceiling(wall, room)
+
+
+def _widths(wall: WallSizes, room: Room) -> Iterator[Named]:
+    """Left offset + right offset = width, at one height."""
+    for width in wall.of(Role.WIDTH):
+        if width.down_mm is None:
+            continue
+        one, other = _sides(wall)
+        first = offset_at(wall, one, width.down_mm, width.surface, room)
+        second = offset_at(wall, other, width.down_mm, width.surface, room)
+        if first is not None and second is not None:
+            gap = first.plus(second).minus(size(width.name)).within(room.definition_u_mm)
+            yield f"{wall.wall}: offsets make {width.name}", gap
+
+
+def _straight_side(wall: WallSizes, side: Side, room: Room) -> Iterator[Named]:
+    """Each offset against the line through its neighbours: tells which side slipped."""
+    stations = side_stations(wall, side)
+    for before, here, after in zip(stations, stations[1:], stations[2:], strict=False):
+        faced = [
+            Station(s.at_mm, to_surface(wall, side, s, here.surface, room)) for s in (before, after)
+        ]
+        line = between(faced, here.at_mm, room.wall_straight_u_mm)
+        if line is not None:
+            (name,) = here.value.terms
+            yield f"{wall.wall}: {name} in line with its neighbours", here.value.minus(line)
+
+
+def _two_surfaces(wall: WallSizes, side: Side, room: Room) -> Iterator[Named]:
+    """Bare and tile at one height differ by the step."""
+    offsets = wall.of(Role.OFFSET, side=side)
+    for place, one in enumerate(offsets):
+        for other in offsets[place + 1 :]:
+            told = one.surface is not None and other.surface is not None
+            if not told or one.down_mm is None or other.down_mm is None:
+                continue
+            if abs(one.down_mm - other.down_mm) > SAME_PLACE_MM or one.surface is other.surface:
+                continue
+            station = Station(one.down_mm, size(one.name), one.surface)
+            faced = to_surface(wall, side, station, other.surface, room)
+            gap = faced.minus(size(other.name)).within(room.definition_u_mm)
+            yield f"{wall.wall}: {one.name} and {other.name} a step apart", gap
+
+
+def _straight_deck(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
+    """Second differences of the heights are near zero."""
+    stations = height_stations(wall, values)
+    for before, here, after in zip(stations, stations[1:], stations[2:], strict=False):
+        line = between((before, after), here.at_mm, room.deck_straight_u_mm)
+        if line is not None:
+            (name,) = here.value.terms
+            yield f"{wall.wall}: {name} in line with its neighbours", here.value.minus(line)
+
+
+def _diagonal(
+    wall: WallSizes, diagonal: Size, values: Mapping[str, float], room: Room
+) -> Iterator[Named]:
+    """Diagonal² = (sum of offsets)² + (difference of heights)², on one plane."""
+    if diagonal.side not in OPPOSITE or diagonal.down_mm is None:
+        return
+    side, other = diagonal.side, OPPOSITE[diagonal.side]
+    start = offset_at(wall, side, diagonal.down_mm, diagonal.surface, room)
+    end = _far_end(wall, other, diagonal, values, room)
+    if start is None or end is None:
+        return
+    across, fall = start.plus(end[0]), end[1].plus(known(-diagonal.down_mm))
+    width, height = across.at(values), fall.at(values)
+    if width is None or height is None or math.hypot(width, height) == 0:
+        return
+    length = math.hypot(width, height)
+    # d = √(w² + h²) is homogeneous, so its tangent plane goes through the origin.
+    tangent = across.times(width / length).plus(fall, height / length)
+    gap = tangent.minus(size(diagonal.name)).within(room.definition_u_mm)
+    yield f"{wall.wall}: {diagonal.name} from offsets and heights", gap
+
+
+def _far_end(
+    wall: WallSizes, side: Side, diagonal: Size, values: Mapping[str, float], room: Room
+) -> tuple[Combination, Combination] | None:
+    """Offset and depth below the line of the diagonal's other end."""
+    if diagonal.to_down_mm is not None:
+        offset = offset_at(wall, side, diagonal.to_down_mm, diagonal.surface, room)
+        return None if offset is None else (offset, known(diagonal.to_down_mm))
+    front = wall.of(Role.TUB_FRONT) if side is Side.OUTER else []
+    where = Side.FRONT if front else side
+    corner = Size("", wall.wall, Role.HEIGHT, side=where)
+    at_mm = place_along(wall, corner, values)
+    own = wall.of(Role.HEIGHT, side=where)
+    if own:
+        height: Combination | None = size(own[0].name)
+    else:
+        height = None if at_mm is None else height_at(wall, at_mm, values, room)
+    down_mm = None if height is None else height.at(values)
+    if height is None or down_mm is None:
+        return None
+    if front:
+        return size(front[0].name), height
+    offset = offset_at(wall, side, down_mm, diagonal.surface, room)
+    return None if offset is None else (offset, height)
+
+
+def _fixtures(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
+    """Pipe from plumb + pipe from corner = offset there; down + above the deck = height there."""
+    for plumb in wall.of(Role.FIXTURE_FROM_PLUMB):
+        side = plumb.side or (Side.OUTER if wall.corner is not None else Side.RIGHT)
+        same = {"fixture": plumb.fixture}
+        downs = wall.of(Role.FIXTURE_DOWN, **same)
+        down_mm = values.get(downs[0].name) if downs else plumb.down_mm
+        for corner in wall.of(Role.FIXTURE_FROM_CORNER, **same):
+            near = corner.side or (Side.INNER if wall.corner is not None else Side.LEFT)
+            if down_mm is None:
+                continue
+            offset = offset_at(wall, near, down_mm, corner.surface, room)
+            if offset is not None:
+                beyond = 1.0 if side is not near else -1.0
+                gap = offset.plus(size(plumb.name), beyond).minus(size(corner.name))
+                named = f"{wall.wall}: {plumb.fixture} from plumb line and from corner"
+                yield named, gap.within(room.definition_u_mm)
+        for above in wall.of(Role.FIXTURE_ABOVE_DECK, **same):
+            if downs and plumb.name in values:
+                at_mm = sign_of(wall, side) * values[plumb.name]
+                height = height_at(wall, at_mm, values, room)
+                if height is not None:
+                    gap = size(downs[0].name).plus(size(above.name)).minus(height)
+                    named = f"{wall.wall}: {plumb.fixture} from line and from deck"
+                    yield named, gap.within(room.definition_u_mm)
+
+
+def _tile_courses(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
+    """Tile top + courses + cut row + joint = height."""
+    for top in wall.of(Role.TILE_TOP):
+        courses = wall.of(Role.COURSES, side=top.side) or wall.of(Role.COURSES, side=None)
+        cut = wall.of(Role.CUT_ROW, side=top.side) or wall.of(Role.CUT_ROW, side=None)
+        at_mm = place_along(wall, top, values)
+        height = None if at_mm is None else height_at(wall, at_mm, values, room)
+        if not courses or height is None:
+            continue
+        gap = size(top.name).plus(size(courses[0].name), float(courses[0].count or 1))
+        if cut:
+            gap = gap.plus(size(cut[0].name))
+        gap = gap.plus(known(room.joint_mm, room.joint_u_mm)).minus(height)
+        yield f"{wall.wall}: tile courses make the height", gap.within(room.definition_u_mm)
+
+
+def _floor_and_ceiling(wall: WallSizes, room: Room) -> Iterator[Named]:
+    """Line to deck + deck to floor = line to floor; with the ceiling = floor to ceiling."""
+    floors, decks = wall.of(Role.LINE_TO_FLOOR), wall.of(Role.DECK_TO_FLOOR)
+    fronts = wall.of(Role.HEIGHT, side=Side.FRONT)
+    if floors and decks and fronts:
+        gap = size(fronts[0].name).plus(size(decks[0].name)).minus(size(floors[0].name))
+        yield f"{wall.wall}: deck and floor below the line", gap.within(room.definition_u_mm)
+    ceilings, rooms = wall.of(Role.LINE_TO_CEILING), wall.of(Role.FLOOR_TO_CEILING)
+    if floors and ceilings and rooms:
+        gap = size(floors[0].name).plus(size(ceilings[0].name)).minus(size(rooms[0].name))
+        yield f"{wall.wall}: floor to ceiling across the line", gap.within(room.definition_u_mm)
+
+
+def _sides(wall: WallSizes) -> tuple[Side, Side]:
+    return (Side.LEFT, Side.RIGHT) if wall.corner is None else (Side.INNER, Side.OUTER)

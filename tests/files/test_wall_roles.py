@@ -1,0 +1,67 @@
+"""What a named size of an alcove must say in a wall file."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from service.actions.measure.named_sizes import wall_sizes
+from service.errors import FileError
+from service.files.loading import parse_model
+from service.files.wall import WallFile
+from service.measuring.alcove.vocabulary import Role, Side
+
+
+def _wall(corner: str | None = None, touched: str | None = None, **said: Any) -> WallFile:
+    dimension = {"name": "a", "kind": "dx", "from": "p", "to": "q", **said}
+    reading = {"id": "r", "dimension": "a", "value": "29 1/2", "surface": touched}
+    document = {
+        "bare_unit": "in",
+        "corner": corner,
+        "dimensions": [dimension],
+        "readings": [reading],
+    }
+    return parse_model(json.dumps(document), "wall.json", WallFile)
+
+
+@pytest.mark.parametrize(
+    ("said", "field", "words"),
+    [
+        ({"role": "offset", "side": "left"}, "dimensions[0].down", "offset needs it"),
+        ({"role": "width"}, "dimensions[0].down", "width needs it"),
+        ({"role": "height"}, "dimensions[0].at", "at or side"),
+        ({"role": "fixture down"}, "dimensions[0].fixture", "needs it"),
+        ({"down": "16"}, "dimensions[0].role", "named size"),
+        ({"role": "offset", "side": "inner", "down": "16"}, "corner", "is missing"),
+        ({"role": "offset", "side": "front", "down": "16"}, "dimensions[0].side", "at the front"),
+        ({"role": "corner diagonal", "side": "inner"}, "dimensions[0].side", "left or right"),
+        ({"role": "offset", "side": "left", "down": "16 furlongs"}, "dimensions[0].down", "16"),
+        ({"role": "ceiling rose"}, "dimensions[0].role", "offset"),
+    ],
+)
+def test_what_is_missing_is_named(said: dict[str, Any], field: str, words: str) -> None:
+    """A named size that does not say all that its role needs is refused by field."""
+    with pytest.raises(FileError) as caught:
+        _wall(**said)
+    assert caught.value.field == field
+    assert words in caught.value.expected
+
+
+def test_a_reading_to_another_surface_is_another_size() -> None:
+    """A reading to bare plaster does not go into a size that is to the tile."""
+    said = {"role": "offset", "side": "left", "down": "16", "surface": "tile"}
+    with pytest.raises(FileError, match="expected tile"):
+        _wall(touched="bare", **said)
+    assert _wall(touched="tile", **said).readings[0].surface == "tile"
+
+
+def test_left_and_right_of_an_end_wall_are_inner_and_outer() -> None:
+    """On an end wall with its corner on the right, the right side is the inner one."""
+    sizes = wall_sizes(_wall("right", role="offset", side="right", down="-3/4"))
+
+    assert (sizes.corner, sizes.meets) == (Side.RIGHT, Side.LEFT)
+    (size,) = sizes.sizes
+    assert (size.role, size.side) == (Role.OFFSET, Side.INNER)
+    assert size.down_mm == pytest.approx(-0.75 * 25.4)

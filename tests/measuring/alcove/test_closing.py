@@ -1,0 +1,99 @@
+"""Closures against sizes worked out from a room's edges, and what tape alone can tell."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from service.measuring.adjustment import CONFLICT_W
+from service.measuring.alcove.closing import alcove_closures, closings
+from service.measuring.alcove.judging import judge_alcove
+from service.measuring.alcove.vocabulary import Role
+from service.measuring.gate import release_gate
+from service.measuring.judgement import Status
+from service.measuring.network import build_network
+from tests.support.simulated_alcove import drawn_alcove, rectangular_error_mm, taped
+
+CUT = (Role.WIDTH, Role.HEIGHT, Role.OFFSET)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_room_with_straight_edges_closes(seed: int) -> None:
+    """Without bow every closure is zero to a few hundredths of a millimetre."""
+    alcove = drawn_alcove(np.random.default_rng(seed), bow=0.0)
+    found = closings(alcove_closures(alcove.walls(), alcove.truth_mm), alcove.truth_mm)
+
+    assert len(found) == 43
+    assert max(abs(closing.out_mm or 0.0) for closing in found) < 0.05
+
+
+def test_every_taped_size_is_in_some_closure() -> None:
+    """Nothing that is taped stays outside the network."""
+    alcove = drawn_alcove(np.random.default_rng(3))
+    tied = {n for c in alcove_closures(alcove.walls(), alcove.truth_mm) for n in c.coefficients}
+    assert tied == set(alcove.truth_mm)
+
+
+def test_an_inch_in_any_cut_size_is_detected_without_a_photo() -> None:
+    """Theory: in each width, height and offset 25.4 mm passes the limit in at least 95 %."""
+    alcove = drawn_alcove(np.random.default_rng(4))
+    readings = [taped(size, alcove.truth_mm[size.name]) for size in alcove.all_sizes()]
+    closures = alcove_closures(alcove.walls(), alcove.truth_mm)
+    solved = build_network(list(alcove.truth_mm), None, readings, closures).solved
+
+    cut = [i for i, size in enumerate(alcove.all_sizes()) if size.role in CUT]
+    power = norm.cdf(25.4 / solved.detectable[cut] * 4.1321 - CONFLICT_W)
+    assert len(cut) == 43
+    assert power.min() >= 0.95
+
+
+@pytest.mark.statistical
+def test_an_inch_is_set_aside_wherever_it_is() -> None:
+    """Sampled: bowed edges, rectangular errors, an inch in each cut size in turn; at least 95 %
+    of them conflict, alone or with what cannot be told from them."""
+    rng = np.random.default_rng(254)
+    found = drawn = 0
+    for _ in range(4):
+        alcove = drawn_alcove(rng)
+        sizes = list(alcove.all_sizes())
+        honest = [
+            taped(size, alcove.truth_mm[size.name] + rectangular_error_mm(size, rng))
+            for size in sizes
+        ]
+        for place, size in enumerate(sizes):
+            if size.role not in CUT:
+                continue
+            slip = taped(size, honest[place].mm + float(rng.choice([-25.4, 25.4])))
+            readings = [*honest[:place], slip, *honest[place + 1 :]]
+            judged = judge_alcove(alcove.walls(), None, readings).judgement
+            found += judged.reading(size.name).status is Status.CONFLICTS
+            drawn += 1
+    assert drawn == 4 * 43
+    assert found >= 0.95 * drawn
+
+
+def test_what_geometry_cannot_tell_is_said() -> None:
+    """A depth that nothing checks stays shut, with the reason in words."""
+    alcove = drawn_alcove(np.random.default_rng(6))
+    readings = [taped(size, alcove.truth_mm[size.name]) for size in alcove.all_sizes()]
+    judged = judge_alcove(alcove.walls(), None, readings).judgement
+
+    why = {b.dimension: b.why for b in release_gate(judged).blocking}
+    assert why["back depth"] == "the check is too weak to catch a 1/4 in slip"
+    assert not judged.dimension("back depth").checked
+
+
+def test_two_offsets_and_a_width_alone_cannot_tell_the_side() -> None:
+    """With three readings at one height an inch is seen, and no one of them is accused."""
+    alcove = drawn_alcove(np.random.default_rng(7))
+    names = ("back left 40", "back right 40", "back width 40")
+    sizes = [size for size in alcove.all_sizes() if size.name in names]
+    readings = [taped(size, alcove.truth_mm[size.name]) for size in sizes]
+    readings[1] = taped(sizes[1], readings[1].mm - 25.4)
+    walls = [wall for wall in alcove.walls() if wall.wall == "back"]
+    judged = judge_alcove(walls, None, readings).judgement
+
+    assert all(judged.reading(name).clashes_with for name in names)
+    why = {b.dimension: b.why for b in release_gate(judged).blocking}
+    assert "nothing tells which is off" in why["back right 40"]
