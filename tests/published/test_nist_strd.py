@@ -56,15 +56,15 @@ class Regression:
 
 
 def _rise(x: FloatArray, b: FloatArray) -> FloatArray:
-    return b[0] * (1 - np.exp(-b[1] * x))
+    return np.asarray(b[0] * (1 - np.exp(-b[1] * x)))
 
 
 def _power(x: FloatArray, b: FloatArray) -> FloatArray:
-    return b[0] * x ** b[1]
+    return np.asarray(b[0] * x ** b[1])
 
 
 def _two_decays(x: FloatArray, b: FloatArray) -> FloatArray:
-    return b[0] + b[1] * np.exp(-x * b[3]) + b[2] * np.exp(-x * b[4])
+    return np.asarray(b[0] + b[1] * np.exp(-x * b[3]) + b[2] * np.exp(-x * b[4]))
 
 
 REFERENCES = {

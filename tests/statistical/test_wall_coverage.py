@@ -53,13 +53,13 @@ def test_95_percent_intervals_hold_the_truth_95_percent_of_the_time(draw: Draw, 
     """Neither too seldom nor too often, for each size by itself."""
     held = int(np.count_nonzero(np.abs(draw.errors_mm[:, size]) < 1.96 * draw.u_mm[:, size]))
 
-    low, high = binom.ppf([0.001, 0.999], WALLS, 0.95)
+    low, high = (float(binom.ppf(tail, WALLS, 0.95)) for tail in (0.001, 0.999))
     assert low <= held <= high
 
 
 def test_errors_of_all_sizes_together_are_as_large_as_the_covariance_says(draw: Draw) -> None:
     """The normalised estimation error squared, summed over walls, is chi-square distributed."""
-    low, high = chi2.ppf([0.001, 0.999], WALLS * len(SIZES))
+    low, high = (float(chi2.ppf(tail, WALLS * len(SIZES))) for tail in (0.001, 0.999))
 
     assert low <= float(np.sum(draw.nees)) <= high
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import zlib
 from io import BytesIO
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 import pytest
@@ -232,7 +232,7 @@ def test_a_fraction_over_zero_in_exif_means_unknown() -> None:
     """n/0 is written by some cameras for 'infinite' or 'not measured'."""
     exif = camera_exif(focal=TiffImagePlugin.IFDRational(137, 20)).tobytes()
     fraction = (137).to_bytes(4, "little") + (20).to_bytes(4, "little")
-    order = "little" if fraction in exif else "big"
+    order: Literal["little", "big"] = "little" if fraction in exif else "big"
     fraction = (137).to_bytes(4, order) + (20).to_bytes(4, order)
     assert exif.count(fraction) == 1
     data = encode(picture(), "JPEG", exif=exif.replace(fraction, fraction[:4] + bytes(4)))

@@ -17,6 +17,7 @@ from vision.measure_wall.request import SizeRequest, WallRequest
 from vision.measure_wall.sheets import refuse_twice
 from vision.measure_wall.sight import Sight
 from vision.measure_wall.vetting import SetAside, Vetted, vet
+from vision.measure_wall.what_helps import Candidate, what_helps
 from vision.plane.level_frame import to_level_frame
 from vision.units import FloatArray
 
@@ -143,6 +144,10 @@ class WallMeasurement:
         if self.built.network.lenses[shot.lens].source != "profile":
             return False
         return self._adjustment.photo.prior_departure(shot.lens) > PROFILE_DEPARTURE
+
+    def what_helps(self) -> list[Candidate]:
+        """What to do before leaving the room, the most helpful first."""
+        return what_helps(self._adjustment, self.sizes)
 
     def photos_of(self, finding: SetAside) -> tuple[int, ...]:
         """Indices of the request's photos that a finding is about."""
