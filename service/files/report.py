@@ -169,4 +169,7 @@ class Report(OutputModel):
     print_scale: PrintScaleRow | None = Field(
         default=None, description="Null unless photos and tape differ by one factor."
     )
+    advice: tuple[Advice, ...] = Field(
+        default=(), description="What would narrow this wall's sizes most, before leaving the room."
+    )
     gate: Gate

@@ -21,6 +21,10 @@ def _u(measurement: WallMeasurement) -> dict[str, float]:
     return dict(zip(found.names, np.sqrt(np.diag(found.covariance_mm2)).tolist(), strict=True))
 
 
+def _checked(plan: Plan) -> SimulatedWall:
+    return simulate(np.random.default_rng(3), plan, print_check_half_width_mm=0.25)
+
+
 def test_every_candidate_narrows_every_size() -> None:
     """More information never widens a size."""
     measurement = _measure(simulate(np.random.default_rng(1), ONE_CARD))
@@ -47,14 +51,12 @@ def test_the_predicted_gain_of_a_tape_is_what_the_tape_brings() -> None:
 
 def test_the_predicted_gain_of_a_second_card_is_near_what_one_brings() -> None:
     """A card hung near the advised corner narrows the far width as predicted, within 30 %."""
-    measurement = _measure(
-        simulate(np.random.default_rng(3), ONE_CARD, print_check_half_width_mm=0.25)
-    )
+    measurement = _measure(_checked(ONE_CARD))
     advised = next(
-        c for c in measurement.what_helps() if c.kind == "card" and c.place == "low right"
+        c for c in measurement.what_helps() if c.kind == "card" and c.place == "lower right"
     )
 
     both = replace(Plan(), cards={1: (0.0, 0.0, 0.0), 2: (1210.0, -240.0, 0.0)})
-    found = _u(_measure(simulate(np.random.default_rng(3), both, print_check_half_width_mm=0.25)))
+    found = _u(_measure(_checked(both)))
 
     assert abs(advised.u_mm["width low"] / found["width low"] - 1) < 0.3

@@ -23,8 +23,10 @@ from vision.measure_wall.wall import (
     WallPoint,
     measure_wall,
 )
+from vision.measure_wall.what_helps import Candidate
 
 __all__ = [
+    "Candidate",
     "CardRequest",
     "Habits",
     "LensKey",

@@ -37,7 +37,7 @@ class Candidate:
     """One thing to do and what the sizes' standard uncertainties would be after it.
 
     ``kind`` is ``card``, ``photo`` or ``tape``; ``place`` says where, in the wall's own words
-    (``left``, ``right``, ``high``, ``low``) or names the size to tape.
+    (``lower left``, ``right``, ...) or names the size to tape.
     """
 
     kind: str
@@ -79,7 +79,7 @@ def _cards(adjustment: WallAdjustment, sizes: Sequence[Size]) -> list[Candidate]
     for place, (x, y) in _corners_of_marks(adjustment).items():
         # the page lies inwards of the corner
         width, height = pattern.size_mm
-        shift = (x - width * ("right" in place), y - height * ("high" in place))
+        shift = (x - width * ("right" in place), y - height * ("upper" in place))
         sheet = replace(pattern, name=f"card {place}")
         seen = _all_sightings(
             len(pattern.points_mm), range(len(network.shots)), len(network.sheets)
@@ -152,10 +152,10 @@ def _corners_of_marks(adjustment: WallAdjustment) -> dict[str, tuple[float, floa
     points, _ = adjustment.photo.mark_points()
     (left, low), (right, high) = points[:, :2].min(axis=0), points[:, :2].max(axis=0)
     return {
-        "low left": (left, low),
-        "low right": (right, low),
-        "high left": (left, high),
-        "high right": (right, high),
+        "lower left": (left, low),
+        "lower right": (right, low),
+        "upper left": (left, high),
+        "upper right": (right, high),
     }
 
 

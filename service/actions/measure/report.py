@@ -32,6 +32,7 @@ from service.measuring.judgement import DimensionJudgement, Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
 from vision.measure_wall import (
+    Candidate,
     Sight,
     WallMeasurement,
     WallRequest,
@@ -46,6 +47,8 @@ _READING_STATUS: Final[dict[Status, ReadingStatus]] = {
     Status.CONFLICTS: "conflicts",
     Status.TAPE_ONLY: "tape only",
 }
+_WORTH_IT: Final = 0.8
+"""Advice is given for what takes at least a fifth off the widest size."""
 _INTRINSICS = ("f", "cx", "cy", "k1", "k2")
 
 
@@ -78,6 +81,7 @@ def report_of(measured: Measured, limits: Limits) -> Report:
             blocking=tuple(Blocking(dimension=b.dimension, why=b.why) for b in gate.blocking),
         ),
         print_scale=_print_scale(measured.judgement),
+        advice=_wall_advice(measured, limits),
     )
 
 
@@ -202,6 +206,36 @@ def _adjustment(measured: Measured) -> AdjustmentRow | None:
 def _print_scale(judgement: Judgement) -> PrintScaleRow | None:
     found = judgement.print_scale
     return None if found is None else PrintScaleRow(factor=found.factor, u=found.u, odds=found.odds)
+
+
+def _wall_advice(measured: Measured, limits: Limits) -> tuple[Advice, ...]:
+    """What narrows the widest photo size most, where it is too wide to catch a slip by."""
+    measurement = measured.measurement
+    photos = [found for found in measured.judgement.dimensions if found.photo is not None]
+    if measurement is None or not photos:
+        return ()
+    widest = max(photos, key=lambda found: found.photo.u_mm if found.photo else 0.0)
+    now = widest.photo.u_mm if widest.photo else 0.0
+    if 1.96 * now <= limits.slip_mm:
+        return ()
+    best: dict[str, Candidate] = {}
+    for candidate in measurement.what_helps():
+        best.setdefault(candidate.kind, candidate)
+    return tuple(
+        Advice(code=f"add-{kind}", text=_helping(candidate, widest.name, now))
+        for kind, candidate in best.items()
+        if candidate.u_mm[widest.name] < _WORTH_IT * now
+    )
+
+
+def _helping(candidate: Candidate, name: str, now_mm: float) -> str:
+    what = {
+        "card": f"A second card at the {candidate.place} of the wall",
+        "photo": f"One more photo from the {candidate.place}, turned to the wall",
+        "tape": f"One tape reading of {candidate.place!r}",
+    }[candidate.kind]
+    then = 1.96 * candidate.u_mm[name]
+    return f"{what} would bring {name!r} from ± {1.96 * now_mm:.0f} to ± {then:.1f} mm."
 
 
 def _mm(estimate: Estimate | None) -> float | None:
