@@ -1,0 +1,158 @@
+/**
+ * One size as a dimension line in the manner of ISO 129-1: extension lines from the two ends, a line
+ * with arrowheads, the value along it, readable from below or from the right. Over the line stand
+ * shape, tape value and status word, under it what the photos say.
+ */
+import { length, middle, minus, plus, times, unit } from '../geometry/vectors.js';
+import { svg } from '../page/dom.js';
+import { arrowhead } from './plain_dimension.js';
+import { slug, statusShape } from './status_shape.js';
+
+/** @typedef {import('../types.js').Point} Point */
+
+/**
+ * @typedef {object} SizeWords
+ * @property {string} name
+ * @property {import('../types.js').Status | 'none'} status
+ * @property {string} tape as written on the tape; empty when not taped
+ * @property {string} photo value and interval; empty when in no photo
+ */
+
+const GAP = 3;
+const PAST = 6;
+const TAPE_LETTER = 8.3;
+const WORD_LETTER = 7;
+const SHAPE_ROOM = 22;
+const TOUCH = 44;
+
+/**
+ * @param {SizeWords} words
+ * @param {Point} a px
+ * @param {Point} b px
+ * @param {number} aside px from the ends to the dimension line, to the left of a→b on the screen
+ * @param {{at: number, written: boolean}} look how far along the line its label stands, 0 to 1, and
+ *   whether the figures are written or the shape alone
+ * @returns {SVGGElement}
+ */
+export function sizeLine(words, a, b, aside, look) {
+  const shift = times(leftOf(a, b), aside);
+  const [from, to] = [plus(a, shift), plus(b, shift)];
+  const group = svg('g', {
+    class: `size ${slug(words.status)}`,
+    role: 'button',
+    tabindex: -1,
+    'data-size': words.name,
+    'aria-label': spoken(words),
+  });
+  group.append(
+    touchArea(from, to),
+    ...extensions(a, b, shift),
+    lineWithArrows(from, to),
+    look.written ? label(words, from, to, look.at) : shapeAlone(words, from, to, look.at),
+  );
+  return group;
+}
+
+/**
+ * A size of a group that is not being looked at: a thin line, and its shape only if it needs a look.
+ * @param {SizeWords} words
+ * @param {Point} a
+ * @param {Point} b
+ * @param {boolean} shown
+ */
+export function faintLine(words, a, b, shown) {
+  const group = svg('g', { class: 'size-faint', 'aria-hidden': 'true' });
+  group.append(svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y }));
+  const centre = middle(a, b);
+  if (shown) group.append(statusShape(words.status, centre.x, centre.y, 7));
+  return group;
+}
+
+/** @param {SizeWords} words */
+export function spoken(words) {
+  const tape = words.tape ? `tape ${words.tape}` : 'not taped';
+  const photo = words.photo ? `photo ${words.photo}` : 'in no photo';
+  return `${words.name}: ${tape}, ${photo}, ${words.status === 'none' ? 'not measured' : words.status}`;
+}
+
+/** Unit vector to the left of a→b as seen on a screen whose y goes down. */
+function leftOf(/** @type {Point} */ a, /** @type {Point} */ b) {
+  const along = unit(minus(b, a));
+  return { x: along.y, y: -along.x };
+}
+
+/** @param {Point} a @param {Point} b @param {Point} shift */
+function extensions(a, b, shift) {
+  const far = length(shift);
+  if (far < GAP) return [];
+  const way = unit(shift);
+  return [a, b].map((end) => {
+    const start = plus(end, times(way, GAP));
+    const stop = plus(end, times(way, far + PAST));
+    return svg('line', { x1: start.x, y1: start.y, x2: stop.x, y2: stop.y, class: 'extension' });
+  });
+}
+
+/** @param {Point} from @param {Point} to */
+function lineWithArrows(from, to) {
+  const group = svg('g', { class: 'dimension-line' });
+  group.append(svg('line', { x1: from.x, y1: from.y, x2: to.x, y2: to.y }));
+  group.append(arrowhead(from, to), arrowhead(to, from));
+  return group;
+}
+
+/**
+ * Shape, tape value and word over the line, photo value under it. On a line too short for it the label
+ * stands level, past the end that the size is taken to, or beside an upright line.
+ * @param {SizeWords} words @param {Point} from @param {Point} to @param {number} labelAt
+ */
+function label(words, from, to, labelAt) {
+  const step = minus(to, from);
+  const word = words.status === 'none' ? 'to tape' : words.status;
+  const wide = words.tape.length * TAPE_LETTER + word.length * WORD_LETTER + SHAPE_ROOM;
+  const short = length(step) < wide - SHAPE_ROOM / 2;
+  const turn = short ? 0 : readable(step);
+  const at = short ? besides(from, to, wide) : plus(from, times(step, labelAt));
+  const group = svg('g', {
+    transform: `translate(${at.x.toFixed(1)} ${at.y.toFixed(1)}) rotate(${turn.toFixed(2)})`,
+  });
+  const shape = svg('g', {
+    transform: `translate(${(8 - wide / 2).toFixed(1)} -10) rotate(${(-turn).toFixed(2)})`,
+  });
+  shape.append(statusShape(words.status, 0, 0, 6.5));
+  const top = svg('text', { x: SHAPE_ROOM / 2, y: -5, 'text-anchor': 'middle', class: 'value' });
+  if (words.tape) top.append(svg('tspan', { class: 'tape' }, words.tape), ' ');
+  top.append(word);
+  group.append(shape, top);
+  if (words.photo)
+    group.append(svg('text', { y: 14, 'text-anchor': 'middle', class: 'value photo' }, words.photo));
+  return group;
+}
+
+/**
+ * The turn that makes text along a step readable from below or from the right, degrees.
+ * @param {Point} step
+ */
+function readable(step) {
+  const turn = (Math.atan2(step.y, step.x) * 180) / Math.PI;
+  if (turn > 89.5) return turn - 180;
+  return turn <= -90.5 ? turn + 180 : turn;
+}
+
+/** @param {Point} from @param {Point} to @param {number} wide */
+function besides(from, to, wide) {
+  const step = minus(to, from);
+  if (Math.abs(step.y) > Math.abs(step.x)) return plus(middle(from, to), { x: wide / 2 + 8, y: 0 });
+  return plus(to, { x: Math.sign(step.x || 1) * (wide / 2 + 8), y: 0 });
+}
+
+/** @param {SizeWords} words @param {Point} from @param {Point} to @param {number} at */
+function shapeAlone(words, from, to, at) {
+  const centre = plus(from, times(minus(to, from), at));
+  return statusShape(words.status, centre.x, centre.y, 7);
+}
+
+/** @param {Point} from @param {Point} to */
+function touchArea(from, to) {
+  return svg('line', { x1: from.x, y1: from.y, x2: to.x, y2: to.y, class: 'touch', 'stroke-width': TOUCH });
+}

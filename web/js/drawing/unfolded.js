@@ -1,0 +1,92 @@
+/** The walls unfolded side by side as they meet in the room, in one SVG, to one scale. */
+import { isFixture, placeSize } from '../geometry/sizes.js';
+import { unfold } from '../geometry/unfold.js';
+import { wallPoints } from '../geometry/wall_points.js';
+import { svg } from '../page/dom.js';
+import { wallWords } from './words.js';
+import { NEEDS_LOOK } from './status_shape.js';
+import { wallDrawing } from './wall_drawing.js';
+
+/** @typedef {import('../state/job_facts.js').WallState} WallState */
+/** @typedef {import('../geometry/sizes.js').Group} Group */
+
+const ROOM = Object.freeze({ side: 30, between: 46, over: 52, under: 108, most: 0.62 });
+const NARROW = Object.freeze({ ...ROOM, side: 18 });
+const NARROW_PX = 560;
+const WRITTEN_FROM = 0.28;
+
+/**
+ * @param {{state: WallState, corner: import('../geometry/sketch.js').Corner}[]} walls left to right
+ * @param {number} width px
+ * @param {Group} group
+ * @param {(wall: WallState, point: string) => string | null} photoOf
+ * @returns {{picture: SVGSVGElement, placings: import('../geometry/unfold.js').Placing[]}}
+ */
+export function unfolded(walls, width, group, photoOf) {
+  const drawn = walls.map(({ state, corner }) => ({
+    wall: state.facts,
+    report: state.report,
+    shape: wallPoints(state.facts, state.report, corner),
+    state,
+  }));
+  const room = width < NARROW_PX ? NARROW : ROOM;
+  const { placings, height } = unfold(
+    drawn.map(({ shape }) => shape.box),
+    width,
+    room,
+  );
+  const picture = svg('svg', {
+    class: 'unfolded',
+    width,
+    height: Math.ceil(height),
+    viewBox: `0 0 ${width} ${Math.ceil(height)}`,
+    role: 'group',
+    'aria-label': 'Walls as they meet in the room, to scale',
+  });
+  drawn.forEach((wall, index) => {
+    const written = walls.length === 1 || placings[index].scale >= WRITTEN_FROM;
+    const view = wallDrawing(wall, placings[index], { group, written }, (point) =>
+      photoOf(wall.state, point),
+    );
+    const name = wallName(wall, placings[index], height);
+    picture.append(view, name);
+  });
+  return { picture, placings };
+}
+
+/**
+ * How many sizes of each group there are, and how many need another look.
+ * @param {WallState[]} states
+ * @returns {Record<Group, {sizes: number, looks: number}>}
+ */
+export function groupCounts(states) {
+  const counts = { across: none(), up: none(), slant: none(), pipes: none() };
+  for (const { facts, report } of states) {
+    const { points } = wallPoints(facts, report, 'none');
+    for (const size of facts.dimensions) {
+      const group = placeSize(size, points)?.group ?? (isFixture(size.from) ? 'pipes' : 'across');
+      const status = report?.dimensions.find((other) => other.name === size.name)?.status ?? '';
+      counts[group].sizes += 1;
+      counts[group].looks += NEEDS_LOOK.has(status) ? 1 : 0;
+    }
+  }
+  return counts;
+}
+
+const none = () => ({ sizes: 0, looks: 0 });
+
+/**
+ * @param {any} wall
+ * @param {import('../geometry/unfold.js').Placing} placing
+ * @param {number} height
+ */
+function wallName(wall, placing, height) {
+  const { box, guessed, points } = wall.shape;
+  const x = placing.x + ((box.left + box.right) / 2) * placing.scale;
+  const sketch = guessed.size === points.size ? ' (sketch: not measured yet)' : '';
+  return svg(
+    'text',
+    { x, y: height - 8, 'text-anchor': 'middle', class: 'wall-name' },
+    `${wallWords(wall.wall)} wall${sketch}`,
+  );
+}

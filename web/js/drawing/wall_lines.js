@@ -1,0 +1,100 @@
+/** The wall itself: its face, its corners and deck, the level line and the plumb line. */
+import { boxAround, hull } from '../geometry/boxes.js';
+import { toScreen } from '../geometry/unfold.js';
+import { svg } from '../page/dom.js';
+
+/** @typedef {import('../types.js').Point} Point */
+/** @typedef {import('../types.js').WallFacts} WallFacts */
+/** @typedef {import('../geometry/unfold.js').Placing} Placing */
+
+const PAST_MM = 40;
+const NAME_UP = 26;
+const LINES = new Set(['level', 'plumb']);
+
+/**
+ * @param {WallFacts} wall
+ * @param {Map<string, Point>} points mm
+ * @param {Placing} placing
+ * @param {boolean} [named] whether the level line and the plumb line carry their names
+ * @returns {SVGGElement}
+ */
+export function wallLines(wall, points, placing, named = true) {
+  const group = svg('g', { class: 'wall-lines', 'aria-hidden': 'true' });
+  const face = hull([...points.values()]);
+  if (face.length > 2) group.append(svg('polygon', { points: pixels(face, placing), class: 'face' }));
+  for (const [family, members] of families(points)) {
+    if (LINES.has(family) || members.length < 2) continue;
+    group.append(svg('polyline', { points: pixels(members, placing), class: `edge ${family}` }));
+  }
+  const box = boxAround(points.values());
+  if (box && wall.level) group.append(...levelLine(wall.level, points, box, placing));
+  if (box && wall.plumb) group.append(...plumbLine(wall.plumb, points, box, placing));
+  if (!named) for (const name of group.querySelectorAll('.line-name')) name.remove();
+  return group;
+}
+
+/**
+ * Points whose names share their first word, in order along the line they make.
+ * @param {Map<string, Point>} points
+ * @returns {Map<string, Point[]>}
+ */
+function families(points) {
+  /** @type {Map<string, Point[]>} */
+  const found = new Map();
+  for (const [name, point] of points) {
+    const family = name.split(/\s+/u)[0];
+    found.set(family, [...(found.get(family) ?? []), point]);
+  }
+  for (const members of found.values()) {
+    const box = boxAround(members);
+    const upright = box && box.top - box.bottom > box.right - box.left;
+    members.sort((a, b) => (upright ? b.y - a.y : a.x - b.x));
+  }
+  return found;
+}
+
+/**
+ * @param {[string, string]} names
+ * @param {Map<string, Point>} points
+ * @param {import('../types.js').Box} box
+ * @param {Placing} placing
+ */
+function levelLine(names, points, box, placing) {
+  const known = points.get(names[0]) ?? points.get(names[1]);
+  if (!known) return [];
+  const a = toScreen(placing, { x: box.left - PAST_MM, y: known.y });
+  const b = toScreen(placing, { x: box.right + PAST_MM, y: known.y });
+  return [
+    svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y, class: 'centre-line' }),
+    svg('text', { x: b.x, y: a.y - NAME_UP, class: 'line-name', 'text-anchor': 'end' }, 'level line'),
+  ];
+}
+
+/**
+ * @param {[string, string]} names
+ * @param {Map<string, Point>} points
+ * @param {import('../types.js').Box} box
+ * @param {Placing} placing
+ */
+function plumbLine(names, points, box, placing) {
+  const known = points.get(names[0]) ?? points.get(names[1]);
+  if (!known) return [];
+  const a = toScreen(placing, { x: known.x, y: box.top + PAST_MM });
+  const b = toScreen(placing, { x: known.x, y: box.bottom });
+  return [
+    svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y, class: 'centre-line' }),
+    svg(
+      'text',
+      { x: a.x, y: a.y - NAME_UP + PAST_MM * placing.scale, class: 'line-name', 'text-anchor': 'middle' },
+      'plumb',
+    ),
+  ];
+}
+
+/** @param {Point[]} points @param {Placing} placing */
+function pixels(points, placing) {
+  return points
+    .map((point) => toScreen(placing, point))
+    .map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`)
+    .join(' ');
+}

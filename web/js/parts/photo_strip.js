@@ -1,0 +1,128 @@
+/** The photos of one wall with what became of them, photos on their way, and the pickers for more. */
+import { address } from '../api.js';
+import { statusBadge } from '../drawing/status_shape.js';
+import { wallWords } from '../drawing/words.js';
+import { button, el, listen } from '../page/dom.js';
+
+/** @typedef {import('../state/job_facts.js').WallState} WallState */
+/** @typedef {import('../state/upload_queue.js').UploadQueue} UploadQueue */
+
+const ACCEPT = 'image/jpeg,image/png,image/webp,image/heic,image/heif';
+const STATES = Object.freeze({ looking: 'looking for the card', ready: 'ready', refused: 'refused' });
+
+/**
+ * @param {WallState} state
+ * @param {UploadQueue} queue
+ * @param {(work: () => Promise<unknown>) => void} guard
+ * @param {AbortSignal} signal
+ */
+export function photoStrip(state, queue, guard, signal) {
+  const { facts } = state;
+  const going = [...queue.progress.values()].filter((one) => one.upload.wall === facts.id);
+  const pick = (/** @type {FileList | null} */ files) =>
+    guard(async () => {
+      for (const file of files ?? []) await queue.add(file, facts.id);
+    });
+  return el(
+    'section',
+    { class: 'photos', 'aria-label': `Photos of the ${wallWords(facts)} wall` },
+    el('h4', {}, 'Photos'),
+    el(
+      'ul',
+      { class: 'strip' },
+      ...facts.photos.map(photoItem),
+      ...going.map((one) => goingItem(one, queue, guard, signal)),
+    ),
+    el(
+      'div',
+      { class: 'pickers' },
+      picker(facts.id, 'Take a photo', { capture: 'environment' }, pick, signal),
+      picker(facts.id, 'Add photos', { multiple: true }, pick, signal),
+    ),
+    facts.photos.length + going.length === 0 ? howTo() : null,
+  );
+}
+
+function howTo() {
+  return el(
+    'p',
+    { class: 'quiet-text' },
+    'Two cards flat on the wall, far apart. Two or more photos from different places, ',
+    'all corners and both cards in view if the room allows.',
+  );
+}
+
+/** @param {import('../types.js').WallPhoto} photo */
+function photoItem(photo) {
+  const marks = Object.keys(photo.marks ?? {}).length;
+  const ready = photo.state === 'ready';
+  const picture = ready
+    ? el('img', {
+        src: address(`/photos/${photo.id}/preview.jpg`),
+        alt: '',
+        loading: 'lazy',
+        width: 96,
+        height: 96,
+      })
+    : el('span', { class: 'no-picture', 'aria-hidden': 'true' });
+  return el(
+    'li',
+    {},
+    el(
+      'a',
+      { href: `/photo.html?photo=${encodeURIComponent(photo.id)}` },
+      picture,
+      el('span', { class: 'photo-name' }, photo.filename),
+      photo.state === 'refused'
+        ? statusBadge('conflicts', STATES.refused)
+        : el(
+            'span',
+            { class: 'quiet-text' },
+            ready ? `${marks} ${marks === 1 ? 'point' : 'points'} set` : STATES[photo.state],
+          ),
+    ),
+  );
+}
+
+/**
+ * @param {import('../state/upload_queue.js').Progress} one
+ * @param {UploadQueue} queue
+ * @param {any} guard
+ * @param {AbortSignal} signal
+ */
+function goingItem(one, queue, guard, signal) {
+  const { upload, sent, state, why } = one;
+  const name = `Sending ${upload.filename}`;
+  return el(
+    'li',
+    { class: 'going' },
+    el('span', { class: 'photo-name' }, upload.filename),
+    el('progress', { max: upload.digests.length, value: sent, 'aria-label': name }),
+    el(
+      'span',
+      { class: state === 'refused' ? 'why' : 'quiet-text' },
+      state === 'refused'
+        ? (why ?? 'refused')
+        : `not sent yet: ${sent} of ${upload.digests.length} parts. ${why ?? 'Keep this page open.'}`,
+    ),
+    state === 'refused' ? button('Leave it out', () => guard(() => queue.drop(upload.id)), signal) : null,
+  );
+}
+
+/**
+ * @param {string} wall @param {string} label @param {Record<string, any>} extra
+ * @param {(files: FileList | null) => void} pick @param {AbortSignal} signal
+ */
+function picker(wall, label, extra, pick, signal) {
+  const id = `${label.replaceAll(' ', '-').toLowerCase()}-${wall}`;
+  const input = el('input', { id, type: 'file', accept: ACCEPT, class: 'file', ...extra });
+  listen(
+    input,
+    'change',
+    () => {
+      pick(input.files);
+    },
+    signal,
+  );
+  return el('span', { class: 'picker' }, input, el('label', { for: id, class: 'button' }, label));
+}

@@ -1,0 +1,82 @@
+/** The same facts as on the drawing, as a table: one row a size. */
+import { NEEDS_LOOK, statusBadge } from '../drawing/status_shape.js';
+import { sizeWords, wallWords } from '../drawing/words.js';
+import { button, el } from '../page/dom.js';
+import { figures } from '../readings/verdict.js';
+
+/** @typedef {import('../state/job_facts.js').WallState} WallState */
+
+/**
+ * @param {WallState} state
+ * @param {(size: string) => void} open the reading pad
+ * @param {AbortSignal} signal
+ */
+export function sizeTable(state, open, signal) {
+  const { facts, report } = state;
+  const rows = facts.dimensions.map((size) => row(state, size.name, open, signal));
+  return el(
+    'div',
+    {
+      class: 'table-scroll',
+      role: 'region',
+      'aria-label': `Sizes of the ${wallWords(facts)} wall`,
+      tabindex: 0,
+    },
+    el(
+      'table',
+      { class: 'sizes' },
+      el(
+        'caption',
+        {},
+        `${facts.dimensions.length} sizes, inches. ${report ? '' : 'Nothing is measured yet.'}`,
+      ),
+      el(
+        'thead',
+        {},
+        el(
+          'tr',
+          {},
+          ...['Size', 'Tape, photo', 'How it stands'].map((word) => el('th', { scope: 'col' }, word)),
+        ),
+      ),
+      el('tbody', {}, ...rows),
+    ),
+  );
+}
+
+/**
+ * @param {WallState} state
+ * @param {string} name
+ * @param {(size: string) => void} open
+ * @param {AbortSignal} signal
+ */
+function row(state, name, open, signal) {
+  const words = sizeWords(state.facts, state.report, name);
+  const blocked = state.report?.gate.blocking.find((other) => other.dimension === name);
+  const said = state.report?.dimensions.find((size) => size.name === name);
+  const why = said?.suspect?.text ?? (blocked && blocked.why !== 'not taped' ? blocked.why : '');
+  return el(
+    'tr',
+    { class: NEEDS_LOOK.has(words.status) ? 'needs-look' : null },
+    el(
+      'th',
+      { scope: 'row' },
+      button(name, () => open(name), signal, { class: 'size-button', 'data-size': name }),
+    ),
+    el(
+      'td',
+      { class: 'number' },
+      words.tape ? el('b', {}, words.tape) : el('span', { class: 'quiet-text' }, 'to tape'),
+      el('div', { class: 'quiet-text' }, words.photo || 'in no photo'),
+    ),
+    el(
+      'td',
+      {},
+      words.status === 'none'
+        ? el('span', { class: 'quiet-text' }, 'not measured')
+        : statusBadge(words.status),
+      why ? el('p', { class: 'why' }, why) : null,
+      said ? figures(said) : null,
+    ),
+  );
+}

@@ -1,0 +1,185 @@
+/** The drawing of the walls with its choosers: which walls, which sizes; keys go from size to size. */
+import { groupCounts, unfolded } from '../drawing/unfolded.js';
+import { statusShape } from '../drawing/status_shape.js';
+import { button, el, fill, listen, svg } from '../page/dom.js';
+import { wallMap } from './wall_map.js';
+
+/** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
+/** @typedef {import('../geometry/sizes.js').Group} Group */
+
+/** @type {[Group, string][]} */
+const GROUPS = [
+  ['across', 'Across'],
+  ['up', 'Heights'],
+  ['slant', 'Diagonals'],
+  ['pipes', 'Pipes'],
+];
+const SWIPE_PX = 60;
+const WIDE_PX = 900;
+
+export class WallsBoard {
+  /**
+   * @param {HTMLElement} place
+   * @param {JobFacts} facts
+   * @param {{openSize: (wall: string, size: string) => void, photoOf: (wall: any, point: string) => string | null,
+   *   chosen: (wall: string) => void}} doing
+   * @param {AbortSignal} signal
+   */
+  constructor(place, facts, doing, signal) {
+    this.facts = facts;
+    this.doing = doing;
+    this.signal = signal;
+    /** @type {Group} */
+    this.group = 'across';
+    this.map = el('div', { class: 'board-map' });
+    this.groups = el('div', {
+      class: 'board-groups',
+      role: 'group',
+      'aria-label': 'Which sizes are written out',
+    });
+    this.sheet = el('div', { class: 'board-sheet' });
+    fill(place, el('div', { class: 'board-tools' }, this.map, this.groups), this.sheet);
+    this.wall = place.clientWidth >= WIDE_PX ? 'all' : (facts.inOrder()[0]?.facts.id ?? 'all');
+    /** @type {AbortController} */
+    this.shown = new AbortController();
+    const resized = new ResizeObserver(() => this.#resized());
+    resized.observe(this.sheet);
+    signal.addEventListener('abort', () => resized.disconnect(), { once: true });
+    this.#swipes();
+  }
+
+  /** Draws everything anew. */
+  show() {
+    this.shown.abort();
+    this.shown = new AbortController();
+    const { signal } = this.shown;
+    const order = this.facts.inOrder();
+    fill(
+      this.map,
+      wallMap(order, this.wall, (id) => this.choose(id), signal),
+    );
+    const walls = this.wall === 'all' ? order : order.filter((state) => state.facts.id === this.wall);
+    fill(this.groups, ...this.#groupButtons(walls, signal));
+    this.#draw(walls, signal);
+  }
+
+  /** @param {string} id of a wall, or `all` */
+  choose(id) {
+    const byKey = this.map.contains(document.activeElement);
+    this.wall = id;
+    this.show();
+    if (byKey) /** @type {HTMLElement | null} */ (this.map.querySelector('[aria-pressed="true"]'))?.focus();
+    this.doing.chosen(id);
+  }
+
+  /** @param {import('../state/job_facts.js').WallState[]} walls @param {AbortSignal} signal */
+  #draw(walls, signal) {
+    this.width = Math.max(300, Math.floor(this.sheet.clientWidth));
+    const asked = walls.map((state) => ({ state, corner: this.facts.cornerOf(state.facts) }));
+    const focused = this.#focusedSize();
+    const { picture } = unfolded(asked, this.width, this.group, this.doing.photoOf);
+    fill(this.sheet, picture);
+    for (const wall of picture.querySelectorAll('g.wall'))
+      this.#rove(/** @type {SVGGElement} */ (wall), signal);
+    if (focused) /** @type {SVGElement | null} */ (picture.querySelector(focused))?.focus();
+  }
+
+  #focusedSize() {
+    const now = document.activeElement;
+    if (!now || !this.sheet.contains(now)) return null;
+    const wall = now.closest('[data-wall]')?.getAttribute('data-wall') ?? '';
+    return `[data-wall="${CSS.escape(wall)}"] [data-size="${CSS.escape(now.getAttribute('data-size') ?? '')}"]`;
+  }
+
+  /**
+   * One tab stop a wall; arrow keys go to the next size or point, Enter opens it.
+   * @param {SVGGElement} wall
+   * @param {AbortSignal} signal
+   */
+  #rove(wall, signal) {
+    const stops = /** @type {SVGElement[]} */ ([...wall.querySelectorAll('.size, a.point')]);
+    const sizes = stops.filter((stop) => stop.classList.contains('size'));
+    (sizes[0] ?? stops[0])?.setAttribute('tabindex', '0');
+    const id = wall.getAttribute('data-wall') ?? '';
+    for (const size of sizes) {
+      listen(size, 'click', () => this.doing.openSize(id, size.getAttribute('data-size') ?? ''), signal);
+    }
+    listen(wall, 'keydown', (event) => this.#key(event, stops, id), signal);
+  }
+
+  /** @param {KeyboardEvent} event @param {SVGElement[]} stops @param {string} wallId */
+  #key(event, stops, wallId) {
+    const at = stops.indexOf(/** @type {any} */ (document.activeElement));
+    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+    if (step && at >= 0) {
+      event.preventDefault();
+      const next = stops[(at + step + stops.length) % stops.length];
+      stops[at].setAttribute('tabindex', '-1');
+      next.setAttribute('tabindex', '0');
+      next.focus();
+    } else if ((event.key === 'Enter' || event.key === ' ') && stops[at]?.classList.contains('size')) {
+      event.preventDefault();
+      this.doing.openSize(wallId, stops[at].getAttribute('data-size') ?? '');
+    }
+  }
+
+  /** @param {import('../state/job_facts.js').WallState[]} walls @param {AbortSignal} signal */
+  #groupButtons(walls, signal) {
+    const counts = groupCounts(walls);
+    return GROUPS.filter(([group]) => counts[group].sizes > 0).map(([group, word]) => {
+      const { looks } = counts[group];
+      const picture = svg('svg', {
+        viewBox: '-9 -9 18 18',
+        class: 'badge-shape',
+        'aria-hidden': 'true',
+        focusable: 'false',
+      });
+      picture.append(statusShape('conflicts', 0, 0, 8));
+      const label = looks ? [word, picture, String(looks)] : [word];
+      const spoken = looks ? `${word}, ${looks} to look at` : word;
+      const choose = () => {
+        this.group = group;
+        this.show();
+        /** @type {HTMLElement | null} */ (this.groups.querySelector('[aria-pressed="true"]'))?.focus();
+      };
+      return button(label, choose, signal, {
+        'aria-pressed': String(group === this.group),
+        'aria-label': spoken,
+      });
+    });
+  }
+
+  /** A swipe goes to the neighbouring wall when one wall is shown. */
+  #swipes() {
+    let from = { x: 0, y: 0 };
+    listen(
+      this.sheet,
+      'pointerdown',
+      (event) => (from = { x: event.clientX, y: event.clientY }),
+      this.signal,
+    );
+    listen(
+      this.sheet,
+      'pointerup',
+      (event) => {
+        const [across, down] = [event.clientX - from.x, event.clientY - from.y];
+        if (event.pointerType !== 'touch' || this.wall === 'all') return;
+        if (Math.abs(across) > SWIPE_PX && Math.abs(across) > 2 * Math.abs(down))
+          this.#next(across < 0 ? 1 : -1);
+      },
+      this.signal,
+    );
+  }
+
+  /** @param {number} step */
+  #next(step) {
+    const ids = this.facts.inOrder().map((state) => state.facts.id);
+    const next = ids[ids.indexOf(this.wall) + step];
+    if (next) this.choose(next);
+  }
+
+  #resized() {
+    const width = Math.max(300, Math.floor(this.sheet.clientWidth));
+    if (this.width && Math.abs(width - this.width) > 1) this.show();
+  }
+}

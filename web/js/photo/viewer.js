@@ -1,0 +1,150 @@
+/**
+ * The photo on the screen: tiles by OpenSeadragon, and the way between image and screen.
+ *
+ * Image coordinates put (0, 0) at the centre of the top left pixel, the viewer's at its corner.
+ * Screen coordinates are CSS pixels from the top left of the viewer.
+ */
+import { address } from '../api.js';
+
+/** @typedef {import('../types.js').Point} Point */
+/** @typedef {import('../geometry/pinch.js').View} View */
+
+const CENTRE = 0.5;
+const MOST_SCALE = 12;
+const LEAST_OF_FIT = 0.5;
+
+/* The library is a classic script that makes one global. */
+const OSD = /** @type {any} */ (globalThis).OpenSeadragon;
+
+export class PhotoViewer {
+  /**
+   * @param {HTMLElement} place
+   * @param {import('../types.js').PhotoFacts} photo
+   * @param {AbortSignal} signal
+   */
+  constructor(place, photo, signal) {
+    this.place = place;
+    this.photo = photo;
+    this.viewer = OSD({
+      element: place,
+      tileSources: address(`/photos/${photo.id}/image.dzi`),
+      drawer: 'canvas',
+      showNavigationControl: false,
+      keyboardNavEnabled: false,
+      tabIndex: '',
+      animationTime: 0.12,
+      springStiffness: 12,
+      immediateRender: true,
+      visibilityRatio: 0,
+      constrainDuringPan: false,
+      maxZoomPixelRatio: MOST_SCALE,
+      minZoomImageRatio: LEAST_OF_FIT,
+      preserveImageSizeOnResize: true,
+      gestureSettingsMouse: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
+      gestureSettingsTouch: {
+        clickToZoom: false,
+        dblClickToZoom: false,
+        flickEnabled: false,
+        pinchToZoom: false,
+      },
+      gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
+    });
+    this.viewer.addHandler('canvas-pinch', (/** @type {any} */ event) => {
+      event.preventDefaultPanAction = true;
+      event.preventDefaultZoomAction = true;
+    });
+    signal.addEventListener('abort', () => this.viewer.destroy(), { once: true });
+  }
+
+  /** Settles when the photo can be seen and touched. */
+  opened() {
+    return new Promise((done, fail) => {
+      this.viewer.addOnceHandler('open', () => done(undefined));
+      this.viewer.addOnceHandler('open-failed', () => fail(new Error('The photo cannot be shown.')));
+    });
+  }
+
+  /** @param {() => void} moved called whenever the photo lies otherwise on the screen */
+  onMove(moved) {
+    this.viewer.addHandler('update-viewport', moved);
+    this.viewer.addHandler('resize', moved);
+  }
+
+  /** @param {Point} image @returns {Point} screen */
+  toScreen(image) {
+    const at = this.viewer.viewport.imageToViewerElementCoordinates(
+      new OSD.Point(image.x + CENTRE, image.y + CENTRE),
+    );
+    return { x: at.x, y: at.y };
+  }
+
+  /** @param {Point} screen @returns {Point} image */
+  toImage(screen) {
+    const at = this.viewer.viewport.viewerElementToImageCoordinates(new OSD.Point(screen.x, screen.y));
+    return { x: at.x - CENTRE, y: at.y - CENTRE };
+  }
+
+  /** Screen pixels for each image pixel. */
+  get scale() {
+    const { viewport } = this.viewer;
+    return viewport.viewportToImageZoom(viewport.getZoom(true));
+  }
+
+  /** The image point under the middle of the viewer. */
+  get aim() {
+    const { x, y } = this.viewer.viewport.getContainerSize();
+    return this.toImage({ x: x / 2, y: y / 2 });
+  }
+
+  /** What is seen now. @returns {View} */
+  get view() {
+    return { scale: this.scale, centre: this.aim };
+  }
+
+  /** The least and the most scale that the viewer allows. */
+  get limits() {
+    const { viewport } = this.viewer;
+    return {
+      least: viewport.viewportToImageZoom(viewport.getMinZoom()),
+      most: viewport.viewportToImageZoom(viewport.getMaxZoom()),
+    };
+  }
+
+  /**
+   * Shows the photo at a scale with an image point in the middle, at once or gliding.
+   * @param {View} view
+   * @param {boolean} [atOnce]
+   */
+  show(view, atOnce = true) {
+    const { viewport } = this.viewer;
+    const centre = viewport.imageToViewportCoordinates(view.centre.x + CENTRE, view.centre.y + CENTRE);
+    viewport.zoomTo(viewport.imageToViewportZoom(view.scale), null, atOnce);
+    viewport.panTo(centre, atOnce);
+    if (atOnce) this.viewer.forceRedraw();
+  }
+
+  /** The whole photo. */
+  fit() {
+    this.viewer.viewport.goHome(true);
+  }
+
+  /**
+   * Where the pointer is, in screen coordinates with their fractions.
+   * @param {PointerEvent} event
+   * @returns {Point}
+   */
+  pointerAt(event) {
+    const box = this.place.getBoundingClientRect();
+    return { x: event.clientX - box.left, y: event.clientY - box.top };
+  }
+
+  /** The canvas that the photo is drawn on, for the loupe. @returns {HTMLCanvasElement} */
+  get canvas() {
+    return this.viewer.drawer.canvas;
+  }
+
+  /** Whether the photo follows a dragging finger. @param {boolean} does */
+  followDrags(does) {
+    this.viewer.setMouseNavEnabled(does);
+  }
+}

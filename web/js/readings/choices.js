@@ -1,0 +1,55 @@
+/** How a reading was taken: the instruments, their classes and the methods, in the trade's words. */
+
+/** @type {[string, string][]} */
+export const METHODS = [
+  ['hook to mark', 'hook to mark'],
+  ['bent inside', 'bent into the corner'],
+  ['mark and add', 'mark and add'],
+  ['rod', 'sliding rod'],
+  ['laser rear', 'laser, from its rear'],
+  ['laser front', 'laser, from its front'],
+];
+
+/** @type {[string, string][]} */
+export const INSTRUMENTS = [
+  ['tape', 'tape'],
+  ['rod', 'rod'],
+  ['laser', 'laser meter'],
+];
+
+/** @type {[string, string][]} */
+export const CLASSES = [
+  ['I', 'class I'],
+  ['II', 'class II (usual)'],
+  ['III', 'class III'],
+  ['HB44', 'Handbook 44'],
+];
+
+/** The instrument that goes with a method, where it is not a matter of choice. */
+export const INSTRUMENT_OF = Object.freeze({
+  'hook to mark': 'tape',
+  'bent inside': 'tape',
+  'mark and add': 'tape',
+  rod: 'rod',
+  'laser rear': 'laser',
+  'laser front': 'laser',
+});
+
+/** Sixteenths of an inch as keys, reduced, in rising order. */
+export const FRACTIONS = Object.freeze([
+  '1/16',
+  '1/8',
+  '3/16',
+  '1/4',
+  '5/16',
+  '3/8',
+  '7/16',
+  '1/2',
+  '9/16',
+  '5/8',
+  '11/16',
+  '3/4',
+  '13/16',
+  '7/8',
+  '15/16',
+]);

@@ -1,0 +1,167 @@
+/** The reading pad: one tape reading of one size, its echo, and what came of it. */
+import { Problem, write } from '../api.js';
+import { standingReadings } from '../drawing/words.js';
+import { button, el, fill, listen } from '../page/dom.js';
+import { PadForm, padHead } from './pad_form.js';
+import { figures, verdict } from './verdict.js';
+
+/** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
+
+const ECHO_AFTER_MS = 120;
+
+export class ReadingPad {
+  /**
+   * @param {JobFacts} facts
+   * @param {AbortSignal} signal
+   */
+  constructor(facts, signal) {
+    this.facts = facts;
+    this.dialog = el('dialog', { class: 'pad', 'aria-labelledby': 'pad-title' });
+    document.body.append(this.dialog);
+    listen(this.dialog, 'close', () => this.#closed(), signal);
+    signal.addEventListener('abort', () => this.dialog.remove(), { once: true });
+    this.life = new AbortController();
+    this.wallId = '';
+    this.name = '';
+    /** @type {string | null} */
+    this.replaces = null;
+    /** The reading's own id: the same until its text changes, so that it is kept once. */
+    this.readingId = '';
+    /** @type {PadForm | null} */
+    this.form = null;
+    /** @type {Element | null} */
+    this.opener = null;
+  }
+
+  /**
+   * @param {string} wallId
+   * @param {string} name of the size
+   * @param {string | null} [replaces] the id of the reading that the new one takes the place of
+   */
+  show(wallId, name, replaces = null) {
+    this.life.abort();
+    this.life = new AbortController();
+    Object.assign(this, { wallId, name, replaces, readingId: '' });
+    if (!this.dialog.open) this.opener = document.activeElement;
+    const { facts } = this.#wall;
+    const doing = {
+      typed: () => this.#typed(),
+      keep: () => void this.#keep(),
+      retake: (/** @type {string} */ id) => this.show(wallId, name, id),
+      close: () => this.dialog.close(),
+    };
+    const form = new PadForm({ wall: facts, name, size: this.#size, replaces }, doing, this.life.signal);
+    this.form = form;
+    fill(this.dialog, form.form);
+    if (!this.dialog.open) this.dialog.showModal();
+    form.field.focus();
+  }
+
+  get #wall() {
+    const state = this.facts.walls.get(this.wallId);
+    if (!state) throw new Error(`No wall ${this.wallId} is loaded.`);
+    return state;
+  }
+
+  get #size() {
+    return this.#wall.report?.dimensions.find((size) => size.name === this.name) ?? null;
+  }
+
+  #typed() {
+    clearTimeout(this.echoTimer);
+    this.readingId = '';
+    this.echoTimer = setTimeout(() => void this.#echo(), ECHO_AFTER_MS);
+  }
+
+  async #echo() {
+    const form = this.form;
+    const text = form?.text ?? '';
+    const said = text ? await parsed(text) : '';
+    if (form === this.form && form?.text === text) form.sayEcho(said);
+  }
+
+  async #keep() {
+    const form = this.form;
+    if (!form) return;
+    const value = form.text;
+    if (!value) {
+      form.fail('Type the reading first, as it stands on the tape.');
+      return;
+    }
+    form.submit.disabled = true;
+    this.readingId ||= crypto.randomUUID();
+    const { name, replaces } = this;
+    const reading = {
+      id: this.readingId,
+      dimension: name,
+      value,
+      who: form.remember(),
+      replaces,
+      instrument: form.instrumentFacts,
+    };
+    try {
+      await this.facts.change(this.wallId, 'POST', `/walls/${this.wallId}/readings`, reading);
+      this.#showVerdict(value, reading.id);
+    } catch (error) {
+      form.fail(error instanceof Problem ? error.text : String(error));
+    } finally {
+      form.submit.disabled = false;
+    }
+  }
+
+  /** @param {string} value @param {string} kept the reading's id */
+  #showVerdict(value, kept) {
+    const { facts, report } = this.#wall;
+    const size = this.#size;
+    const { signal } = this.life;
+    const next = this.#nextSize();
+    const close = () => this.dialog.close();
+    const again = button('Take it again', () => this.show(this.wallId, this.name, kept), signal);
+    const go = next
+      ? button(`Next: ${next}`, () => this.show(this.wallId, next), signal, { class: 'primary' })
+      : button('Done', close, signal, { class: 'primary' });
+    const said = el('div', { 'aria-live': 'assertive' });
+    const inside = [
+      padHead(facts, this.name, close, signal),
+      el('p', { class: 'pad-kept' }, `${value} is kept.`),
+      said,
+      el('div', { class: 'pad-actions' }, again, next ? button('Done', close, signal) : null, go),
+      size ? figures(size) : null,
+    ];
+    this.form = null;
+    fill(this.dialog, el('div', { class: 'pad-form' }, ...inside));
+    const judged = size && report ? verdict(size, report.gate) : el('p', {}, 'Nothing can be judged yet.');
+    fill(said, judged);
+    const retake = size?.status === 'conflicts' || size?.status === 'unsure';
+    (retake ? again : go).focus();
+  }
+
+  /** The next size of this wall that is not taped yet. */
+  #nextSize() {
+    const { facts } = this.#wall;
+    const names = facts.dimensions.map((size) => size.name);
+    const at = names.indexOf(this.name);
+    const rest = [...names.slice(at + 1), ...names.slice(0, at)];
+    return rest.find((name) => standingReadings(facts, name).length === 0) ?? null;
+  }
+
+  #closed() {
+    clearTimeout(this.echoTimer);
+    this.life.abort();
+    this.form = null;
+    const opener = this.opener?.isConnected
+      ? this.opener
+      : document.querySelector(`button[data-size="${CSS.escape(this.name)}"]`);
+    if (opener instanceof HTMLElement || opener instanceof SVGElement) opener.focus();
+  }
+}
+
+/** The length as the service understands it, or what is wrong with it. @param {string} text */
+async function parsed(text) {
+  try {
+    return (await write('POST', '/lengths/parse', { text, bare_unit: 'in' })).echo;
+  } catch (error) {
+    if (error instanceof Problem) return error.text;
+    throw error;
+  }
+}

@@ -1,0 +1,254 @@
+/** The form of the reading pad: the field, its keys, and how the reading was taken. */
+import { button, el, fill, listen } from '../page/dom.js';
+import { keepSetting, setting, whoIsHere } from '../state/settings.js';
+import { standingReadings, wallWords } from '../drawing/words.js';
+import { CLASSES, INSTRUMENTS, INSTRUMENT_OF, METHODS } from './choices.js';
+import { padKeys } from './pad_keys.js';
+import { asSent } from './typed_length.js';
+import { expectation } from './verdict.js';
+
+/** @typedef {import('../types.js').WallFacts} WallFacts */
+/** @typedef {import('../types.js').SizeReport} SizeReport */
+/** @typedef {import('./typed_length.js').PadUnit} PadUnit */
+
+/** @type {[string, string][]} */
+const UNITS = [
+  ['in', 'inches'],
+  ['ft in', 'feet, inches'],
+  ['mm', 'mm'],
+  ['cm', 'cm'],
+];
+const UNREAD = 'Type it as it stands on the tape.';
+
+export class PadForm {
+  /**
+   * @param {{wall: WallFacts, name: string, size: SizeReport | null, replaces: string | null}} asked
+   * @param {{typed: () => void, keep: () => void, retake: (id: string) => void, close: () => void}} doing
+   * @param {AbortSignal} signal
+   */
+  constructor(asked, doing, signal) {
+    this.doing = doing;
+    this.field = el('input', {
+      id: 'pad-value',
+      class: 'pad-value',
+      type: 'text',
+      inputmode: 'none',
+      autocomplete: 'off',
+      'aria-describedby': 'pad-echo',
+    });
+    this.echo = el(
+      'output',
+      { id: 'pad-echo', for: 'pad-value', class: 'pad-echo', 'aria-live': 'polite' },
+      UNREAD,
+    );
+    this.failed = el('div', { role: 'alert' });
+    this.unit = choice('pad-unit', 'Unit', UNITS, setting('unit'));
+    this.method = choice('pad-method', 'How', METHODS, setting('method'));
+    this.instrument = choice('pad-instrument', 'With', INSTRUMENTS, setting('instrument'));
+    this.tapeClass = choice('pad-class', 'Class', CLASSES, setting('tapeClass'));
+    this.tapeId = el('input', { id: 'pad-tape', type: 'text', value: setting('tapeId'), maxlength: 40 });
+    this.who = el('input', {
+      id: 'pad-who',
+      type: 'text',
+      value: setting('who'),
+      autocomplete: 'name',
+      maxlength: 60,
+    });
+    this.submit = el(
+      'button',
+      { type: 'submit', class: 'primary' },
+      asked.replaces ? 'Keep the new reading' : 'Keep this reading',
+    );
+    this.form = this.#build(asked, signal);
+    this.#listen(signal);
+    this.#unitChosen();
+  }
+
+  /** The reading as it is sent, with its unit. */
+  get text() {
+    return asSent(this.field.value, /** @type {PadUnit} */ (this.unit.select.value));
+  }
+
+  /** What it was taken with, as the service wants it. */
+  get instrumentFacts() {
+    return {
+      kind: this.instrument.select.value,
+      id: this.tapeId.value.trim() || null,
+      class: this.tapeClass.select.value,
+      graduation: '1/16 in',
+      method: this.method.select.value,
+    };
+  }
+
+  /** @param {string} text */
+  sayEcho(text) {
+    fill(this.echo, text || UNREAD);
+  }
+
+  /** @param {string} text */
+  fail(text) {
+    fill(this.failed, el('p', { class: 'notice failed' }, text));
+    this.field.focus();
+  }
+
+  /** Keeps how it was taken for the next reading, and who takes them. */
+  remember() {
+    keepSetting('method', this.method.select.value);
+    keepSetting('instrument', this.instrument.select.value);
+    keepSetting('tapeClass', this.tapeClass.select.value);
+    keepSetting('tapeId', this.tapeId.value);
+    keepSetting('who', this.who.value);
+    return whoIsHere();
+  }
+
+  /**
+   * @param {{wall: WallFacts, name: string, size: SizeReport | null, replaces: string | null}} asked
+   * @param {AbortSignal} signal
+   */
+  #build({ wall, name, size, replaces }, signal) {
+    const keys = padKeys(this.field, () => this.doing.typed(), signal);
+    return el(
+      'form',
+      { class: 'pad-form', novalidate: true },
+      padHead(wall, name, this.doing.close, signal),
+      this.failed,
+      el(
+        'label',
+        { for: 'pad-value', class: 'pad-label' },
+        replaces ? 'Taken again, the tape says' : 'What the tape says',
+      ),
+      el('div', { class: 'pad-line' }, this.field, this.unit.wrap),
+      this.echo,
+      hint(size),
+      el('div', { class: 'pad-keys' }, keys.whole, keys.fractions),
+      el('div', { class: 'pad-actions' }, this.submit),
+      this.#how(),
+      this.#before(wall, name, replaces, signal),
+    );
+  }
+
+  #how() {
+    const which = el(
+      'div',
+      { class: 'field' },
+      el('label', { for: 'pad-tape' }, 'Which one (a name you give it)'),
+      this.tapeId,
+    );
+    return el(
+      'fieldset',
+      { class: 'pad-how' },
+      el('legend', {}, 'How it was taken'),
+      this.method.wrap,
+      el('div', { class: 'field' }, el('label', { for: 'pad-who' }, 'Who'), this.who),
+      el('details', {}, el('summary', {}, 'Instrument'), this.instrument.wrap, this.tapeClass.wrap, which),
+    );
+  }
+
+  /**
+   * Readings that stand already, each to be taken again.
+   * @param {WallFacts} wall
+   * @param {string} name
+   * @param {string | null} replaces
+   * @param {AbortSignal} signal
+   */
+  #before(wall, name, replaces, signal) {
+    const readings = standingReadings(wall, name);
+    if (readings.length === 0) return null;
+    const items = readings.map((reading) => {
+      const label = `Take ${reading.value} again: the new reading replaces it`;
+      const again = button('Take again', () => this.doing.retake(reading.id), signal, {
+        'aria-label': label,
+      });
+      const said = `${reading.value} by ${reading.who || 'someone'}, ${reading.instrument?.method ?? 'hook to mark'}`;
+      return el(
+        'li',
+        {},
+        el('span', {}, said),
+        reading.id === replaces ? el('em', {}, 'being taken again') : again,
+      );
+    });
+    return el('section', { class: 'pad-before' }, el('h3', {}, 'Readings so far'), el('ul', {}, ...items));
+  }
+
+  /** @param {AbortSignal} signal */
+  #listen(signal) {
+    listen(
+      this.form,
+      'submit',
+      (event) => {
+        event.preventDefault();
+        this.doing.keep();
+      },
+      signal,
+    );
+    listen(this.field, 'input', () => this.doing.typed(), signal);
+    listen(this.unit.select, 'change', () => this.#unitChosen(), signal);
+    listen(
+      this.method.select,
+      'change',
+      () => {
+        const goes = /** @type {Record<string, string>} */ (INSTRUMENT_OF)[this.method.select.value];
+        if (goes) this.instrument.select.value = goes;
+      },
+      signal,
+    );
+  }
+
+  #unitChosen() {
+    const unit = this.unit.select.value;
+    keepSetting('unit', unit);
+    this.form.classList.toggle('metric', unit === 'mm' || unit === 'cm');
+    this.form.classList.toggle('with-feet', unit === 'ft in');
+    this.doing.typed();
+  }
+}
+
+/**
+ * @param {WallFacts} wall
+ * @param {string} name of the size
+ * @param {() => void} close
+ * @param {AbortSignal} signal
+ */
+export function padHead(wall, name, close, signal) {
+  const size = wall.dimensions.find((other) => other.name === name);
+  return el(
+    'header',
+    { class: 'pad-head' },
+    el('h2', { id: 'pad-title' }, `${name}, ${wallWords(wall)} wall`),
+    el('p', {}, size ? fromWhere(size) : ''),
+    button('Close', close, signal, { class: 'quiet close' }),
+  );
+}
+
+/**
+ * A reading taken without knowing what is expected is worth more, so that is the usual.
+ * @param {SizeReport | null} size
+ */
+function hint(size) {
+  if (size && setting('expectation') === 'shown') return el('div', { class: 'pad-hint' }, expectation(size));
+  return el('p', { class: 'pad-hint quiet-text' }, 'What the photos expect shows when your reading is in.');
+}
+
+/** @param {import('../types.js').DimensionFacts} size */
+function fromWhere(size) {
+  if (size.kind === 'to_line')
+    return `From the line ${size.line?.[0]} – ${size.line?.[1]} square to ${size.from}.`;
+  if (size.kind === 'dx') return `Level, from ${size.from} to ${size.to}.`;
+  if (size.kind === 'dy') return `Upright, from ${size.from} to ${size.to}.`;
+  return `Straight from ${size.from} to ${size.to}.`;
+}
+
+/**
+ * @param {string} id
+ * @param {string} label
+ * @param {[string, string][]} options
+ * @param {string} chosen
+ */
+function choice(id, label, options, chosen) {
+  const select = el(
+    'select',
+    { id },
+    ...options.map(([value, word]) => el('option', { value, selected: value === chosen }, word)),
+  );
+  return { select, wrap: el('div', { class: 'field' }, el('label', { for: id }, label), select) };
+}

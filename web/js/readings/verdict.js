@@ -1,0 +1,90 @@
+/** What came of a reading, as a colleague would say it. */
+import { estimateText, sizeText } from '../geometry/lengths.js';
+import { statusBadge } from '../drawing/status_shape.js';
+import { el } from '../page/dom.js';
+
+/** @typedef {import('../types.js').SizeReport} SizeReport */
+
+const MEANINGS = Object.freeze({
+  agrees: 'Tape and photos agree.',
+  unsure: 'Not clear either way. Take this one again.',
+  conflicts: 'This does not fit what the photos and the other readings say.',
+  'tape only': 'Nothing checks this one: it is in no measured photo and no other reading bears on it.',
+  'photo only': 'Not taped yet.',
+});
+
+/**
+ * @param {SizeReport} size
+ * @param {import('../types.js').Gate} gate
+ * @returns {HTMLElement}
+ */
+export function verdict(size, gate) {
+  const lines = [
+    el('p', { class: 'verdict-word' }, statusBadge(size.status)),
+    el('p', { class: 'verdict-says' }, colleague(size)),
+  ];
+  if (size.status === 'agrees' && !size.checked) {
+    lines.push(el('p', {}, 'The check is weak, though: it could not have caught a slip of 1/4 in.'));
+  }
+  const blocked = gate.blocking.find((other) => other.dimension === size.name);
+  if (blocked && size.status !== 'conflicts' && size.status !== 'unsure') {
+    lines.push(el('p', {}, `Still not for cutting: ${blocked.why}.`));
+  }
+  return el('div', { class: `verdict ${size.status.replace(' ', '-')}` }, ...lines, expectation(size));
+}
+
+/** @param {SizeReport} size */
+export function colleague(size) {
+  if (!size.suspect?.text) return MEANINGS[size.status];
+  const said = size.suspect.text;
+  return `${MEANINGS[size.status]} ${said[0].toUpperCase()}${said.slice(1)}`;
+}
+
+/**
+ * What everything but the size's own readings expects.
+ * @param {SizeReport} size
+ */
+export function expectation(size) {
+  if (size.expected_mm === null || !size.expected_interval95_mm) return null;
+  return el(
+    'p',
+    { class: 'expected' },
+    `Expected without it: ${estimateText(size.expected_mm, size.expected_interval95_mm)}.`,
+  );
+}
+
+/**
+ * The figures behind a verdict, folded away.
+ * @param {SizeReport} size
+ */
+export function figures(size) {
+  /** @type {[string, string][]} */
+  const rows = [
+    ['Photos alone', interval(size.photo_mm, size.photo_interval95_mm)],
+    ['Tape', size.tape_mm === null ? 'none' : `${sizeText(size.tape_mm)} in = ${size.tape_mm.toFixed(1)} mm`],
+    ['Expected without its own tape', interval(size.expected_mm, size.expected_interval95_mm)],
+    ['Everything that agrees', interval(size.best_mm, size.best_interval95_mm)],
+    ['Normalised error E_n (agrees within ±1)', figure(size.en)],
+    ['Standardised difference w (conflicts past ±3.29)', figure(size.w)],
+    [
+      'Least slip that this would have caught',
+      size.mdb_mm === null ? 'none' : `${sizeText(size.mdb_mm)} in = ${size.mdb_mm.toFixed(1)} mm`,
+    ],
+  ];
+  return el(
+    'details',
+    { class: 'figures' },
+    el('summary', {}, 'Figures'),
+    el('dl', {}, ...rows.flatMap(([name, value]) => [el('dt', {}, name), el('dd', {}, value)])),
+  );
+}
+
+/** @param {number | null} mm @param {import('../types.js').Pair | null} bounds */
+function interval(mm, bounds) {
+  if (mm === null || !bounds) return 'none';
+  const within = `${bounds[0].toFixed(1)} to ${bounds[1].toFixed(1)}`;
+  return `${estimateText(mm, bounds)} (${mm.toFixed(1)} mm, 95 % within ${within})`;
+}
+
+/** @param {number | null} value */
+const figure = (value) => (value === null ? 'none' : value.toFixed(2));

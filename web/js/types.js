@@ -1,0 +1,126 @@
+/**
+ * The shapes of what the service answers and what passes between modules. Types only.
+ *
+ * Wall frame: x right, y up, millimetres. Image frame: the centre of the top left pixel is (0, 0),
+ * x right, y down, in the upright original.
+ *
+ * @typedef {[number, number]} Pair
+ * @typedef {{x: number, y: number}} Point
+ * @typedef {{left: number, right: number, bottom: number, top: number}} Box
+ *
+ * @typedef {'photo only' | 'tape only' | 'agrees' | 'unsure' | 'conflicts'} Status
+ *
+ * @typedef {object} DimensionFacts
+ * @property {string} name
+ * @property {'distance' | 'dx' | 'dy' | 'to_line'} [kind]
+ * @property {string} from
+ * @property {string | null} [to]
+ * @property {Pair | [string, string] | null} [line]
+ *
+ * @typedef {object} Instrument
+ * @property {string} kind
+ * @property {string | null} [id]
+ * @property {string} [class]
+ * @property {string} [graduation]
+ * @property {string} [method]
+ *
+ * @typedef {object} ReadingFacts
+ * @property {string} id
+ * @property {string} dimension
+ * @property {string} value
+ * @property {string | null} [who]
+ * @property {string | null} [at]
+ * @property {Instrument} [instrument]
+ * @property {string | null} [replaces]
+ * @property {string} [echo] as the service understood it
+ *
+ * @typedef {object} MarkFacts
+ * @property {Pair} at
+ * @property {number | null} [sd_px]
+ * @property {number} [defined_mm]
+ * @property {number | null} [standoff_mm]
+ * @property {number | null} [standoff_u_mm]
+ *
+ * @typedef {object} WallPhoto
+ * @property {string} id
+ * @property {string} filename
+ * @property {'looking' | 'ready' | 'refused'} state
+ * @property {number} [width]
+ * @property {number} [height]
+ * @property {Record<string, MarkFacts>} marks
+ *
+ * @typedef {object} CardFacts
+ * @property {number} serial
+ * @property {string | null} [print_job]
+ * @property {number} [standoff_mm]
+ * @property {number} [standoff_u_mm]
+ *
+ * @typedef {object} WallFacts
+ * @property {string} id
+ * @property {string} job
+ * @property {'plumbing' | 'back' | 'far-end'} name
+ * @property {number} revision
+ * @property {[string, string] | null} level
+ * @property {[string, string] | null} plumb
+ * @property {CardFacts[]} cards
+ * @property {DimensionFacts[]} dimensions
+ * @property {ReadingFacts[]} readings
+ * @property {WallPhoto[]} photos
+ * @property {string[]} marks_wanted names in the order they are set
+ *
+ * @typedef {object} Suspect
+ * @property {string} reading
+ * @property {string} kind
+ * @property {string | null} meant
+ * @property {number} odds
+ * @property {string | null} runner_up
+ * @property {string | null} text
+ *
+ * @typedef {object} SizeReport
+ * @property {string} name
+ * @property {Status} status
+ * @property {number | null} photo_mm
+ * @property {number | null} photo_u_mm
+ * @property {Pair | null} photo_interval95_mm
+ * @property {number | null} tape_mm
+ * @property {number | null} tape_u_mm
+ * @property {number | null} expected_mm
+ * @property {number | null} expected_u_mm
+ * @property {Pair | null} expected_interval95_mm
+ * @property {number | null} en
+ * @property {number | null} w
+ * @property {number | null} mdb_mm
+ * @property {boolean} checked
+ * @property {number | null} best_mm
+ * @property {number | null} best_u_mm
+ * @property {Pair | null} best_interval95_mm
+ * @property {Suspect | null} suspect
+ *
+ * @typedef {{dimension: string, why: string}} Blocking
+ * @typedef {{open: boolean, blocking: Blocking[]}} Gate
+ * @typedef {{id: string, status: string, u_mm: number, clashes_with: string[]}} ReadingReport
+ *
+ * @typedef {object} Report
+ * @property {Record<string, {x_mm: number, y_mm: number, z_mm: number, photos: number}>} points
+ * @property {SizeReport[]} dimensions
+ * @property {ReadingReport[]} readings
+ * @property {{file: string, advice: {code: string, text: string}[]}[]} photos
+ * @property {{variance_factor: number | null, bounds: Pair | null, degrees_of_freedom: number} | null} adjustment
+ * @property {{factor: number} | null} print_scale
+ * @property {Gate} gate
+ *
+ * @typedef {{code: string, text: string, do: string}} Refusal
+ *
+ * @typedef {object} PhotoFacts
+ * @property {string} id
+ * @property {string} wall
+ * @property {string} job
+ * @property {string} filename
+ * @property {'looking' | 'ready' | 'refused'} state
+ * @property {number} width
+ * @property {number} height
+ * @property {{serial: number, outline: Pair[]}[]} cards
+ * @property {{code: string, text: string}[]} advice
+ * @property {Refusal | null} refusal
+ */
+export {};
