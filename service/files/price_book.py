@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 from decimal import Decimal, InvalidOperation
 from typing import Final, get_args
 
 from service.errors import FileError
-from service.panels.price import ItemKind, PriceBook, PriceItem
+from service.panels.labour import ItemKind, PriceItem
+from service.panels.price import PriceBook
 
 COLUMNS: Final = ("item", "kind", "unit", "price", "currency")
 _NEEDED: Final = ("item", "price")
@@ -19,14 +21,17 @@ _LARGEST: Final = Decimal(1_000_000)
 def read_price_book(text: str, source: str) -> PriceBook:
     """The price book in a CSV text: `item` and `price`, and if need be `kind`, `unit`, `currency`.
 
-    Without `kind` an item is material, by the package; without `currency`, US dollars.
+    Without `kind` an item is material, by the package; without `currency`, US dollars. A first line
+    `# version ...` names the book's version; beside it stands the start of the text's SHA-256, so
+    that two books of one name can be told apart.
 
     Raises
     ------
     FileError
         Naming the line: a missing column, an amount that is none, an item twice, two currencies.
     """
-    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff")), strict=True)
+    stated, body = _version(text.removeprefix("\ufeff"))
+    reader = csv.reader(io.StringIO(body), strict=True)
     try:
         rows = [(reader.line_num, [cell.strip() for cell in row]) for row in reader if any(row)]
     except csv.Error as error:
@@ -53,7 +58,17 @@ def read_price_book(text: str, source: str) -> PriceBook:
         line = max(currencies.values())
         raise FileError(source, f"line {line}: currency", "expected one currency throughout")
     name = source.replace("\\", "/").rpartition("/")[2]
-    return PriceBook(name, items, next(iter(currencies)))
+    stamp = hashlib.sha256(text.encode()).hexdigest()[:8]
+    return PriceBook(name, items, next(iter(currencies)), f"{stated} {stamp}".strip())
+
+
+def _version(text: str) -> tuple[str, str]:
+    """The stated version, and the text with that line left empty so that line numbers hold."""
+    first, end, rest = text.partition("\n")
+    words = first.strip().strip(",").split(maxsplit=2)
+    if words[:2] != ["#", "version"]:
+        return "", text
+    return (words[2] if len(words) > 2 else ""), f"{end}{rest}"
 
 
 def _item(source: str, line: int, cells: dict[str, str]) -> PriceItem:

@@ -6,8 +6,10 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from service.panels.flatness import check_flatness
 from service.panels.plane import check_regions
 from service.panels.problem import PlanError
+from service.panels.way_in import check_halls_mm
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,6 +38,7 @@ def check_alcove(alcove: Alcove, shop: Practice) -> None:
         _check_pattern(alcove.pattern)
     for sheet in alcove.stock:
         _check_sheet(sheet)
+    _check_rest(alcove, shop)
 
 
 def _check_corners(alcove: Alcove) -> None:
@@ -62,6 +65,9 @@ def _check_wall(shape: WallShape, shop: Practice) -> None:
         _check_size(f"{shape.wall}.outer.from_plumb", outer.from_plumb_mm, shop["limits.wall"])
     _check_doubles(shape)
     _check_places(shape, shop)
+    check_flatness(shape, shop)
+    if shape.wall == "back" and any(s.surface == "hung" for s in (*shape.left, *shape.right)):
+        raise PlanError("back.left", "expected a wall surface: only an end wall meets a hung sheet")
     needed = ("left", "right") if shape.wall == "back" else (shape.corner,)
     for side, stations in (("left", shape.left), ("right", shape.right)):
         if side in needed and not stations:
@@ -136,6 +142,28 @@ def _check_sheet(sheet: StockSheet) -> None:
     for side in (sheet.width_mm, sheet.height_mm):
         if not math.isfinite(side) or side <= 0:
             raise PlanError(f"stock.{sheet.name}.size", "expected a width and a height above 0")
+
+
+def _check_rest(alcove: Alcove, shop: Practice) -> None:
+    """What stands beside the walls: halls, openings, windows."""
+    for hall in alcove.halls:
+        if not check_halls_mm(hall.from_mm, hall.into_mm):
+            raise PlanError(f"way_in.{hall.name}", "expected clear widths of 4 to 390 in")
+    for opening in alcove.openings:
+        _check_size("openings", opening.width_mm, shop["limits.wall"])
+    drain = alcove.top.drain_below_line_mm
+    if drain is not None:
+        _check_size("top.drain_below_line", drain, shop["limits.height"])
+    for shape in alcove.walls:
+        for window in shape.windows:
+            field = f"{shape.wall}.{window.name}"
+            if not window.left.mm < window.right.mm:
+                raise PlanError(field, "expected its left side to the left of its right side")
+            if not window.head.mm < window.sill.mm:
+                raise PlanError(field, "expected its head above its sill")
+            _check_size(f"{field}.depth", window.depth_mm, shop["limits.wall"])
+            if not 0 <= window.fall_mm < window.depth_mm:
+                raise PlanError(f"{field}.fall", "expected 0 or more, and less than the depth")
 
 
 def _inches(mm: float) -> str:

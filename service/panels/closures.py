@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from service.panels.corners import corner_height
 from service.panels.model import Caution
 from service.panels.outline import side_profile
 from service.panels.plane import finished_proud_mm, region_at
-from service.panels.profile import Profile
 from service.panels.sizes import mark
 
 if TYPE_CHECKING:
@@ -29,8 +29,8 @@ def corner_cautions(
     if end.corner is None:
         return ()
     side: Side = "left" if end.corner == "right" else "right"
-    seen_back = _corner_height(back, side, around[side])
-    seen_end = _corner_height(end, end.corner, back.surfaces)
+    seen_back, _ = corner_height(back, side, around[side])
+    seen_end, _ = corner_height(end, end.corner, back.surfaces)
     gap = abs(seen_back - seen_end)
     if gap <= shop["limits.closure"] + 1e-6:
         return ()
@@ -83,14 +83,6 @@ def station_cautions(
             text = f"{name}: the edge is drawn on {mark(beyond).text} in below the last reading"
             found.append(Caution("few-stations", text, shape.wall))
     return tuple(found)
-
-
-def _corner_height(shape: WallShape, side: Side, regions: tuple[Region, ...]) -> float:
-    heights = Profile.through(shape.wall, [(s.at_mm, s.value.mm) for s in shape.line_to_deck])
-    stations = shape.left if side == "left" else shape.right
-    offset = side_profile(shape.wall, side, stations, regions, 0.0)
-    sign = -1 if side == "left" else 1
-    return heights.at(sign * offset.at(max(s.value.mm for s in shape.line_to_deck)))
 
 
 def _to_surface(shape: WallShape, side: Side, regions: tuple[Region, ...], down_mm: float) -> float:

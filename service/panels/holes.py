@@ -33,6 +33,8 @@ def cutouts(
     """
     found, cautions = [], []
     for fixture in shape.fixtures:
+        if fixture.kind != "pipe" and not fixture.pierces:
+            continue
         hole, warned = _cutout(shape, fixture, outline, shop)
         found.append(hole)
         cautions += warned

@@ -11,29 +11,25 @@ no writer rounds for itself.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
+
+from service.panels.places import Edge, Hand, Point, Size, WallName
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
-WallName = Literal["back", "plumbing", "far end"]
-Hand = Literal["none", "left", "right"]
-Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg"]
+    from service.panels.cut_plan import CuttingPlan
+    from service.panels.room import (
+        Blocking,
+        CornerJoints,
+        EndAdvice,
+        FinishedOpening,
+        FlatSpot,
+        TopAdvice,
+        WayIn,
+    )
 
-
-class Point(NamedTuple):
-    """A place on a panel, mm, in the panel's frame (see the head of this module)."""
-
-    x: float
-    y: float
-
-
-@dataclass(frozen=True)
-class Size:
-    """A length: exact inside, and as it is printed (inches)."""
-
-    mm: float
-    text: str
+__all__ = ["Edge", "Hand", "Point", "Size", "WallName"]
 
 
 @dataclass(frozen=True)
@@ -89,6 +85,30 @@ class Cutout:
 
 
 @dataclass(frozen=True)
+class Liner:
+    """One piece of sheet that lines a window's reveal, in the order it is fixed."""
+
+    name: str
+    length: Size
+    depth: Size
+    how: str
+
+
+@dataclass(frozen=True)
+class WindowCut:
+    """A rectangular opening; `corner_mm` is its corner of least x and y, sizes as measured."""
+
+    name: str
+    corner_mm: Point
+    from_side: Size
+    from_top: Size
+    width: Size
+    height: Size
+    liners: tuple[Liner, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Return:
     """The turned edge of a panel: how deep it may be, and the step that sets it."""
 
@@ -114,11 +134,21 @@ class Width:
 
 
 @dataclass(frozen=True)
+class OtherSheet:
+    """A kind of sheet with the edges a panel needs, and the chance that it holds the panel."""
+
+    name: str
+    chance_fits: float
+
+
+@dataclass(frozen=True)
 class SheetChoice:
     """The stock sheet a panel is cut from.
 
     `drop` is the height of the piece left below the panel, less the kerf; `chance` that the sheet
-    is wide enough, given the uncertainty of the sizes.
+    is wide enough, given the uncertainty of the sizes, `chance_fits` that it is wide and high
+    enough; `others` the same for every sheet with the edges it needs; `shared` where another panel
+    is cut from it too.
     """
 
     name: str
@@ -131,6 +161,9 @@ class SheetChoice:
     drop: Size
     chance: float
     price: Decimal | None
+    chance_fits: float = 1.0
+    shared: bool = False
+    others: tuple[OtherSheet, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -161,6 +194,12 @@ class PanelPattern:
         Cut widths down both sides (back) or in the corner (ends).
     bottom_courses : tuple of CutTile
         Height of the lowest course at each side; `down` is the height of its upper edge.
+    other_columns : tuple of Size
+        Upright joints of every second course, from the second down; empty where all are alike.
+    imbalance : Size or None
+        Greatest difference between the left and the right cut on the back panel.
+    tried : int
+        Places of the pattern that were compared.
     """
 
     tile: tuple[Size, Size]
@@ -171,15 +210,19 @@ class PanelPattern:
     cuts: tuple[CutTile, ...]
     bottom_courses: tuple[CutTile, ...]
     notes: tuple[str, ...] = ()
+    other_columns: tuple[Size, ...] = ()
+    imbalance: Size | None = None
+    tried: int = 0
 
 
 @dataclass(frozen=True)
 class Caution:
-    """Something a person must look at; `code` is stable."""
+    """Something a person must look at; `code` is stable, `do` what the shop does about it."""
 
     code: str
     text: str
     wall: WallName | None = None
+    do: str = ""
 
 
 @dataclass(frozen=True)
@@ -206,6 +249,7 @@ class Panel:
     sheet: SheetChoice | None
     pattern: PanelPattern | None
     notes: tuple[str, ...] = ()
+    windows: tuple[WindowCut, ...] = ()
 
     @property
     def front_sign(self) -> int:
@@ -229,13 +273,17 @@ class Backer:
 
 @dataclass(frozen=True)
 class Trim:
-    """A trim strip along one edge of a panel."""
+    """A trim strip along one edge of a panel; `length` to the long point of a mitre.
+
+    `ends` are how its lower and upper end are cut, or its outer and inner end along the top.
+    """
 
     wall: WallName
     edge: Edge
     kind: str
     length: Size
     why: str
+    ends: tuple[str, str] = ("square", "square")
 
 
 @dataclass(frozen=True)
@@ -243,7 +291,7 @@ class TakeoffLine:
     """One material: what is needed, in which packages, and why that number.
 
     `net` is before waste, `gross` after it, both in `unit`; `packages` whole packages of
-    `package`.
+    `package`. A `sundry` is charged only where the price book has it.
     """
 
     item: str
@@ -253,6 +301,7 @@ class TakeoffLine:
     packages: int
     package: str
     why: str
+    sundry: bool = False
 
 
 @dataclass(frozen=True)
@@ -272,7 +321,10 @@ class OrderLine:
 
 @dataclass(frozen=True)
 class PriceLine:
-    """One line of the price; `low` equals `high` when the quantity is certain."""
+    """One line of the price; `low` equals `high` when the quantity is certain.
+
+    `kind` is sheet, material, labour, unseen, change or tax.
+    """
 
     item: str
     quantity: int
@@ -280,6 +332,7 @@ class PriceLine:
     low: Decimal
     high: Decimal
     why: str
+    kind: str = "material"
 
 
 @dataclass(frozen=True)
@@ -287,6 +340,8 @@ class Price:
     """The price: one figure when every panel is released, else a range.
 
     `figure` is None while any size is an estimate. `unpriced` names items the price book lacks.
+    `cost_low` and `cost_high` are the shop's own, before markup, tax and changes; `drivers` what
+    makes the range, the widest first; `offered` changes that are not signed and not in the price.
     """
 
     currency: str
@@ -296,6 +351,12 @@ class Price:
     figure: Decimal | None
     unpriced: tuple[str, ...]
     book: str
+    book_version: str = ""
+    cost_low: Decimal | None = None
+    cost_high: Decimal | None = None
+    drivers: tuple[str, ...] = ()
+    offered: tuple[PriceLine, ...] = ()
+    valid_days: int = 30
 
 
 @dataclass(frozen=True)
@@ -319,3 +380,11 @@ class Plan:
     warnings: tuple[Caution, ...]
     finished_opening: Size | None = None
     changed_allowances: tuple[str, ...] = ()
+    cutting: CuttingPlan | None = None
+    top: TopAdvice | None = None
+    corners: tuple[CornerJoints, ...] = ()
+    ends: tuple[EndAdvice, ...] = ()
+    flatness: tuple[FlatSpot, ...] = ()
+    blocking: tuple[Blocking, ...] = ()
+    way_in: tuple[WayIn, ...] = ()
+    openings: tuple[FinishedOpening, ...] = ()

@@ -132,7 +132,9 @@ def end_outline(
     held_back = shop["trim.hold_back"] if shape.outer.finish == "trim under" else 0.0
     lost = shop.build_up_mm + shop["joint.corner"]
     stations = shape.right if shape.corner == "right" else shape.left
-    inner = side_profile(shape.wall, shape.corner, stations, back_regions, rise_mm)
+    inner = side_profile(
+        shape.wall, shape.corner, stations, back_regions, rise_mm, shop.build_up_mm
+    )
     x_inner = inner.map(lambda y: y, lambda v: edge + v - lost)
     x_outer = Profile(((0.0, held_back),))
     deck = _deck(shape, 1 if shape.corner == "right" else -1, edge, rise_mm - shop["joint.deck"])
@@ -175,12 +177,21 @@ def side_profile(
     stations: tuple[Station, ...],
     regions: tuple[Region, ...],
     rise_mm: float,
+    hung_build_up_mm: float = 0.0,
 ) -> Profile:
-    """Offset from the plumb line to the finished plane of the wall it runs to, over y."""
+    """Offset from the plumb line to the finished plane of the wall it runs to, over y.
+
+    A reading to the face of the hung back panel is that panel's build-up short of the plane.
+    """
     return Profile.through(
         f"{wall}.{side}",
         [
-            (s.at_mm + rise_mm, s.value.mm + to_finished_mm(regions, s.at_mm, s.surface))
+            (
+                s.at_mm + rise_mm,
+                s.value.mm + hung_build_up_mm
+                if s.surface == "hung"
+                else s.value.mm + to_finished_mm(regions, s.at_mm, s.surface),
+            )
             for s in stations
         ],
     )

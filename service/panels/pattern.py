@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from service.panels.model import Caution, CutTile, Edge, PanelPattern
-from service.panels.sizes import mark, marked_mm
+from service.panels.placement import best_placement
+from service.panels.problem import PlanError
+from service.panels.sizes import mark
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,56 +22,11 @@ if TYPE_CHECKING:
 _GRAIN_MM = 1e-6
 
 
-@dataclass(frozen=True)
-class Layout:
-    """A balanced run of tile: `full` whole tiles between two equal cuts (0: none)."""
-
-    full: int
-    cut_mm: float
-
-
-def balanced_layout(
-    width_mm: float,
-    tile_mm: float,
-    joint_mm: float,
-    least_cut_mm: float,
-    centre: Literal["free", "tile", "joint"] = "free",
-) -> Layout:
-    """Whole tiles centred on a width, with equal cuts that are no slivers where that can be.
-
-    ANSI A108.02 4.3.1 and 4.3.2: centre and balance; usually no cuts smaller than half size. The
-    largest number of whole tiles wins whose cuts are `least_cut_mm` or more; `centre` allows only
-    odd (a tile on the centre) or even numbers (a joint). When no number will do, the widest cut.
-
-    Examples
-    --------
-    >>> balanced_layout(121.5, 24.0, 0.0, 12.0)
-    Layout(full=4, cut_mm=12.75)
-    """
-    most = math.floor((width_mm + joint_mm + _GRAIN_MM) / (tile_mm + joint_mm))
-    numbers = [n for n in range(most, -1, -1) if _allowed(n, centre)][:2]
-    layouts = [Layout(n, _cut(width_mm, n, tile_mm, joint_mm)) for n in numbers]
-    for layout in layouts:
-        if layout.cut_mm >= least_cut_mm - _GRAIN_MM or layout.cut_mm == 0.0:
-            return layout
-    return max(layouts, key=lambda layout: layout.cut_mm, default=Layout(0, 0.0))
-
-
 def joint_tops(height_mm: float, tile_mm: float, joint_mm: float) -> tuple[float, ...]:
     """Upper edges of the level joints of a run that starts full, mm from its start."""
     module = tile_mm + joint_mm
     count = math.floor((height_mm + _GRAIN_MM) / module)
     return tuple(k * module - joint_mm for k in range(1, count + 1))
-
-
-def balanced_centre(left: Sequence[float], right: Sequence[float]) -> float:
-    """Centre of the pattern that keeps left and right cuts nearest to equal over a leaning wall.
-
-    `left` and `right` are the panel's half widths at the same heights. Left cut minus right cut is
-    left - right + 2c, so the worst difference is least where its two extremes are opposite.
-    """
-    differences = [a - b for a, b in zip(left, right, strict=True)]
-    return -(max(differences) + min(differences)) / 4
 
 
 def centre_limits(left_mm: float, right_mm: float, sheet_mm: float) -> tuple[float, float]:
@@ -92,6 +49,30 @@ def bottom_course_mm(top_to_deck_mm: float, tile_mm: float, joint_mm: float) -> 
     return top_to_deck_mm - (tops[-1] + joint_mm if tops else 0.0)
 
 
+def check_tile(outlines: Sequence[Outline], pattern: Pattern | None) -> None:
+    """Refuse a tile that is wider or higher than every panel.
+
+    Raises
+    ------
+    PlanError
+        Naming the largest panel's size as the limit.
+    """
+    if pattern is None:
+        return
+    boxes = [outline.box for outline in outlines]
+    limits = (
+        ("width", max(box[2] - box[0] for box in boxes)),
+        ("height", max(box[3] - box[1] for box in boxes)),
+    )
+    for side, (word, limit) in zip(pattern.tile_mm, limits, strict=True):
+        if side > limit + _GRAIN_MM:
+            raise PlanError(
+                "pattern.tile",
+                f"expected a {word} of at most {mark(limit).text} in, the largest panel's own, "
+                f"not {mark(side).text} in",
+            )
+
+
 def back_pattern(
     outline: Outline, pattern: Pattern, rows: int, sheet_width_mm: float | None, shop: Practice
 ) -> tuple[PanelPattern, tuple[Caution, ...]]:
@@ -108,21 +89,31 @@ def back_pattern(
     heights = _heights(outline)
     left = [-outline.sides[0].at(y) for y in heights]
     right = [outline.sides[1].at(y) for y in heights]
-    narrowest = min(a + b for a, b in zip(left, right, strict=True))
-    least = shop["pattern.least_cut"] * tile
-    layout = balanced_layout(narrowest, tile, joint, least, pattern.centre)
-    centre = marked_mm(balanced_centre(left, right))
+    limits = None
     if sheet_width_mm is not None and pattern.centre != "free":
-        least_centre, most_centre = centre_limits(max(left), max(right), sheet_width_mm)
-        centre = min(max(centre, least_centre), most_centre)
-    reach = _span(layout.full, tile, joint) / 2 + joint
-    cuts = [_cut_tile("left", y, a + centre - reach) for y, a in zip(heights, left, strict=True)]
-    cuts += [_cut_tile("right", y, b - centre - reach) for y, b in zip(heights, right, strict=True)]
-    start = centre - reach
-    columns = tuple(start + k * (tile + joint) for k in range(layout.full + 1))
+        limits = centre_limits(max(left), max(right), sheet_width_mm)
+    least = shop["pattern.least_cut"] * tile
+    best = best_placement(left, right, pattern, least, limits)
+    first = best.centre_mm + (tile / 2 if best.anchor == "tile" else -joint / 2)
+    columns = _inside(first, tile + joint, joint, left, right)
+    others: tuple[float, ...] = ()
+    if pattern.course == "half offset":
+        others = _inside(first + (tile + joint) / 2, tile + joint, joint, left, right)
+    # A panel narrower than a tile and two joints may hold no joint that runs its whole height.
+    outer = [columns[0], columns[-1]] if columns else [-min(left), min(right)]
+    cuts = [_cut_tile("left", y, a + outer[0]) for y, a in zip(heights, left, strict=True)]
+    cuts += [
+        _cut_tile("right", y, b - outer[1] - joint) for y, b in zip(heights, right, strict=True)
+    ]
     box = outline.box
     made = _pattern(
-        pattern, outline, rows, columns, centre, cuts, (("left", box[0]), ("right", box[2]))
+        pattern, outline, rows, columns, best.centre_mm, cuts, (("left", box[0]), ("right", box[2]))
+    )
+    made = replace(
+        made,
+        other_columns=tuple(mark(x) for x in others),
+        imbalance=mark(best.imbalance_mm),
+        tried=best.tried,
     )
     covered = shop.build_up_mm - shop["joint.side"]
     if covered > 0:
@@ -148,21 +139,36 @@ def end_pattern(
     made = _pattern(
         pattern, outline, rows, columns, 0.0, cuts, (("inner", corner), ("outer", front))
     )
-    return made, _cautions(wall, made, pattern, shop)
+    if pattern.course == "half offset":
+        shifted = (start + (k - 0.5) * module - joint for k in range(1, full + 2))
+        within = (x for x in shifted if x < max(widths) + start)
+        made = replace(made, other_columns=tuple(mark(x) for x in within))
+    cautions = _cautions(wall, made, pattern, shop)
+    return made, (*cautions, *_outer_move(wall, min(widths), full, pattern, shop))
 
 
-def _allowed(count: int, centre: str) -> bool:
-    return centre == "free" or (count % 2 == 1) == (centre == "tile")
+def _inside(
+    first: float, module: float, joint: float, left: Sequence[float], right: Sequence[float]
+) -> tuple[float, ...]:
+    """The smaller x of every upright joint that runs the panel's whole height."""
+    low = math.ceil((-min(left) - first) / module - 1e-9)
+    high = math.floor((min(right) - joint - first) / module + 1e-9)
+    return tuple(first + k * module for k in range(low, high + 1))
 
 
-def _span(count: int, tile: float, joint: float) -> float:
-    return count * tile + (count - 1) * joint
-
-
-def _cut(width: float, count: int, tile: float, joint: float) -> float:
-    """Each of two equal cuts; 0 where whole tiles and their outer joints fill the width."""
-    cut = (width - _span(count, tile, joint)) / 2 - joint
-    return cut if cut > _GRAIN_MM else 0.0
+def _outer_move(
+    wall: WallName, narrowest: float, full: int, pattern: Pattern, shop: Practice
+) -> tuple[Caution, ...]:
+    """How far the outer edge must go out to leave no sliver in the corner."""
+    cut = narrowest - full * (pattern.tile_mm[0] + pattern.joint_mm)
+    least = shop["pattern.least_cut"] * pattern.tile_mm[0]
+    if pattern.course != "stacked" or not _GRAIN_MM < cut < least - _GRAIN_MM:
+        return ()
+    text = (
+        f"an outer edge {mark(least - cut).text} in further out would leave {mark(least).text} in "
+        "in the corner; one at the last whole tile would leave none: agree it before ordering"
+    )
+    return (Caution("move-outer", text, wall),)
 
 
 def _heights(outline: Outline) -> tuple[float, ...]:
@@ -230,14 +236,14 @@ def _cautions(
         if max(widths) - min(widths) > shop["pattern.taper"]:
             text = (
                 f"cut tiles at the {side} edge run from {mark(widths[0]).text} in at the top to "
-                f"{mark(widths[-1]).text} in: tell the customer"
+                f"{mark(widths[-1]).text} in"
             )
-            found.append(Caution("taper", text, wall))
+            found.append(Caution("taper", text, wall, "tell the customer"))
     least = shop["pattern.least_cut"]
     lowest = min(made.bottom_courses, key=lambda cut: cut.width.mm)
     if lowest.width.mm < least * pattern.tile_mm[1] - _GRAIN_MM:
-        text = f"lowest course is {lowest.width.text} in, under {least:g} of a tile: move the top"
-        found.append(Caution("sliver-course", text, wall))
+        text = f"lowest course is {lowest.width.text} in, under {least:g} of a tile"
+        found.append(Caution("sliver-course", text, wall, "move the top"))
     return tuple(found)
 
 
@@ -249,6 +255,7 @@ def _slivers(
     if pattern.course == "half offset":
         shifted = [other_course_mm(width, tile, pattern.joint_mm) for width in widths]
         courses.append((" in every second course", shifted))
+    courses = [(where, [_real_cut(w, pattern) for w in found]) for where, found in courses]
     return [
         Caution(
             "sliver",
@@ -257,5 +264,12 @@ def _slivers(
             wall,
         )
         for where, found in courses
-        if min(found) < least * tile - _GRAIN_MM
+        if _GRAIN_MM < min(found) < least * tile - _GRAIN_MM
     ]
+
+
+def _real_cut(width: float, pattern: Pattern) -> float:
+    """What is beyond the last joint: on a leaning wall one more may run part of its height."""
+    tile, joint = pattern.tile_mm[0], pattern.joint_mm
+    over = width - tile - joint
+    return over if over > _GRAIN_MM else width

@@ -2,54 +2,38 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
 from typing import TYPE_CHECKING
 
+from service.panels.blocking import blocking
 from service.panels.check import check_alcove
-from service.panels.closures import corner_cautions, pipe_cautions, station_cautions
-from service.panels.holes import cutouts
-from service.panels.marks import layout_marks, overall_widths
-from service.panels.model import (
-    Box,
-    Caution,
-    Hand,
-    Panel,
-    PanelPattern,
-    Plan,
-)
-from service.panels.order import SheetPick, order, pick_sheet
-from service.panels.outline import Outline, back_outline, end_outline
-from service.panels.pattern import back_pattern, end_pattern
-from service.panels.plane import correction_notes, surface_cautions
-from service.panels.price import PriceBook, price
-from service.panels.returns import returns, trims
-from service.panels.sizes import held, mark
-from service.panels.takeoff import extents, takeoff
-from service.panels.top import level_joints, top_cautions
+from service.panels.ends import end_advice
+from service.panels.flatness import flat_spots
+from service.panels.model import Plan
+from service.panels.order import choose_sheets, cutting_plan, order
+from service.panels.panel_made import Made, no_sheet_cautions, panels_made, seams_needed
+from service.panels.pattern import check_tile
+from service.panels.planned_wall import planned_walls
+from service.panels.price import price
+from service.panels.returns import trims
+from service.panels.room import FinishedOpening
+from service.panels.room_checks import corners, room_cautions
+from service.panels.sizes import mark
+from service.panels.takeoff import Work, extents, takeoff
+from service.panels.top import level_joints, top_advice, top_cautions
 from service.panels.under_panels import corner_backers, pack_strips
+from service.panels.way_in import way_in
+from service.panels.windows import liner_pieces
+from service.panels.zones import zone_cautions
 
 if TYPE_CHECKING:
-    from service.panels.model import Cutout, Return
+    from collections.abc import Sequence
+
+    from service.panels.model import Caution, Panel, Trim
+    from service.panels.planned_wall import PlannedWall
     from service.panels.practice import Practice
-    from service.panels.walls import Alcove, Region, Side, WallShape
-
-_ORDER = {"back": 0, "plumbing": 1, "far end": 2}
-
-
-@dataclass(frozen=True)
-class _Wall:
-    """One wall with its outline, on the way to a panel."""
-
-    shape: WallShape
-    outline: Outline
-    neighbours: dict[Side, tuple[Region, ...]]
-
-    @property
-    def hand(self) -> Hand:
-        """The side of an end sheet's finished outer edge, as seen from the room."""
-        if self.shape.corner is None:
-            return "none"
-        return "left" if self.shape.corner == "right" else "right"
+    from service.panels.price import PriceBook
+    from service.panels.walls import Alcove
 
 
 def plan_panels(
@@ -81,25 +65,23 @@ def plan_panels(
     """
     check_alcove(alcove, shop)
     rise = alcove.top.above_line_mm - (shop["joint.ceiling"] if alcove.top.to_ceiling else 0.0)
-    shapes = sorted(alcove.walls, key=lambda shape: _ORDER[shape.wall])
-    walls = [_wall(shape, alcove, rise, shop) for shape in shapes]
-    picks = [_pick(wall, alcove, shop) for wall in walls]
-    rows = level_joints([wall.outline for wall in walls], alcove.pattern)
-    cautions = _room_cautions(walls, shop)
-    cautions += top_cautions(alcove, [wall.outline for wall in walls], shop)
-    panels = []
-    for wall, pick in zip(walls, picks, strict=True):
-        panel, warned = _panel(wall, pick, alcove, rows, shop)
-        panels.append(panel)
-        cautions += warned
-    back = next((wall.outline for wall in walls if wall.shape.wall == "back"), None)
-    backers = corner_backers(back, shop) if back else ()
-    strips = [s for w in walls for s in pack_strips(w.shape, w.neighbours, rise, shop)]
-    edges = tuple(trim for wall in walls for trim in trims(wall.shape, wall.outline))
-    sizes = tuple(extents(wall.outline, wall.shape.wall == "back") for wall in walls)
-    materials = takeoff(sizes, backers, edges, tuple(strips), shop)
+    walls = planned_walls(alcove, rise, shop)
+    outlines = [wall.outline for wall in walls]
+    check_tile(outlines, alcove.pattern)
+    rows = level_joints(outlines, alcove.pattern)
+    seamed = seams_needed(walls, alcove, rows, shop)
+    sheets = choose_sheets(walls, seamed, alcove, shop)
+    made = panels_made(walls, sheets.picks, alcove, rows, shop)
+    panels = [one.panel for one in made]
+    cutting, liner_cautions = cutting_plan(
+        sheets, [p for panel in panels for p in liner_pieces(panel.windows)], shop
+    )
+    halls, hall_cautions = way_in(panels, alcove.halls, shop)
+    edges = tuple(trim for w in walls for trim in trims(w.shape, w.outline, alcove.top))
+    backers = next((corner_backers(w.outline, shop) for w in walls if w.hand == "none"), ())
+    materials = takeoff(_work(walls, panels, alcove, rise, edges, shop), backers, shop)
     released = all(panel.released for panel in panels)
-    sheets = order(panels, picks)
+    lines = order(panels, sheets)
     opening = alcove.opening_mm
     return Plan(
         job=alcove.name,
@@ -110,131 +92,66 @@ def plan_panels(
         backers=backers,
         trims=edges,
         takeoff=materials,
-        order=tuple(sheet.line for sheet in sheets),
-        price=price(sheets, materials, book, released, shop),
-        warnings=tuple(cautions),
+        order=tuple(sheet.line for sheet in lines),
+        price=price(lines, materials, book, released, alcove, shop),
+        warnings=(
+            *room_cautions(walls, shop),
+            *top_cautions(alcove, outlines, shop),
+            *zone_cautions(alcove, shop),
+            *_cautions(made),
+            *no_sheet_cautions(walls, sheets.picks, seamed, alcove),
+            *liner_cautions,
+            *hall_cautions,
+        ),
         finished_opening=mark(opening - 2 * shop.build_up_mm) if opening is not None else None,
         changed_allowances=tuple(f"{a.key} {a.written} ({a.source})" for a in shop.own),
+        cutting=cutting,
+        top=top_advice(alcove, outlines, shop),
+        corners=corners(walls, panels, shop),
+        ends=tuple(end for w in walls if (end := end_advice(w.shape, shop))),
+        flatness=tuple(spot for w in walls for spot in flat_spots(w.shape, shop)),
+        blocking=tuple(piece for w in walls for piece in blocking(w.shape, shop)),
+        way_in=halls,
+        openings=tuple(
+            FinishedOpening(mark(o.down_mm), mark(o.width_mm - 2 * shop.build_up_mm))
+            for o in sorted(alcove.openings, key=lambda o: o.down_mm)
+        ),
     )
 
 
-def _wall(shape: WallShape, alcove: Alcove, rise: float, shop: Practice) -> _Wall:
-    neighbours = _neighbours(shape, alcove)
-    if shape.wall == "back":
-        return _Wall(shape, back_outline(shape, neighbours, rise, shop), neighbours)
-    corner = shape.corner or "right"
-    return _Wall(shape, end_outline(shape, neighbours[corner], rise, shop), neighbours)
-
-
-def _neighbours(shape: WallShape, alcove: Alcove) -> dict[Side, tuple[Region, ...]]:
-    """Whose surface each side's readings ran to: the end walls for the back, the back for them.
-
-    A wall that is not part of the job is taken to be finished like this one, for the tile usually
-    stops at one height all round.
-    """
-    if shape.wall != "back":
-        back = alcove.wall("back")
-        regions = back.surfaces if back else shape.surfaces
-        return {"left": regions, "right": regions}
-    found: dict[Side, tuple[Region, ...]] = {"left": shape.surfaces, "right": shape.surfaces}
-    for end in alcove.walls:
-        # An end wall whose back corner is at its right stands at the left of the back wall.
-        if end.corner == "right":
-            found["left"] = end.surfaces
-        elif end.corner == "left":
-            found["right"] = end.surfaces
-    return found
-
-
-def _room_cautions(walls: list[_Wall], shop: Practice) -> list[Caution]:
-    found: list[Caution] = []
-    back = next((wall for wall in walls if wall.shape.wall == "back"), None)
-    for wall in walls:
-        bottoms = [p.y for edge, p in wall.outline.edge_points if edge == "bottom"]
-        low = max(bottoms) - wall.outline.level_y_mm
-        found += surface_cautions(wall.shape, wall.neighbours)
-        found += station_cautions(wall.shape, low, shop)
-        if wall.shape.corner is not None:
-            found += pipe_cautions(wall.shape, wall.neighbours[wall.shape.corner], shop)
-            if back is not None:
-                found += corner_cautions(back.shape, back.neighbours, wall.shape, shop)
-    return found
-
-
-def _pick(wall: _Wall, alcove: Alcove, shop: Practice) -> SheetPick | None:
-    edges = set() if alcove.top.to_ceiling else {"top"}
-    outer = wall.shape.outer
-    if wall.hand != "none" and outer is not None and outer.finish == "return":
-        edges.add(wall.hand)
-    return pick_sheet(alcove.stock, wall.outline, frozenset(edges), shop)
-
-
-def _panel(
-    wall: _Wall, pick: SheetPick | None, alcove: Alcove, rows: int, shop: Practice
-) -> tuple[Panel, list[Caution]]:
-    shape, outline = wall.shape, wall.outline
-    holes, hole_cautions = cutouts(shape, outline, shop)
-    turned, return_cautions = returns(shape, outline, alcove.top, shop)
-    pattern, pattern_cautions = _pattern(wall, pick, alcove, rows, shop)
-    cautions = [*hole_cautions, *return_cautions, *pattern_cautions]
-    if pick is None:
-        box = _box(outline)
-        text = f"no sheet in stock holds {box.width.text} x {box.height.text} in"
-        hand = "" if wall.hand == "none" else f" with a finished {wall.hand} edge"
-        cautions.append(Caution("no-sheet", text + hand, shape.wall))
-    return _made(wall, pick, holes, turned, pattern), cautions
-
-
-def _pattern(
-    wall: _Wall, pick: SheetPick | None, alcove: Alcove, rows: int, shop: Practice
-) -> tuple[PanelPattern | None, tuple[Caution, ...]]:
-    if alcove.pattern is None:
-        return None, ()
-    if wall.shape.wall == "back":
-        sheet_width = pick.sheet.width_mm if pick else None
-        return back_pattern(wall.outline, alcove.pattern, rows, sheet_width, shop)
-    return end_pattern(wall.shape.wall, wall.outline, alcove.pattern, rows, shop)
-
-
-def _made(
-    wall: _Wall,
-    pick: SheetPick | None,
-    holes: tuple[Cutout, ...],
-    turned: tuple[Return, ...],
-    pattern: PanelPattern | None,
-) -> Panel:
-    shape, outline = wall.shape, wall.outline
-    fixtures = [g for f in shape.fixtures for g in (f.from_plumb, f.down)]
-    why_not = tuple(dict.fromkeys(g.why_not for g in (*outline.used, *fixtures) if g.why_not))
-    return Panel(
-        wall=shape.wall,
-        hand=wall.hand,
-        released=not why_not,
-        why_not=why_not,
-        outline_mm=outline.points,
-        plumb_x_mm=outline.plumb_x_mm,
-        level_y_mm=outline.level_y_mm,
-        marks=layout_marks(shape.wall, outline),
-        widths=overall_widths(outline),
-        cutouts=holes,
-        returns=turned,
-        box=_box(outline),
-        area_mm2=outline.area_mm2,
-        sheet=pick.choice if pick else None,
-        pattern=pattern,
-        notes=_notes(wall),
+def _work(
+    walls: Sequence[PlannedWall],
+    panels: Sequence[Panel],
+    alcove: Alcove,
+    rise_mm: float,
+    edges: tuple[Trim, ...],
+    shop: Practice,
+) -> Work:
+    reveals = [
+        2 * (cut.width.mm + cut.height.mm) for panel in panels for cut in panel.windows
+    ]  # fmt: skip
+    return Work(
+        sizes=tuple(extents(wall.outline, wall.hand == "none") for wall in walls),
+        trims=edges,
+        strips=tuple(s for w in walls for s in pack_strips(w.shape, w.neighbours, rise_mm, shop)),
+        reveal_mm=sum(reveals),
+        area_mm2=sum(panel.area_mm2 for panel in panels),
+        cut_mm=sum(_around(panel) for panel in panels),
+        saws=tuple(sorted({hole.saw for panel in panels for hole in panel.cutouts})),
+        bonding=alcove.bonding,
     )
 
 
-def _box(outline: Outline) -> Box:
-    left, top, right, bottom = outline.box
-    return Box(held(right - left), held(bottom - top))
-
-
-def _notes(wall: _Wall) -> tuple[str, ...]:
-    hung = (
-        "cut and hung first: re-tape the ends' widths and holes from its hung face"
-        if wall.shape.wall == "back"
-        else "re-tape the width and each hole from the hung back panel before cutting"
+def _around(panel: Panel) -> float:
+    """How much is sawn: the outline without its finished top, and the window openings."""
+    points = panel.outline_mm
+    whole = sum(
+        math.hypot(a.x - b.x, a.y - b.y)
+        for a, b in zip(points, points[1:] + points[:1], strict=True)
     )
-    return (hung, *correction_notes(wall.shape, wall.neighbours))
+    openings = sum(2 * (cut.width.mm + cut.height.mm) for cut in panel.windows)
+    return whole - abs(points[1].x - points[0].x) + openings
+
+
+def _cautions(made: Sequence[Made]) -> list[Caution]:
+    return [caution for one in made for caution in one.cautions]

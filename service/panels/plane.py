@@ -36,7 +36,7 @@ def finished_proud_mm(regions: tuple[Region, ...], down_mm: float) -> float:
 def to_finished_mm(regions: tuple[Region, ...], down_mm: float, surface: Surface | None) -> float:
     """What to add to a reading that ran to this wall at this depth, mm (negative: shorter)."""
     region = region_at(regions, down_mm)
-    if region is None or surface == "finished":
+    if region is None or surface in ("finished", "hung"):
         return 0.0
     return _touched(regions, region, surface) - finished_proud_mm(regions, down_mm)
 

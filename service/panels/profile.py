@@ -44,10 +44,21 @@ class Profile:
         """The value at a position, mm."""
         if len(self.knots) == 1:
             return self.knots[0][1]
+        (x0, y0), (x1, y1) = self._around(position)
+        return y0 + (y1 - y0) * (position - x0) / (x1 - x0)
+
+    def weights(self, position: float) -> tuple[tuple[float, float], ...]:
+        """The share of each station (place, weight) in the value at a position."""
+        if len(self.knots) == 1:
+            return ((self.knots[0][0], 1.0),)
+        (x0, _), (x1, _) = self._around(position)
+        share = (position - x0) / (x1 - x0)
+        return ((x0, 1.0 - share), (x1, share))
+
+    def _around(self, position: float) -> tuple[tuple[float, float], tuple[float, float]]:
         places = [place for place, _ in self.knots]
         k = min(max(bisect_right(places, position), 1), len(places) - 1)
-        (x0, y0), (x1, y1) = self.knots[k - 1], self.knots[k]
-        return y0 + (y1 - y0) * (position - x0) / (x1 - x0)
+        return self.knots[k - 1], self.knots[k]
 
     def between(self, low: float, high: float) -> tuple[float, ...]:
         """Station positions strictly inside an interval."""

@@ -25,7 +25,7 @@ def returns(
     factory turns.
     """
     steps: list[tuple[Edge, float]] = []
-    if not top.to_ceiling:
+    if not top.to_ceiling and top.finish == "return":
         steps.append(("top", finished_proud_mm(shape.surfaces, -outline.level_y_mm)))
     if shape.outer is not None and shape.outer.finish == "return":
         end = outline.box[3] - outline.level_y_mm
@@ -49,21 +49,44 @@ def least_step_mm(regions: tuple[Region, ...], from_down_mm: float, to_down_mm: 
     return min((finished_proud_mm(regions, down) for down in inside), default=0.0)
 
 
-def trims(shape: WallShape, outline: Outline) -> tuple[Trim, ...]:
-    """The trim strips of an end wall: deck or floor to the finished top, less the joints."""
-    if shape.outer is None or shape.outer.finish == "return":
-        return ()
-    low = outline.leg.bottom_mm if outline.leg else outline.bottom.at(outline.box[0])
-    when = "before" if shape.outer.finish == "trim under" else "after"
-    return (
-        Trim(
-            wall=shape.wall,
-            edge="outer",
-            kind=shape.outer.finish,
-            length=width(low),
-            why=f"from the lower joint to the finished top, fixed {when} the sheet",
-        ),
-    )
+def trims(shape: WallShape, outline: Outline, top: Top) -> tuple[Trim, ...]:
+    """The trim strips of one wall: up the outer end, and along the top where it has a trim.
+
+    An upright runs from the joint at deck or floor to the finished top, mitred where a top trim
+    meets it. A top trim runs the panel's width, mitred at the outer end and square into the corner.
+    """
+    found = []
+    along_top = top.finish == "trim" and not top.to_ceiling
+    upright = shape.outer is not None and shape.outer.finish != "return"
+    if upright and shape.outer is not None:
+        low = outline.leg.bottom_mm if outline.leg else outline.bottom.at(outline.box[0])
+        when = "before" if shape.outer.finish == "trim under" else "after"
+        found.append(
+            Trim(
+                wall=shape.wall,
+                edge="outer",
+                kind=shape.outer.finish,
+                length=width(low),
+                why=f"from the lower joint to the finished top, fixed {when} the sheet",
+                ends=("square", "mitre 45" if along_top else "square"),
+            )
+        )
+    if along_top:
+        # A trim under the sheet stands out of it by the hold-back, and so does the top trim's end.
+        out = outline.box[0] if shape.outer and shape.outer.finish == "trim under" else 0.0
+        found.append(
+            Trim(
+                wall=shape.wall,
+                edge="top",
+                kind="top trim",
+                length=width(outline.sides[1].at(0.0) - outline.points[0].x + out),
+                why="along the finished top, from the outer end to the corner"
+                if shape.outer
+                else "along the finished top, corner to corner",
+                ends=("mitre 45" if upright else "square", "square"),
+            )
+        )
+    return tuple(found)
 
 
 def _return(edge: Edge, step_mm: float, shop: Practice) -> Return:

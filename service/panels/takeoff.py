@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from service.panels.model import Backer, Trim
     from service.panels.outline import Outline
     from service.panels.practice import Practice
+    from service.panels.walls import Bonding
 
 _MM_PER_FOOT: Final = 304.8
 _MM2_PER_SQ_FT: Final = 304.8**2
@@ -44,6 +45,24 @@ class Extents:
     top: float
     outer: float
     corners: float
+
+
+@dataclass(frozen=True)
+class Work:
+    """What materials are counted on.
+
+    `strips` are pieces of packing board (height, length), `reveal_mm` the way round all window
+    openings, `cut_mm` how much is sawn, `saws` the hole saws that are needed; mm and mm2.
+    """
+
+    sizes: tuple[Extents, ...]
+    trims: tuple[Trim, ...] = ()
+    strips: tuple[tuple[float, float], ...] = ()
+    reveal_mm: float = 0.0
+    area_mm2: float = 0.0
+    cut_mm: float = 0.0
+    saws: tuple[str, ...] = ()
+    bonding: Bonding = "tape and bead"
 
 
 @dataclass(frozen=True)
@@ -109,38 +128,28 @@ def fillet_area_mm2(leg_mm: float) -> float:
     return leg_mm**2 / 2
 
 
-def takeoff(
-    sizes: tuple[Extents, ...],
-    backers: tuple[Backer, ...],
-    trims: tuple[Trim, ...],
-    strips: tuple[tuple[float, float], ...],
-    shop: Practice,
-) -> tuple[TakeoffLine, ...]:
-    """Everything the panels need, in whole packages.
-
-    Parameters
-    ----------
-    strips : tuple of (height, length)
-        Pieces of packing board, mm.
-    """
-    if not sizes:
+def takeoff(work: Work, backers: tuple[Backer, ...], shop: Practice) -> tuple[TakeoffLine, ...]:
+    """Everything the panels need, in whole packages, by the shop's bonding schedule."""
+    if not work.sizes:
         return ()
-    lines = [bond_lines(size, shop) for size in sizes]
+    lines = [bond_lines(size, shop) for size in work.sizes]
     tape = sum(line.total_mm for line in lines)
     backer_mm = sum(backer.length.mm for backer in backers)
-    found = [
-        _tape(tape, shop),
-        _primer(tape, shop),
-        _adhesive(lines, backer_mm, shop),
-        _sealant(sizes, shop),
-    ]
+    found = []
+    if work.bonding == "tape and bead":
+        found += [_tape(tape, shop), _primer(tape, shop), _adhesive(lines, 0.0, backer_mm, shop)]
+    elif work.bonding == "beads only":
+        found += [_primer(tape, shop), _adhesive(lines, tape, backer_mm, shop)]
+    else:
+        found += [_spread(work.area_mm2, shop), _adhesive([], 0.0, backer_mm, shop)]
+    found.append(_sealant(work, shop))
     if backers:
         found.append(_sticks("corner backer", [b.length.mm for b in backers], shop))
-    if trims:
-        found.append(_sticks("edge trim", [t.length.mm for t in trims], shop))
-    if strips:
-        found.append(_packing(strips, shop))
-    return tuple(found)
+    if work.trims:
+        found.append(_sticks("edge trim", [t.length.mm for t in work.trims], shop))
+    if work.strips:
+        found.append(_packing(work.strips, shop))
+    return (*found, *_sundries(work, shop))
 
 
 def _tape(total_mm: float, shop: Practice) -> TakeoffLine:
@@ -174,12 +183,16 @@ def _primer(total_mm: float, shop: Practice) -> TakeoffLine:
     )
 
 
-def _adhesive(lines: list[BondLines], backer_mm: float, shop: Practice) -> TakeoffLine:
+def _adhesive(
+    lines: list[BondLines], straight_mm: float, backer_mm: float, shop: Practice
+) -> TakeoffLine:
+    """Zigzag in every bay, straight beads where there is no tape, and the backers' beads."""
     zigzag = math.sqrt(2) * sum(line.bays * line.line_mm for line in lines)
     beads = shop["bond.backer_beads"] * backer_mm
     tube = tube_yield_mm(round_area_mm2(shop["bond.bead"]), shop)
-    net = (zigzag + beads) / tube
+    net = (zigzag + straight_mm + beads) / tube
     gross = net * (1 + shop["bond.tube_waste"])
+    also = f"lines {straight_mm / _MM_PER_FOOT:.1f} ft + " if straight_mm else ""
     return TakeoffLine(
         item="adhesive",
         net=net,
@@ -187,12 +200,50 @@ def _adhesive(lines: list[BondLines], backer_mm: float, shop: Practice) -> Takeo
         unit="tubes",
         packages=_whole(gross),
         package="tube",
-        why=f"zigzag {zigzag / _MM_PER_FOOT:.1f} ft + backers {beads / _MM_PER_FOOT:.1f} ft at "
-        f"{tube / _MM_PER_FOOT:.1f} ft a tube + {shop['bond.tube_waste']:.0%}",
+        why=f"{also}zigzag {zigzag / _MM_PER_FOOT:.1f} ft + "
+        f"backers {beads / _MM_PER_FOOT:.1f} ft at {tube / _MM_PER_FOOT:.1f} ft a tube "
+        f"+ {shop['bond.tube_waste']:.0%}",
     )
 
 
-def _sealant(sizes: tuple[Extents, ...], shop: Practice) -> TakeoffLine:
+def _spread(area_mm2: float, shop: Practice) -> TakeoffLine:
+    area, cover = area_mm2 / _MM2_PER_SQ_FT, shop["spread.sq_ft_per_gallon"]
+    gallons = area / cover * (1 + shop["spread.waste"])
+    pail = shop["spread.gallons_per_pail"]
+    return TakeoffLine(
+        item="spread adhesive",
+        net=area / cover,
+        gross=gallons,
+        unit="gal",
+        packages=_whole(gallons / pail),
+        package=f"pail of {pail:g} gal",
+        why=f"{area:.1f} sq ft at {cover:g} sq ft a gallon + {shop['spread.waste']:.0%}",
+    )
+
+
+def _sundries(work: Work, shop: Practice) -> list[TakeoffLine]:
+    """What is used up or must be on the van; charged only where the price book has it."""
+    area, sawn = work.area_mm2 / _MM2_PER_SQ_FT, work.cut_mm / _MM_PER_FOOT
+    cleaner, blades = (
+        area / shop["sundry.cleaner_sq_ft_per_quart"],
+        sawn / shop["sundry.cut_ft_per_blade"],
+    )
+    found = [
+        TakeoffLine("cleaner", cleaner, cleaner, "qt", _whole(cleaner), "quart",
+                    f"{area:.1f} sq ft wiped", True),
+        TakeoffLine("saw blade", blades, blades, "blades", _whole(blades), "blade",
+                    f"{sawn:.1f} ft of cut", True),
+    ]  # fmt: skip
+    found += [
+        TakeoffLine(saw, 1, 1, "saw", 1, "saw", "to have on the van", True)
+        for saw in work.saws
+        if saw != "jigsaw"
+    ]
+    return [line for line in found if line.packages]
+
+
+def _sealant(work: Work, shop: Practice) -> TakeoffLine:
+    sizes = work.sizes
     kinds = (
         ("deck", sum(size.rim for size in sizes)),
         ("apron", sum(size.apron for size in sizes)),
@@ -204,11 +255,13 @@ def _sealant(sizes: tuple[Extents, ...], shop: Practice) -> TakeoffLine:
         length / tube_yield_mm(rectangle_area_mm2(shop[f"joint.{kind}"], depth), shop)
         for kind, length in kinds
     )
-    edges = sum(size.top + size.outer for size in sizes)
+    # Round every window: a joint at the frame, and a fillet where the liners meet the sheet.
+    joints += work.reveal_mm / tube_yield_mm(rectangle_area_mm2(shop["joint.side"], depth), shop)
+    edges = sum(size.top + size.outer for size in sizes) + work.reveal_mm
     fillet = edges / tube_yield_mm(fillet_area_mm2(shop["joint.fillet"]), shop)
     net = joints + fillet
     gross = net * (1 + shop["joint.waste"])
-    joint_ft = sum(length for _, length in kinds) / _MM_PER_FOOT
+    joint_ft = (sum(length for _, length in kinds) + work.reveal_mm) / _MM_PER_FOOT
     return TakeoffLine(
         item="sealant",
         net=net,

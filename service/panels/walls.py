@@ -14,10 +14,13 @@ from typing import Literal
 
 from service.panels.model import Hand, WallName
 
-Surface = Literal["tile", "bare", "finished"]
+Surface = Literal["tile", "bare", "finished", "hung"]
 Treatment = Literal["keep", "strip", "pack"]
 Finish = Literal["return", "trim under", "trim over"]
 Side = Literal["left", "right"]
+Tub = Literal["stays", "new", "base"]
+Bonding = Literal["tape and bead", "full spread", "beads only"]
+FixtureKind = Literal["pipe", "grab bar", "accessory", "receptacle", "seat"]
 
 
 @dataclass(frozen=True)
@@ -45,7 +48,8 @@ class Given:
 class Station:
     """A reading at a place: `surface` is what the tape touched.
 
-    `finished` means the plane that the sheet will lie on; None, whatever is there.
+    `finished` means the plane that the sheet will lie on, `hung` the face of the back panel as it
+    hangs; None, whatever is there.
     """
 
     at_mm: float
@@ -73,7 +77,8 @@ class Fixture:
     `hole_mm` is a hole diameter given outright; else it comes from `guard_mm` (a valve's plaster
     guard) or `pipe_mm` (outside diameter). `plate_mm` is the plate or flange that covers it.
     `datum_mm` is from the wall face to the valve's reference, `nipple_mm` how far a nipple stands
-    out of the wall face.
+    out of the wall face. `kind` tells what must be blocked behind or kept out of a wet zone; a bar
+    or seat has its middle at its place and is `length_mm` long.
     """
 
     name: str
@@ -86,14 +91,55 @@ class Fixture:
     from_corner_mm: float | None = None
     datum_mm: float | None = None
     nipple_mm: float | None = None
+    kind: FixtureKind = "pipe"
+    length_mm: float | None = None
+
+    @property
+    def pierces(self) -> bool:
+        """Whether it comes through the sheet; what is only screwed on needs blocking instead."""
+        return any(mm is not None for mm in (self.hole_mm, self.pipe_mm, self.guard_mm))
 
 
 @dataclass(frozen=True)
 class Outer:
-    """How an end wall ends: its finished outer edge, from the plumb line outwards."""
+    """How an end wall ends: its finished outer edge, from the plumb line outwards.
+
+    What it must cover (paint scar) and clear (door casing), and an outside corner that it may not
+    pass, are from the plumb line outwards too; the tile edge is the wall's off-side stations.
+    """
 
     from_plumb_mm: float
     finish: Finish = "return"
+    scar_mm: float | None = None
+    casing_mm: float | None = None
+    outside_corner_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Gap:
+    """One finding of the straightedge: a hump or hollow of `gap_mm` at a place on the wall."""
+
+    at_mm: float
+    down_mm: float
+    gap_mm: float
+    kind: Literal["hump", "hollow"]
+
+
+@dataclass(frozen=True)
+class Window:
+    """A window inside the alcove: its finished opening, from the plumb line and the level line.
+
+    `left` and `right` are places from the plumb line, left negative; `depth_mm` from the finished
+    plane to the window frame, `fall_mm` how much the sill falls towards the tub over that depth.
+    """
+
+    name: str
+    left: Given
+    right: Given
+    head: Given
+    sill: Given
+    depth_mm: float
+    fall_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -126,6 +172,8 @@ class WallShape:
     outer: Outer | None = None
     tub_front: TubFront | None = None
     fixtures: tuple[Fixture, ...] = ()
+    flatness: tuple[Gap, ...] = ()
+    windows: tuple[Window, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -133,13 +181,16 @@ class Top:
     """The finished top: `above_line_mm` is the hold-down, or the ceiling's height above the line.
 
     `band_mm` is the agreed band of tops above the floor, `line_above_floor_mm` the level line
-    above the floor datum.
+    above the floor datum, `drain_below_line_mm` the drain's outlet below the level line. A `trim`
+    along the top is mitred to the uprights.
     """
 
     above_line_mm: float
     to_ceiling: bool = False
     line_above_floor_mm: float | None = None
     band_mm: tuple[float, float] | None = None
+    drain_below_line_mm: float | None = None
+    finish: Literal["return", "trim"] = "return"
 
 
 @dataclass(frozen=True)
@@ -157,13 +208,26 @@ class Pattern:
 
 @dataclass(frozen=True)
 class StockSheet:
-    """A sheet that can be ordered; width x height as it stands, `finished` edges as seen."""
+    """A sheet that can be ordered; width x height as it stands, `finished` edges as seen.
+
+    `printed` is where its pattern starts full: at a side, or centred; None prints it to suit, which
+    is from its one finished side, or else centred. Sheets of one `lot` match in colour.
+    """
 
     name: str
     width_mm: float
     height_mm: float
     finished: tuple[Literal["top", "left", "right", "bottom"], ...] = ()
     price: Decimal | None = None
+    printed: Literal["left", "right", "centre"] | None = None
+    lot: str = ""
+
+    @property
+    def starts_full(self) -> Literal["left", "right", "centre"]:
+        """Where a printed pattern starts with a whole tile."""
+        if self.printed is not None:
+            return self.printed
+        return "centre" if self.hand == "none" else self.hand
 
     @property
     def hand(self) -> Hand:
@@ -172,6 +236,32 @@ class StockSheet:
         if len(sides) != 1:
             return "none"
         return "left" if sides[0] == "left" else "right"
+
+
+@dataclass(frozen=True)
+class Hall:
+    """A turn on the way in: from a passage of one clear width into another, mm."""
+
+    from_mm: float
+    into_mm: float
+    name: str = "corner"
+
+
+@dataclass(frozen=True)
+class Opening:
+    """The opening between the end walls at the tub front, at one height below the level line."""
+
+    down_mm: float
+    width_mm: float
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change order: its price, negative for a credit, and whether the customer has signed it."""
+
+    name: str
+    amount: Decimal
+    signed: bool
 
 
 @dataclass(frozen=True)
@@ -185,6 +275,12 @@ class Alcove:
     pattern: Pattern | None = None
     stock: tuple[StockSheet, ...] = ()
     opening_mm: float | None = None
+    openings: tuple[Opening, ...] = ()
+    halls: tuple[Hall, ...] = ()
+    accessible: bool = False
+    tub: Tub = "stays"
+    bonding: Bonding = "tape and bead"
+    changes: tuple[Change, ...] = ()
 
     def wall(self, name: WallName) -> WallShape | None:
         """The wall of this name, if it is part of the job."""

@@ -10,9 +10,9 @@ import pytest
 
 from service.errors import FileError
 from service.files.price_book import read_price_book
+from service.panels.chance import Term, chance_within
 from service.panels.plan import plan_panels
 from service.panels.price import price
-from service.panels.stock import chance_enough
 from service.panels.walls import StockSheet
 from tests.panels.worked_alcove import FOLDER, worked_alcove, worked_plan, worked_practice
 
@@ -51,14 +51,14 @@ def test_no_figure_while_sizes_are_estimates() -> None:
 def test_one_figure_when_released() -> None:
     """Released, low and high are one figure with the hours in the middle: 18 h."""
     plan = worked_plan()
-    found = price((), plan.takeoff, book(), True, worked_practice())
+    found = price((), plan.takeoff, book(), True, worked_alcove(), worked_practice())
     assert found.low == found.high == found.figure == Decimal("313.75") + 18 * Decimal(85)
 
 
 def test_what_has_no_price_is_named_and_keeps_the_figure_back() -> None:
     """An item that the book lacks is listed, and no figure is given without it."""
     short = replace(book(), items={k: v for k, v in book().items.items() if k != "sealant"})
-    found = price((), worked_plan().takeoff, short, True, worked_practice())
+    found = price((), worked_plan().takeoff, short, True, worked_alcove(), worked_practice())
     assert found.unpriced == ("sealant",)
     assert found.figure is None
 
@@ -78,7 +78,8 @@ def test_a_doubtful_sheet_puts_the_next_larger_one_in_the_range() -> None:
 )
 def test_chance_that_a_sheet_is_enough(spare: float, u: float, chance: float) -> None:
     """The chance is that of the normal distribution: 95 % at 1.645 u."""
-    assert chance_enough(spare, u) == pytest.approx(chance, abs=1e-3)
+    side = (Term(100.0, ((0, u),)),)
+    assert chance_within([side], 100.0 + spare) == pytest.approx(chance, abs=1e-3)
 
 
 def test_columns_may_be_left_out() -> None:

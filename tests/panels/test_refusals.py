@@ -141,11 +141,10 @@ def test_pattern_that_cannot_be(pattern: Pattern) -> None:
 
 
 def test_pattern_larger_than_the_wall() -> None:
-    """A tile wider and higher than the wall gives no joints and is said to be a sliver or full."""
-    alcove = replace(worked_alcove(), pattern=Pattern((3000, 3000), 3))
-    back = planned(alcove).panels[0].pattern
-    assert back is not None
-    assert back.course_joints == ()
+    """A tile wider than the widest panel (58 11/16, its box) is refused with that limit."""
+    alcove = replace(worked_alcove(), pattern=Pattern((3000, 300), 3))
+    with pytest.raises(PlanError, match=r"pattern\.tile: expected a width of at most 58 11/16 in"):
+        planned(alcove)
 
 
 def test_empty_stock_is_a_warning() -> None:

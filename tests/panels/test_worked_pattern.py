@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
 
-from service.panels.pattern import balanced_centre, balanced_layout, centre_limits
-from service.panels.stock import two_fit_side_by_side
+from service.panels.pattern import centre_limits
+from service.panels.placement import best_placement, cut_mm
+from service.panels.plan import plan_panels
 from service.panels.top import tops_in_band
+from service.panels.walls import Pattern, StockSheet
 from tests.panels.worked_alcove import (
     inch,
     worked_alcove,
@@ -53,15 +57,26 @@ def test_lowest_course_over_the_band(top: str, course: str) -> None:
 
 def test_four_tiles_would_leave_slivers() -> None:
     """Four full tiles leave (58.4 - 48 3/8) / 2 - 1/8 = 4.9, so three are laid and 10.9 left."""
-    layout = balanced_layout(58.4, 12.0, 0.125, 6.0)
-    assert layout.full == 3
-    assert layout.cut_mm == pytest.approx(10.9, abs=0.06)
+    tile = Pattern((12.0 * 25.4, 12.0 * 25.4), 25.4 / 8)
+    half = 58.4 / 2 * 25.4
+    found = best_placement([half], [half], tile, 6.0 * 25.4, None)
+    assert found.anchor == "tile"
+    assert found.least_cut_mm / 25.4 == pytest.approx(10.9, abs=0.06)
+    assert cut_mm(half, 12.0 * 25.4, 25.4 / 8, "joint", 0.0) / 25.4 == pytest.approx(4.9, abs=0.06)
 
 
 def test_pattern_centre_is_balanced_over_the_lean() -> None:
-    """Left minus right runs from +.695 to -.094, so the centre is -(.695 - .094) / 4 = -.150."""
+    """Left minus right runs from +.695 to -.094, so -(.695 - .094) / 4 = -.150 is least bad.
+
+    Marked to 1/16 that is 1/8 left, and the greatest difference there is .695 - 2/8 = .445.
+    """
     left, right = [29.5703, 29.5625, 29.0479], [28.875, 28.875, 29.1421]
-    assert balanced_centre(left, right) == pytest.approx(-0.150, abs=0.001)
+    tile = Pattern((12.0 * 25.4, 12.0 * 25.4), 25.4 / 8, centre="tile")
+    found = best_placement(
+        [x * 25.4 for x in left], [x * 25.4 for x in right], tile, 6.0 * 25.4, None
+    )
+    assert found.centre_mm / 25.4 == pytest.approx(-0.125)
+    assert found.imbalance_mm / 25.4 == pytest.approx(0.445, abs=0.001)
 
 
 def test_pattern_centre_is_marked_an_eighth_left() -> None:
@@ -152,10 +167,17 @@ def test_spare_and_drop_of_the_back_sheet() -> None:
     assert sheet.drop.text == "28 11/16"
 
 
-def test_two_ends_do_not_come_out_of_one_sheet() -> None:
-    """31.140 + 31.080 + 1/8 is more than 60."""
-    assert not two_fit_side_by_side(31.140, 31.080, 60.0, 0.125)
-    assert two_fit_side_by_side(29.9, 29.9, 60.0, 0.125)
+@pytest.mark.parametrize(("wide", "together"), [("60", False), ("62 3/8", True)])
+def test_two_ends_out_of_one_sheet(wide: str, together: bool) -> None:
+    """31.140 + 31.080 + 1/8 is more than 60, and less than 62 3/8 (plain, both sides finished)."""
+    both = StockSheet(
+        "both", inch(wide) * 25.4, 96 * 25.4, ("top", "left", "right"), Decimal("500.00")
+    )
+    alcove = replace(worked_alcove(), pattern=None, stock=(*worked_alcove().stock, both))
+    cutting = plan_panels(alcove, worked_practice()).cutting
+    assert cutting is not None
+    ends = [len(cut.pieces) for cut in cutting.sheets if cut.sheet == "both"]
+    assert ends == ([2] if together else [])
 
 
 def test_bought_and_used() -> None:

@@ -1,0 +1,25 @@
+"""Where things are on a panel: its edges, its hand, a point and a printed size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+WallName = Literal["back", "plumbing", "far end"]
+Hand = Literal["none", "left", "right"]
+Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg"]
+
+
+class Point(NamedTuple):
+    """A place on a panel, mm, in the panel's frame (see the head of `model`)."""
+
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class Size:
+    """A length: exact inside, and as it is printed (inches)."""
+
+    mm: float
+    text: str
