@@ -109,10 +109,10 @@ def stack_of_photos(finish: Finish, count: int) -> list[FoundCard]:
     ids=["raw", "jpeg", "dim"],
 )
 def test_the_noise_part_of_the_covariance_is_what_repeated_photos_scatter(finish: Finish) -> None:
-    """Stated variance less its floor is 1.5 to 3.5 times the scatter of sixteen photos: noise sigma
+    """Stated variance less its floor is 1.5 to 3.5 times the scatter of eight photos: noise sigma
     is counted 1.5-fold for what compression hides of it, and uneven light is added."""
-    cards = stack_of_photos(finish, 16)
-    assert len(cards) == 16
+    cards = stack_of_photos(finish, 8)
+    assert len(cards) == 8
     pixels = np.array([card.pixels for card in cards])
     scatter = float(np.mean(np.var(pixels, axis=0, ddof=1)))
     stated = np.mean([card.covariance_px2 for card in cards], axis=(0, 1))

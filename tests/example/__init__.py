@@ -1,0 +1,1 @@
+"""The example job, held to what it is there to show."""
