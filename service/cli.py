@@ -190,6 +190,32 @@ def schema(
 
 
 @app.command()
+def serve(
+    port: Annotated[
+        int | None, typer.Option(help="Port on this machine; default: 8642.", min=0, max=65535)
+    ] = None,
+    data: Annotated[
+        Path | None,
+        typer.Option(metavar="FOLDER", help="Where jobs and photos are kept; default: .tapeproof."),
+    ] = None,
+    browser: Annotated[bool, typer.Option(help="Open the pages in this machine's browser.")] = True,
+) -> None:
+    """Serve the pages on this machine, until stopped with Ctrl-C."""
+    # Before numpy is loaded: requests run beside one another, so one thread each is fastest.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    from service.server import serve as serve_until_stopped
+    from service.settings import settings_from
+
+    settings = settings_from(os.environ, port=port, data_folder=data)
+    kept = settings.data_folder.resolve()
+
+    def say(address: str) -> None:
+        _print(f"{NAME}: {address}\nJobs and photos are kept in {kept}. Stop with Ctrl-C.\n")
+
+    serve_until_stopped(settings, say, browser=browser and sys.stdout.isatty())
+
+
+@app.command()
 def example(
     out: Annotated[
         Path, typer.Option(metavar="FOLDER", help="Folder for what the example writes.")

@@ -1,4 +1,4 @@
-"""Errors of the file commands: one line, naming the place and what was expected there."""
+"""Errors of the commands and of the service: the place, and what was expected there."""
 
 from __future__ import annotations
 
@@ -32,6 +32,34 @@ class FileError(Exception):
         self.source = source
         self.field = field
         self.expected = expected
+
+
+class ServiceError(Exception):
+    """A request that cannot be done as it stands; answered in one shape (RFC 9457).
+
+    Parameters
+    ----------
+    code
+        Stable, documented kebab-case code; the edge knows its HTTP status.
+    detail
+        One sentence: what was found, and what was expected.
+    do
+        What the person should do instead; empty where the detail says it.
+    field
+        Path of the value at fault.
+    current
+        The document as it stands now, where the request was made on an older one.
+    """
+
+    def __init__(
+        self, code: str, detail: str, *, do: str = "", field: str = "", current: object = None
+    ) -> None:
+        super().__init__(detail)
+        self.code = code
+        self.detail = detail
+        self.do = do
+        self.field = field
+        self.current = current
 
 
 def one_line(text: str) -> str:

@@ -15,7 +15,8 @@ from service.bootstrap.steps import SetupError, Step, run_steps
 CHECKOUT: Final = Path(__file__).resolve().parents[2]
 USAGE: Final = """usage: python3 -m service.bootstrap COMMAND
 
-  example   set up, then run the example job from its photos to its cutting sheets
+  example   set up, run the example job from its photos to its cutting sheets, then serve
+            the pages (not with --no-serve, nor with CI=true)
   test      set up, fetch the outside data, then lint, types, layers and every test
   bench     set up, then run the long studies of tests/bench, or those named
   setup     set up only, as far as the group named: run (default), test, lock, make

@@ -15,7 +15,7 @@ from tests.rules.sources import CHECKOUT, SHIPPED, at, nodes, python_files
 
 README = (CHECKOUT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (CHECKOUT / "DEVELOPERS.md").read_text(encoding="utf-8")
-SPEAKERS = ("Refusal", "Advice", "Caution", "SearchNote")
+SPEAKERS = ("Refusal", "Advice", "Caution", "SearchNote", "ServiceError")
 """What carries a stable code as its first argument."""
 
 

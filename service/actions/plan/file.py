@@ -2,29 +2,21 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass
 from datetime import date
-from importlib.resources import files
 from typing import TYPE_CHECKING, get_args
 
-from service.documents.order import order_csv
-from service.documents.panel_files import panel_dxf, panel_svg
-from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
-from service.documents.pdf.estimate import estimate_pdf
-from service.documents.wording import DocumentMeta, Paper
+from service.actions.plan.documents import plan_documents
+from service.actions.plan.planning import planned, practice_of
+from service.documents.wording import Paper
 from service.errors import FileError
 from service.files.loading import load_model
-from service.files.panels_values import panels_file
 from service.files.plan import PlanFile
-from service.files.plan_values import alcove_values, report_values
+from service.files.plan_values import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
-from service.files.writing import json_text, write_whole
+from service.files.writing import write_whole
 from service.panels.model import WallName
-from service.panels.plan import plan_panels
-from service.panels.practice import read_practice
-from service.panels.problem import PlanError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -69,23 +61,7 @@ def plan_file(
         A file, or a value in one, that cannot be used.
     """
     plan = plan_only(path)
-    panels_text = json_text(panels_file(plan))
-    meta = DocumentMeta(
-        revision=revision,
-        date=printed_on or date.today().isoformat(),
-        paper=paper,
-        fingerprint=hashlib.sha256(panels_text.encode()).hexdigest()[:12],
-    )
-    made = {
-        "panels.json": panels_text.encode(),
-        "cutting-sheets.pdf": cutting_sheets_pdf(plan, meta),
-        "order.csv": order_csv(plan),
-        "estimate.pdf": estimate_pdf(plan, meta),
-    }
-    for panel in plan.panels:
-        name = panel.wall.replace(" ", "-")
-        made[f"{name}.dxf"] = panel_dxf(panel)
-        made[f"{name}.svg"] = panel_svg(panel)
+    made = plan_documents(plan, revision, printed_on or date.today().isoformat(), paper)
     return PlannedFiles(plan, _write(out, made))
 
 
@@ -93,29 +69,18 @@ def plan_only(path: Path) -> Plan:
     """Plan PLAN.json without writing anything; errors as `plan_file`."""
     file = load_model(path, PlanFile)
     folder = path.parent
-    shop, practice_name = _practice(folder, file.practice)
+    practice = _practice(folder, file.practice)
     book = _prices(folder, file.prices)
     reports: dict[str, tuple[Report, ...]] = {
         wall.wall: _reports(folder, wall) for wall in file.walls
     }
-    try:
-        alcove = alcove_values(file, reports, shop)
-        return plan_panels(alcove, shop, book, practice_name)
-    except PlanError as error:
-        raise FileError(str(path), error.field, error.expected) from error
+    return planned(file, reports, practice, book, str(path))
 
 
 def _practice(folder: Path, name: str | None) -> tuple[Practice, str]:
-    shipped = files("service.panels").joinpath("practice.toml").read_text(encoding="utf-8")
     if name is None:
-        shop = read_practice(shipped)
-        return shop, f"shipped practice, version {shop.version}"
-    own = _text(folder / name)
-    try:
-        shop = read_practice(shipped, own)
-    except PlanError as error:
-        raise FileError(str(folder / name), error.field, error.expected) from error
-    return shop, f"{name}, version {shop.version}"
+        return practice_of(None, "", "")
+    return practice_of(_text(folder / name), name, str(folder / name))
 
 
 def _prices(folder: Path, name: str | None) -> PriceBook | None:

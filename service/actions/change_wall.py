@@ -1,0 +1,92 @@
+"""Changes of a wall's lines, sizes and cards."""
+
+from __future__ import annotations
+
+from service.errors import ServiceError
+from service.files.api.asked import CardBody, DimensionBody, WallChange
+from service.store.changes import change_wall
+from service.store.rows import Acting, WallRow
+from service.store.unit import Unit
+
+_LARGEST_SERIAL = 999
+
+
+def edit_wall(unit: Unit, acting: Acting, wall: WallRow, body: WallChange) -> WallRow:
+    """Set or take away the lines and the datum card that the body names."""
+    for key in ("level", "plumb", "datum_card"):
+        if key not in body.model_fields_set:
+            continue
+        value = getattr(body, key)
+        value = list(value) if isinstance(value, tuple) else value
+        if value == wall.facts[key]:
+            continue
+        name = key.replace("_", " ")
+        what = f"took the {name} away" if value is None else f"set the {name} to {value}"
+        wall, _ = change_wall(unit, acting, wall, [key], value, "lines", what)
+    return wall
+
+
+def put_dimension(
+    unit: Unit, acting: Acting, wall: WallRow, name: str, body: DimensionBody
+) -> WallRow:
+    """Add a size, or change what it is measured between.
+
+    Raises
+    ------
+    ServiceError
+        ``invalid``, naming what does not fit.
+    """
+    value = {"name": name, **body.model_dump(mode="json", by_alias=True)}
+    path = ["dimensions", name]
+    return change_wall(unit, acting, wall, path, value, "dimension", f"size {name}")[0]
+
+
+def delete_dimension(unit: Unit, acting: Acting, wall: WallRow, name: str) -> WallRow:
+    """Take a size away.
+
+    Raises
+    ------
+    ServiceError
+        ``not-found``, or ``has-readings``: a reading is never lost.
+    """
+    if name not in wall.facts["dimensions"]:
+        raise ServiceError("not-found", f"This wall has no size {name!r}.")
+    taken = [row["id"] for row in wall.facts["readings"].values() if row["dimension"] == name]
+    if taken:
+        raise ServiceError(
+            "has-readings",
+            f"The size {name!r} has {len(taken)} readings, and a reading is never thrown away.",
+            do="Leave the size as it is.",
+        )
+    what = f"took the size {name} away"
+    return change_wall(unit, acting, wall, ["dimensions", name], None, "dimension", what)[0]
+
+
+def put_card(unit: Unit, acting: Acting, wall: WallRow, serial: int, body: CardBody) -> WallRow:
+    """Say which print job a card is of, and how far it stands off the wall.
+
+    Raises
+    ------
+    ServiceError
+        ``invalid``, if there is no such serial.
+    """
+    if not 1 <= serial <= _LARGEST_SERIAL:
+        detail = f"Expected a serial from 1 to {_LARGEST_SERIAL}, not {serial}."
+        raise ServiceError("invalid", detail, field="serial")
+    value = {"serial": serial, **body.model_dump(mode="json")}
+    path = ["cards", str(serial)]
+    return change_wall(unit, acting, wall, path, value, "card", f"card {serial}")[0]
+
+
+def delete_card(unit: Unit, acting: Acting, wall: WallRow, serial: int) -> WallRow:
+    """Take what was said of a card away: it counts at the defaults again.
+
+    Raises
+    ------
+    ServiceError
+        ``not-found``.
+    """
+    if str(serial) not in wall.facts["cards"]:
+        raise ServiceError("not-found", f"Nothing was said of card {serial} on this wall.")
+    what = f"took what was said of card {serial} away"
+    return change_wall(unit, acting, wall, ["cards", str(serial)], None, "card", what)[0]

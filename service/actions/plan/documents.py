@@ -1,0 +1,60 @@
+"""Every document of a plan, as bytes by file name."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import partial
+from typing import TYPE_CHECKING
+
+from service.documents.elevation import alcove_elevation
+from service.documents.order import order_csv
+from service.documents.panel_files import panel_dxf, panel_svg
+from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
+from service.documents.pdf.estimate import estimate_pdf
+from service.documents.svg import svg
+from service.documents.wording import DocumentMeta, Paper
+from service.files.panels_values import panels_file
+from service.files.writing import json_text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from service.panels.model import Plan
+
+_TEXT_MM = 25.0
+
+
+def plan_documents(plan: Plan, revision: str, date: str, paper: Paper) -> dict[str, bytes]:
+    """All files that the plan command writes."""
+    makers = document_makers(plan, revision, date, paper)
+    return {name: make() for name, make in makers.items()}
+
+
+def document_makers(
+    plan: Plan, revision: str, date: str, paper: Paper
+) -> dict[str, Callable[[], bytes]]:
+    """What makes each of the plan's files, by its name; only what is asked for is made."""
+    panels_text = json_text(panels_file(plan))
+    meta = DocumentMeta(
+        revision=revision,
+        date=date,
+        paper=paper,
+        fingerprint=hashlib.sha256(panels_text.encode()).hexdigest()[:12],
+    )
+    makers: dict[str, Callable[[], bytes]] = {
+        "panels.json": panels_text.encode,
+        "cutting-sheets.pdf": lambda: cutting_sheets_pdf(plan, meta),
+        "order.csv": lambda: order_csv(plan),
+        "estimate.pdf": lambda: estimate_pdf(plan, meta),
+    }
+    for panel in plan.panels:
+        name = panel.wall.replace(" ", "-")
+        makers[f"{name}.dxf"] = partial(panel_dxf, panel)
+        makers[f"{name}.svg"] = partial(panel_svg, panel)
+    return makers
+
+
+def elevation_svg(plan: Plan) -> bytes:
+    """The panels side by side as their walls meet in the room."""
+    drawing = alcove_elevation(plan.panels, _TEXT_MM)
+    return svg(drawing, plan.job, f"{plan.job}: the panels unfolded", 10.0)

@@ -1,0 +1,61 @@
+"""From a plan file's values to the plan, wherever its texts came from."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+from service.errors import FileError
+from service.files.plan_values import alcove_values
+from service.panels.plan import plan_panels
+from service.panels.practice import read_practice
+from service.panels.problem import PlanError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from service.files.plan import PlanFile
+    from service.panels.model import Plan
+    from service.panels.practice import Practice
+    from service.panels.price import PriceBook
+    from service.panels.release import Report
+
+
+def practice_of(own: str | None, name: str, source: str) -> tuple[Practice, str]:
+    """The shop's practice, and what it is called in the documents.
+
+    Raises
+    ------
+    FileError
+        If the shop's ``own`` text will not do.
+    """
+    shipped = files("service.panels").joinpath("practice.toml").read_text(encoding="utf-8")
+    if own is None:
+        shop = read_practice(shipped)
+        return shop, f"shipped practice, version {shop.version}"
+    try:
+        shop = read_practice(shipped, own)
+    except PlanError as error:
+        raise FileError(source, error.field, error.expected) from error
+    return shop, f"{name}, version {shop.version}"
+
+
+def planned(
+    file: PlanFile,
+    reports: Mapping[str, Sequence[Report]],
+    practice: tuple[Practice, str],
+    book: PriceBook | None,
+    source: str,
+) -> Plan:
+    """The plan.
+
+    Raises
+    ------
+    FileError
+        Naming the value in ``source`` that the plan fails by.
+    """
+    shop, practice_name = practice
+    try:
+        return plan_panels(alcove_values(file, reports, shop), shop, book, practice_name)
+    except PlanError as error:
+        raise FileError(source, error.field, error.expected) from error

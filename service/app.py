@@ -1,0 +1,171 @@
+"""The application, assembled from its settings."""
+
+from __future__ import annotations
+
+import fcntl
+import hashlib
+import os
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any, Final
+
+from fastapi import APIRouter, FastAPI
+from fastapi.exceptions import RequestValidationError
+from fastapi.openapi.utils import get_openapi
+from starlette.exceptions import HTTPException
+
+from service.actions.look_at_photo import look_in_child
+from service.actions.measure import LOOK_VERSION, WallReports
+from service.blobs.local import LocalBlobs, LocalUploads
+from service.errors import FileError, ServiceError
+from service.files.api.answers import Problem
+from service.jobs.limited_process import LimitedProcess, Limits
+from service.product import COMMAND, NAME
+from service.routes import example, jobs, pages, photos, plans, program, uploads, walls
+from service.routes.edge.bodies import ASKED, TEMPLATE
+from service.routes.edge.guard import Guard
+from service.routes.edge.problems import on_fault, on_http_error, on_invalid, on_service_error
+from service.routes.edge.tools import Tools
+from service.settings import CHECKOUT, Settings
+from service.store.engine import open_engine
+from service.store.migrations import upgrade
+from service.store.sql_store import SqlStore
+from service.worker import Worker
+
+_API: Final = (jobs, walls, photos, uploads, plans, example, program)
+_CODE: Final = ("vision", *(f"service/{name}" for name in ("measuring", "lengths", "files")))
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """The application; nothing is opened before it is started.
+
+    Its data folder is held by one process at a time.
+    """
+
+    @asynccontextmanager
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        with _Held(settings.data_folder):
+            tools, worker, store = _assembled(settings)
+            app.state.tools = tools
+            worker.start()
+            try:
+                yield
+            finally:
+                worker.stop()
+                store.close()
+
+    app = FastAPI(
+        title=NAME,
+        version=version(COMMAND),
+        description="Wall sizes from phone photos, proved by tape, turned into panels. A photo "
+        "estimate is never a cutting dimension.",
+        lifespan=lifespan,
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        separate_input_output_schemas=False,
+    )
+    api = APIRouter(prefix="/api")
+    for module in _API:
+        api.include_router(module.router)
+    app.include_router(api)
+    app.include_router(pages.router)
+    app.add_exception_handler(ServiceError, on_service_error)
+    app.add_exception_handler(HTTPException, on_http_error)
+    app.add_exception_handler(RequestValidationError, on_invalid)
+    app.add_exception_handler(Exception, on_fault)
+    app.add_middleware(Guard)
+    app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
+    return app
+
+
+def check_data_folder(settings: Settings) -> None:
+    """Refuse a data folder that cannot be used, before anything is served from it.
+
+    Raises
+    ------
+    FileError
+        If it is in use, cannot be written, or was written by a newer version.
+    """
+    with _Held(settings.data_folder):
+        upgrade(settings.database)
+
+
+def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore]:
+    folder = settings.data_folder
+    upgrade(settings.database)
+    store = SqlStore(open_engine(settings.database), LOOK_VERSION)
+    blobs = LocalBlobs(folder / "blobs")
+    uploads_folder = LocalUploads(folder / "uploads")
+    reports = WallReports(code_fingerprint())
+    limits = Limits(settings.child_memory_bytes, settings.child_cpu_s, settings.child_wall_s)
+    worker = Worker(
+        store,
+        blobs,
+        uploads_folder,
+        LimitedProcess(look_in_child, limits),
+        folder / "scratch",
+        lambda acting: reports.save(store, acting),
+    )
+    tools = Tools(
+        store=store,
+        blobs=blobs,
+        uploads=uploads_folder,
+        reports=reports,
+        wake=worker.wake,
+        example_folder=settings.example_folder,
+        web_folder=settings.web_folder,
+    )
+    return tools, worker, store
+
+
+def code_fingerprint() -> str:
+    """Hash of the code that reports are worked out by."""
+    digest = hashlib.sha256()
+    for folder in _CODE:
+        for path in sorted((CHECKOUT / folder).rglob("*.py")):
+            digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+class _Held:
+    """Holds the data folder for this process, made if it is missing."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._handle = -1
+
+    def __enter__(self) -> None:
+        try:
+            self._folder.mkdir(parents=True, exist_ok=True)
+            self._handle = os.open(self._folder / "lock", os.O_RDWR | os.O_CREAT, 0o644)
+        except OSError as error:
+            raise FileError(str(self._folder), "", f"cannot be used: {error.strerror}") from None
+        try:
+            fcntl.flock(self._handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            os.close(self._handle)
+            expected = "is in use by another run of the service; stop it, or name another folder"
+            raise FileError(str(self._folder), "", expected) from None
+
+    def __exit__(self, *_error: object) -> None:
+        os.close(self._handle)  # which lets go of the lock
+
+
+def _openapi(app: FastAPI) -> dict[str, Any]:
+    if app.openapi_schema is None:
+        schema = get_openapi(
+            title=app.title,
+            version=app.version,
+            description=app.description,
+            routes=app.routes,
+            separate_input_output_schemas=False,
+        )
+        components = schema.setdefault("components", {}).setdefault("schemas", {})
+        problem = Problem.model_json_schema(ref_template=TEMPLATE)
+        for name, body in {**ASKED, "Problem": problem}.items():
+            components.setdefault(name, body)
+        app.openapi_schema = schema
+    return app.openapi_schema

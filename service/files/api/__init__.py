@@ -1,0 +1,1 @@
+"""What the service's requests and answers hold, beyond the files' own parts."""

@@ -1,0 +1,146 @@
+"""Bodies of requests. Unknown keys are errors, as in every file that people write."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from service.files.shape import InputModel, LengthText, Name, NotNegative, Pixel, Positive
+from service.files.wall_parts import BareUnit, Instrument, MarkPair, PrintCheck
+
+Id = Annotated[
+    str,
+    Field(
+        pattern=r"^[A-Za-z0-9_-]{1,64}$",
+        description="Letters, digits, - and _; a UUID made by the client.",
+        examples=["0b7c2f0e-6a3d-4c7e-9a54-3f1f5a9b1c11"],
+    ),
+]
+Sha256 = Annotated[
+    str,
+    Field(
+        pattern="^[0-9a-f]{64}$",
+        description="SHA-256 in lower-case hex.",
+        examples=["9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"],
+    ),
+]
+Notes = Annotated[str, Field(max_length=4000)]
+
+
+class NewJob(InputModel):
+    """A new alcove with its three walls."""
+
+    id: Id | None = Field(default=None, description="Made by the client; default: a new one.")
+    name: Name = Field(examples=["Hall bath"])
+    plumbing_side: Literal["left", "right"] = Field(
+        description="Side of the wall with the valve, as seen from the room."
+    )
+    bare_unit: BareUnit | None = Field(
+        default="in", description="Unit of a length written without one; null: refuse such."
+    )
+    scope: Name = Field(default="over tile", examples=["over tile", "down to studs"])
+    sizes: Literal["usual", "none"] = Field(
+        default="usual", description="usual: with the lines and sizes that a plan needs."
+    )
+
+
+class JobChange(InputModel):
+    """What changes of a job; what is left out stays."""
+
+    name: Name | None = None
+    scope: Name | None = None
+    notes: Notes | None = None
+    hidden: bool | None = Field(default=None, description="Taken off the list, or put back.")
+
+
+class WallChange(InputModel):
+    """Lines and datum of a wall; what is left out stays, null takes away."""
+
+    level: MarkPair | None = Field(default=None, description="Two marks, left to right.")
+    plumb: MarkPair | None = Field(default=None, description="Two marks, upper and lower.")
+    datum_card: Annotated[int, Field(ge=1)] | None = None
+
+
+class DimensionBody(InputModel):
+    """A size wanted; its name is in the path."""
+
+    kind: Literal["distance", "dx", "dy", "to_line"] = "distance"
+    from_: Name = Field(alias="from", examples=["left 16"])
+    to: Name | None = Field(default=None, examples=["right 16"])
+    line: MarkPair | None = Field(default=None, description="For to_line; positive on its left.")
+
+
+class CardBody(InputModel):
+    """A card on the wall; its serial is in the path."""
+
+    print_job: Name | None = Field(default=None, examples=["A"])
+    standoff_mm: float = 0.5
+    standoff_u_mm: Positive = 1.0
+
+
+class PrintJobBody(InputModel):
+    """Ruler checks of one print job; they count for all its cards."""
+
+    checks: tuple[PrintCheck, ...] = Field(max_length=20)
+
+
+class MarkBody(InputModel):
+    """A point set in a photo, in pixels of the upright original."""
+
+    at: Pixel = Field(examples=[[653.49, 191.98]])
+    sd_px: Positive | None = None
+    defined_mm: NotNegative = 0.0
+    standoff_mm: float | None = None
+    standoff_u_mm: Positive | None = None
+
+
+class NewReading(InputModel):
+    """A reading as it was taken; a correction is a new one that replaces it."""
+
+    id: Id
+    dimension: Name = Field(examples=["left 16"])
+    value: LengthText
+    who: Name | None = Field(default=None, description="Default: who sends it.")
+    at: datetime | None = Field(default=None, description="When; default: when it arrives.")
+    instrument: Instrument = Instrument()
+    u_mm: Positive | None = None
+    replaces: Name | None = None
+
+
+class LengthBody(InputModel):
+    """A length as typed."""
+
+    text: Annotated[str, Field(max_length=64, examples=["59 7/8"])]
+    bare_unit: BareUnit | None = None
+
+
+class UploadDone(InputModel):
+    """All parts of a photo have been sent."""
+
+    wall: Id
+    filename: Annotated[str, Field(min_length=1, max_length=255, examples=["IMG_0412.jpg"])]
+    parts: Annotated[int, Field(ge=1, le=16, description="How many, numbered from 0.")]
+    sha256: Sha256
+
+
+class PlanSettingsBody(InputModel):
+    """What a plan is made from beside the measured walls."""
+
+    plan: dict[str, Any] = Field(
+        description="PLAN.json's own terms, without reports, practice and prices: these are "
+        "filled in. Schema: tapeproof schema plan."
+    )
+    practice: Annotated[str, Field(max_length=200_000)] | None = Field(
+        default=None, description="The shop's own allowances, TOML; null: those shipped."
+    )
+    prices: Annotated[str, Field(max_length=200_000)] | None = Field(
+        default=None, description="The price book, CSV."
+    )
+
+
+class ReleaseBody(InputModel):
+    """Who locks a sheet; default: who sends it."""
+
+    who: Name | None = None

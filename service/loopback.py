@@ -1,0 +1,15 @@
+"""Which hosts can only be this machine."""
+
+from __future__ import annotations
+
+import ipaddress
+
+
+def is_loopback(host: str) -> bool:
+    """Whether a host name or address can only be this machine."""
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False

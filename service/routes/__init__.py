@@ -1,0 +1,1 @@
+"""HTTP in and out: each file one subject. Routes translate; what is done stands in `actions`."""

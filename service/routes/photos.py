@@ -1,0 +1,203 @@
+"""Photos of a wall: what was found in them, marks, and pictures to look at."""
+
+from __future__ import annotations
+
+import zipfile
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Annotated
+from urllib.parse import quote
+
+from fastapi import APIRouter, Path, Request
+from fastapi.responses import Response
+
+from service.actions.set_mark import delete_mark, put_mark, take_photo_off
+from service.actions.show_wall import photo_on_wall, show_photo, show_wall, wall_version
+from service.errors import ServiceError
+from service.files.api.answers import PhotoModel, WallModel
+from service.files.api.asked import MarkBody
+from service.routes.edge.answers import (
+    Answer,
+    bytes_response,
+    etag,
+    file_answer,
+    model_answer,
+    not_modified,
+    perform,
+    respond,
+)
+from service.routes.edge.asked import Asked, AskedDep, IdPath, NamePath
+from service.routes.edge.bodies import body_of, takes
+from service.routes.edge.problems import READ, WRITE, problems
+from service.routes.edge.tools import Tools, ToolsDep
+from service.store.rows import PhotoRow, WallRow
+from service.store.unit import Unit
+
+router = APIRouter(tags=["photos"])
+_CHANGED = model_answer(WallModel) | problems(*WRITE, "not-found", "no-version", "stale")
+_PICTURE = problems(*READ, "not-found", "looking")
+_JPEG = file_answer("image/jpeg")
+# The namespace is part of the format: viewers know a file of it by nothing else.
+_DZI = (
+    '<?xml version="1.0" encoding="UTF-8"?>\n'
+    '<Image xmlns="http://schemas.microsoft.com/deepzoom/2008" Format="jpg" Overlap="1" '
+    'TileSize="510"><Size Width="{width}" Height="{height}"/></Image>\n'
+)
+
+
+@router.get("/photos/{photo}", responses=model_answer(PhotoModel) | problems(*READ, "not-found"))
+def get_photo(tools: ToolsDep, photo: IdPath) -> Response:
+    """One photo: whether it can be used, its cards, its marks."""
+    with tools.store.read() as unit:
+        return respond(Answer(show_photo(unit, unit.photos.get(photo))))
+
+
+@router.delete("/photos/{photo}", responses=_CHANGED)
+def delete_photo(tools: ToolsDep, asked: AskedDep, photo: IdPath) -> Response:
+    """Take a photo with its marks off the wall; undo puts it back."""
+    return _changed(
+        tools, asked, photo, lambda unit, wall, row: take_photo_off(unit, asked.acting, wall, row)
+    )
+
+
+@router.put(
+    "/photos/{photo}/marks/{name:path}",
+    responses=_CHANGED,
+    openapi_extra=takes(MarkBody, at=[653.49, 191.98], sd_px=1.0, defined_mm=0.5),
+)
+def put_photo_mark(
+    tools: ToolsDep,
+    asked: AskedDep,
+    photo: IdPath,
+    name: NamePath,
+    body: Annotated[MarkBody, body_of(MarkBody)],
+) -> Response:
+    """Set a mark, or move it. The same name in two photos is the same point."""
+    return _changed(
+        tools,
+        asked,
+        photo,
+        lambda unit, wall, row: put_mark(unit, asked.acting, wall, row, name, body),
+    )
+
+
+@router.delete("/photos/{photo}/marks/{name:path}", responses=_CHANGED)
+def delete_photo_mark(tools: ToolsDep, asked: AskedDep, photo: IdPath, name: NamePath) -> Response:
+    """Take a mark out of a photo."""
+    return _changed(
+        tools,
+        asked,
+        photo,
+        lambda unit, wall, row: delete_mark(unit, asked.acting, wall, row, name),
+    )
+
+
+@router.get(
+    "/photos/{photo}/original", responses=file_answer("application/octet-stream") | _PICTURE
+)
+def get_original(tools: ToolsDep, photo: IdPath) -> Response:
+    """The bytes as they came, to keep beside wall.json; never shown in a page."""
+    row = _photo(tools, photo)
+    headers = {
+        "Content-Disposition": f"attachment; filename*=UTF-8''{quote(row.file)}",
+        "Content-Security-Policy": "sandbox",
+        "Cache-Control": "private, max-age=31536000, immutable",
+        "ETag": f'"{row.sha256}"',
+    }
+    data = tools.blobs.read(row.sha256)
+    return Response(data, headers=headers, media_type="application/octet-stream")
+
+
+@router.get("/photos/{photo}/preview.jpg", responses=_JPEG | _PICTURE)
+def get_preview(request: Request, tools: ToolsDep, photo: IdPath) -> Response:
+    """The whole photo, small, upright, without metadata."""
+    return _picture(request, tools, photo, "preview.jpg")
+
+
+@router.get(
+    "/photos/{photo}/image.dzi",
+    responses=file_answer("application/xml") | _PICTURE,
+)
+def get_image(request: Request, tools: ToolsDep, photo: IdPath) -> Response:
+    """Description of the tile pyramid (Deep Zoom Image)."""
+    with tools.store.read() as unit:
+        found = show_photo(unit, unit.photos.get(photo))
+    _ready(_photo(tools, photo))
+    text = _DZI.format(width=found.width, height=found.height)
+    return bytes_response(request, text.encode(), "application/xml")
+
+
+@router.get("/photos/{photo}/image_files/{level}/{tile}.jpg", responses=_JPEG | _PICTURE)
+def get_tile(
+    request: Request,
+    tools: ToolsDep,
+    photo: IdPath,
+    level: Annotated[int, Path(ge=0, le=20)],
+    tile: Annotated[str, Path(pattern=r"^[0-9]{1,4}_[0-9]{1,4}$", examples=["0_0"])],
+) -> Response:
+    """One tile, 510 pixels wide and high with one more on inner sides."""
+    return _picture(request, tools, photo, f"{level}/{tile}.jpg")
+
+
+def _changed(
+    tools: Tools,
+    asked: Asked,
+    photo: str,
+    change: Callable[[Unit, WallRow, PhotoRow], WallRow],
+) -> Response:
+    def checked(unit: Unit) -> Answer:
+        row, wall = photo_on_wall(unit, photo)
+        asked.require(wall.revision, lambda: show_wall(unit, wall))
+        new = change(unit, wall, row)
+        return Answer(show_wall(unit, new), headers=etag(wall_version(unit, new)))
+
+    return perform(tools, asked, checked)
+
+
+def _photo(tools: Tools, photo: str) -> PhotoRow:
+    with tools.store.read() as unit:
+        return unit.photos.get(photo)
+
+
+def _ready(photo: PhotoRow) -> str:
+    """Hash of the photo's archive of pictures."""
+    if photo.state == "looking":
+        raise ServiceError("looking", f"{photo.filename} is still being looked at.", do="Wait.")
+    if photo.views_sha256 is None:
+        raise ServiceError("not-found", f"{photo.filename} cannot be used, so it has no pictures.")
+    return photo.views_sha256
+
+
+def _picture(request: Request, tools: Tools, photo: str, name: str) -> Response:
+    archive = _ready(_photo(tools, photo))
+    # The archive never changes: its hash and the name say which bytes these are, for ever.
+    tag = f'"{archive[:32]}-{name}"'
+    headers = {"ETag": tag, "Cache-Control": "private, max-age=31536000, immutable"}
+    if not_modified(request, tag):
+        return Response(status_code=304, headers=headers)
+    with tools.blobs.as_file(archive) as path:
+        place = _places(str(path)).get(name)
+        if place is None:
+            raise ServiceError("not-found", f"There is no picture {name} of this photo.")
+        with path.open("rb") as stream:
+            stream.seek(place[0])
+            data = stream.read(place[1])
+    return Response(data, headers=headers, media_type="image/jpeg")
+
+
+@lru_cache(maxsize=64)
+def _places(path: str) -> dict[str, tuple[int, int]]:
+    """Where each picture's bytes lie in an archive that is not compressed."""
+    with zipfile.ZipFile(path) as archive:
+        return {
+            entry.filename: (_data_start(path, entry.header_offset), entry.file_size)
+            for entry in archive.infolist()
+        }
+
+
+def _data_start(path: str, header: int) -> int:
+    """Behind the local header: 30 bytes, name, extra field (APPNOTE 4.3.7)."""
+    with open(path, "rb") as stream:
+        stream.seek(header + 26)
+        name, extra = (int.from_bytes(stream.read(2), "little") for _ in range(2))
+    return header + 30 + name + extra

@@ -1,0 +1,88 @@
+"""The one way in which a job or a wall is changed: new value, next revision, one event."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Sequence
+from dataclasses import replace
+
+from service.store.rows import Acting, EventRow, JobRow, Json, WallRow
+from service.store.unit import Unit
+from service.store.wall_document import check_facts, value_at, with_value
+
+JOB_FIELDS = ("name", "bare_unit", "scope", "notes", "hidden")
+
+
+def change_wall(
+    unit: Unit,
+    acting: Acting,
+    wall: WallRow,
+    path: Sequence[str],
+    value: Json,
+    kind: str,
+    what: str,
+    undoes: int | None = None,
+) -> tuple[WallRow, EventRow]:
+    """Set one value of a wall's facts, checked against all the others.
+
+    Raises
+    ------
+    ServiceError
+        ``invalid``, if the facts would not hang together.
+    """
+    job = unit.jobs.get(wall.job_id)
+    facts = with_value(wall.facts, path, value)
+    check_facts(
+        wall.name,
+        job.bare_unit,
+        facts,
+        unit.photos.of_wall(wall.id),
+        job.document["print_jobs"],
+    )
+    new = unit.jobs.put_wall(wall, facts, acting.at)
+    event = unit.events.append(
+        acting,
+        wall.job_id,
+        wall.id,
+        kind,
+        what,
+        path,
+        before=value_at(wall.facts, path),
+        after=value,
+        undoes=undoes,
+    )
+    return new, event
+
+
+def change_job(
+    unit: Unit,
+    acting: Acting,
+    job: JobRow,
+    path: Sequence[str],
+    value: Json,
+    kind: str,
+    what: str,
+) -> JobRow:
+    """Set one field of a job, or one value of its document."""
+    if path[0] in JOB_FIELDS:
+        before = getattr(job, path[0])
+        new = replace(job, **{path[0]: value})
+    else:
+        document = copy.deepcopy(dict(job.document))
+        before = value_at(document, path)
+        new = replace(job, document=with_value(document, path, value))
+    unit.events.append(acting, job.id, None, kind, what, path, before, value)
+    return unit.jobs.put(new, acting.at)
+
+
+def touch_walls(unit: Unit, acting: Acting, job: JobRow) -> None:
+    """Give every wall its next revision: what they share has changed."""
+    for wall in unit.jobs.walls(job.id):
+        check_facts(
+            wall.name,
+            job.bare_unit,
+            wall.facts,
+            unit.photos.of_wall(wall.id),
+            job.document["print_jobs"],
+        )
+        unit.jobs.put_wall(wall, wall.facts, acting.at)

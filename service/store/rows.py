@@ -1,0 +1,127 @@
+"""The rows as values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final, Literal, TypeAlias
+
+Json: TypeAlias = Any
+Facts: TypeAlias = dict[str, Any]
+WallName: TypeAlias = Literal["plumbing", "back", "far-end"]
+WALL_NAMES: Final[tuple[WallName, ...]] = ("plumbing", "back", "far-end")
+
+
+@dataclass(frozen=True)
+class JobRow:
+    """One alcove.
+
+    ``document`` holds what the job has beside its walls: ``print_jobs`` (ruler checks by print
+    job), ``plan`` (plan settings or null) and ``releases`` (the locked sheets by panel).
+    """
+
+    id: str
+    name: str
+    plumbing_side: str
+    bare_unit: str | None
+    scope: str
+    notes: str
+    example: bool
+    hidden: bool
+    revision: int
+    created_at: str
+    updated_at: str
+    document: Mapping[str, Json]
+
+
+@dataclass(frozen=True)
+class WallRow:
+    """One wall; ``facts`` as `service.store.wall_document` has them."""
+
+    id: str
+    job_id: str
+    name: WallName
+    place: int
+    revision: int
+    facts: Facts
+
+
+@dataclass(frozen=True)
+class PhotoRow:
+    """One photo of a wall, and what was found in it; ``found`` is None while nobody has looked."""
+
+    id: str
+    wall_id: str
+    filename: str
+    sha256: str
+    bytes: int
+    kind: str
+    added_at: str
+    found: Mapping[str, Json] | None = None
+    views_sha256: str | None = None
+
+    @property
+    def file(self) -> str:
+        """The photo's name beside a wall file."""
+        return f"{self.sha256}.{self.kind}"
+
+    @property
+    def state(self) -> Literal["looking", "ready", "refused"]:
+        """Whether it has been looked at, and whether it can be used."""
+        if self.found is None:
+            return "looking"
+        return "ready" if self.found["sight"]["refusal"] is None else "refused"
+
+
+@dataclass(frozen=True)
+class EventRow:
+    """One change: who, when, what, and the value before and after it.
+
+    ``path`` leads to the changed value inside the wall's facts, or inside the job's document.
+    """
+
+    seq: int
+    at: str
+    who: str
+    device: str
+    job_id: str
+    wall_id: str | None
+    kind: str
+    what: str
+    path: tuple[str, ...]
+    before: Json
+    after: Json
+    undoes: int | None
+    prev_hash: str
+    hash: str
+
+
+@dataclass(frozen=True)
+class Acting:
+    """Who changes something, when (ISO 8601, UTC), and from which device."""
+
+    who: str
+    at: str
+    device: str = ""
+
+
+@dataclass(frozen=True)
+class TaskRow:
+    """A task that this worker holds until its lease ends; ``token`` proves that it still does."""
+
+    id: int
+    kind: str
+    subject: str
+    version: int
+    attempts: int
+    token: int
+
+
+@dataclass(frozen=True)
+class KeptAnswer:
+    """The answer that a request with an idempotency key was given."""
+
+    fingerprint: str
+    status: int
+    headers: Mapping[str, str] = field(default_factory=dict)
+    body: bytes = b""

@@ -1,0 +1,52 @@
+"""One transaction: everything in it is kept, or nothing."""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager
+from typing import TYPE_CHECKING, Protocol
+
+from service.store.event_rows import EventRows
+from service.store.job_rows import JobRows
+from service.store.kept_rows import KeptRows
+from service.store.photo_rows import PhotoRows
+from service.store.task_rows import TaskRows
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+
+class Unit:
+    """The rows as one transaction sees them.
+
+    Attributes
+    ----------
+    look_version
+        Version of the code that looks at photos.
+    """
+
+    def __init__(self, connection: Connection, look_version: int) -> None:
+        self.look_version = look_version
+        self.jobs = JobRows(connection)
+        self.photos = PhotoRows(connection, look_version)
+        self.events = EventRows(connection)
+        self.tasks = TaskRows(connection)
+        self.kept = KeptRows(connection)
+
+
+class Store(Protocol):
+    """Where everything but the photos' bytes is kept."""
+
+    def read(self) -> AbstractContextManager[Unit]:
+        """One view of everything at one moment; nothing can be written in it."""
+        ...
+
+    def write(self) -> AbstractContextManager[Unit]:
+        """A transaction that is kept at its end, or dropped whole if an error leaves it.
+
+        Writers wait for one another from its beginning, so what is read in it stays true.
+        """
+        ...
+
+    def close(self) -> None:
+        """Let go of the database."""
+        ...
