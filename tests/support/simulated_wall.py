@@ -184,6 +184,23 @@ def true_sizes(points: dict[str, FloatArray]) -> dict[str, float]:
     }
 
 
+def beside_card(wall: SimulatedWall, serial: int) -> list[FoundCard]:
+    """A card on a wall square to this one, at its left end, as each photo of a wall would show it.
+
+    Photos are taken from the places of ``Plan`` with the wall's own lens.
+    """
+    nominal = card_design(serial).corners_mm
+    corners = np.column_stack([np.full(len(nominal), -160.0), nominal[:, 1], 330.0 - nominal[:, 0]])
+    cards = []
+    for place, target in Plan().cameras:
+        view = _View(np.random.default_rng(0), wall.lens, place, target, Nuisances(*(0.0,) * 11))
+        pixels = view.project(corners)
+        spread = np.tile(np.eye(2) * 0.01, (len(pixels), 1, 1))
+        ids = np.arange(len(pixels))
+        cards.append(FoundCard(serial, ids, pixels, spread, 150.0, 0.8, 5.0, 60.0, 0.0))
+    return cards
+
+
 class _View:
     """One exposure: OpenCV's projection with this photo's own constants."""
 

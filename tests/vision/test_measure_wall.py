@@ -8,7 +8,15 @@ import cv2
 import numpy as np
 import pytest
 
-from tests.support.simulated_wall import HEIGHT, WIDTH, Nuisances, Plan, SimulatedWall, simulate
+from tests.support.simulated_wall import (
+    HEIGHT,
+    WIDTH,
+    Nuisances,
+    Plan,
+    SimulatedWall,
+    beside_card,
+    simulate,
+)
 from vision.card.design import card_design
 from vision.card.found import FoundCard
 from vision.errors import Refusal
@@ -287,6 +295,21 @@ def test_cards_of_one_print_job_share_their_scale() -> None:
 
     assert len(measure_wall(request, wall.sights).built.network.scale_groups) == 1
     assert len(measure_wall(alone, wall.sights).built.network.scale_groups) == 2
+
+
+def test_a_card_on_the_wall_beside_is_not_used() -> None:
+    """A card square to this wall, in its corner, changes no size and is said to be left out."""
+    wall = simulate(np.random.default_rng(20), print_check_half_width_mm=0.25)
+    beside = beside_card(wall, 7)
+    sights = [
+        replace(s, cards=(*s.cards, card)) for s, card in zip(wall.sights, beside, strict=True)
+    ]
+
+    measurement = measure_wall(wall.request, sights)
+
+    assert measurement.other_walls == (frozenset({7}), frozenset({7}))
+    for name, value in _sizes(_measure(wall)).items():
+        assert _sizes(measurement)[name] == pytest.approx(value, abs=1e-6)
 
 
 def _with_all_marks(plan: Plan) -> Plan:

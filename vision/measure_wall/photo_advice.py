@@ -121,7 +121,11 @@ def _of_the_set(
     checked = {card.serial for card in request.cards if {c.axis for c in card.checks} == {"x", "y"}}
     jobs = {card.print_job for card in request.cards if card.serial in checked}
     job_of = {card.serial: card.print_job for card in request.cards}
-    for card in sight.cards:
+    others = wall.other_walls[index]
+    for serial in sorted(others):
+        text = f"Card {serial} hangs on another wall, so it was not used here."
+        said.append(Advice("card-on-another-wall", text))
+    for card in (card for card in sight.cards if card.serial not in others):
         job = job_of.get(card.serial)
         if card.serial not in checked and (job is None or job not in jobs):
             said.append(

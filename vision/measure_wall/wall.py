@@ -13,6 +13,7 @@ from vision.adjust.solver import NotObservable
 from vision.adjust.wall_problem import Tape
 from vision.errors import Refusal
 from vision.measure_wall.build import Built, build_network, line_marks
+from vision.measure_wall.other_walls import keep_own_wall
 from vision.measure_wall.request import SizeRequest, WallRequest
 from vision.measure_wall.sheets import refuse_twice
 from vision.measure_wall.sight import Sight
@@ -68,12 +69,19 @@ class WallMeasurement:
         Indices of photos that could be read but are tied to nothing else.
     set_aside
         Marks and card corners that the rest contradicts.
+    other_walls
+        For each photo the serials of cards that hang on another wall.
     sizes
         The sizes that the photos determine.
     """
 
     def __init__(
-        self, request: WallRequest, built: Built, vetted: Vetted, not_tied: list[int]
+        self,
+        request: WallRequest,
+        built: Built,
+        vetted: Vetted,
+        not_tied: list[int],
+        other_walls: tuple[frozenset[int], ...],
     ) -> None:
         adjustment = vetted.adjustment
         self.request = request
@@ -81,6 +89,7 @@ class WallMeasurement:
         self.used_photos = built.photos
         self.not_tied = tuple(not_tied)
         self.set_aside = vetted.findings
+        self.other_walls = other_walls
         self._adjustment = adjustment
         self.sizes = tuple(
             _size(wanted, built.marks) for wanted in request.sizes if self._is_tied(wanted)
@@ -181,6 +190,8 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
         ``no-card``, ``datum-card-not-found``, ``duplicate-serial``, ``not-observable``,
         ``line-too-short``.
     """
+    own = keep_own_wall(request, sights)
+    sights = own.sights
     use = [i for i, sight in enumerate(sights) if sight.header is not None]
     not_tied: list[int] = []
     while True:
@@ -196,7 +207,7 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
         if not start.unplaced_shots:
             vetted = vet(adjustment, built.starts_log_f())
             built = replace(built, network=vetted.adjustment.network)
-            return WallMeasurement(request, built, vetted, not_tied)
+            return WallMeasurement(request, built, vetted, not_tied, own.left_out)
         dropped = [use[shot] for shot in start.unplaced_shots]
         not_tied += dropped
         use = [i for i in use if i not in dropped]
