@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.table import Table
 
-from service.lengths import inches_text, mm_text
+from service.lengths import inches_text
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -48,7 +48,7 @@ def print_sizes(
     """Every size: photo with its interval, tape, verdict, and the truth beside them."""
     for wall, report in reports.items():
         table = Table(title=f"{wall} wall", title_justify="left")
-        table.add_column("size")
+        table.add_column("size", no_wrap=True)
         for head in ("photo, mm", "±", "tape, in", "tape, mm", "truth, mm"):
             table.add_column(head, justify="right")
         table.add_column("verdict")
@@ -56,11 +56,11 @@ def print_sizes(
             low, high = size.photo_interval95_mm or (0.0, 0.0)
             table.add_row(
                 size.name,
-                "-" if size.photo_mm is None else mm_text(size.photo_mm),
+                "-" if size.photo_mm is None else f"{size.photo_mm:.1f}",
                 "-" if size.photo_mm is None else f"{(high - low) / 2:.1f}",
                 "-" if size.tape_mm is None else inches_text(size.tape_mm, mark=""),
-                "-" if size.tape_mm is None else mm_text(size.tape_mm),
-                mm_text(truth_mm[wall][size.name]),
+                "-" if size.tape_mm is None else f"{size.tape_mm:.1f}",
+                f"{truth_mm[wall][size.name]:.1f}",
                 size.status if size.checked or size.tape_mm is None else f"{size.status}, weakly",
                 style="bold reverse" if size.status == "conflicts" else None,
             )
@@ -84,7 +84,7 @@ def print_slip(console: Console, job: ExampleJob, reports: Mapping[str, Report])
 def print_gates(console: Console, reports: Mapping[str, Report]) -> None:
     """Which walls may be cut, and what keeps the others."""
     for wall, report in reports.items():
-        word = "open: sizes may be cut" if report.gate.open else "shut: NOT for cutting"
+        word = "open" if report.gate.open else "SHUT, not for cutting"
         console.print(f"gate, {wall} wall: {word}")
         for row in report.gate.blocking:
             console.print(f"    {row.dimension}: {row.why}")
@@ -93,8 +93,8 @@ def print_gates(console: Console, reports: Mapping[str, Report]) -> None:
 def print_panels(console: Console, first: Plan, second: Plan) -> None:
     """The panels before and after the re-taping."""
     table = Table(title="panels", title_justify="left")
-    for head in ("panel", "box, in", "cut from", "as first taped", "taped again"):
-        table.add_column(head)
+    for head in ("panel", "box, in", "cut from", "first taped", "taped again"):
+        table.add_column(head, no_wrap=head == "panel")
     for old, new in zip(first.panels, second.panels, strict=True):
         table.add_row(
             new.title,
@@ -107,4 +107,4 @@ def print_panels(console: Console, first: Plan, second: Plan) -> None:
 
 
 def _released(panel: Panel) -> str:
-    return "released" if panel.released else "ESTIMATE, not for cutting"
+    return "released" if panel.released else "ESTIMATE"
