@@ -26,6 +26,7 @@ from service.documents.drawing import (
     mirrored,
 )
 from service.documents.mark_labels import mark_labels
+from service.documents.pattern_lines import pattern_lines
 from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches
 
 if TYPE_CHECKING:
@@ -95,7 +96,7 @@ def panel_shape(panel: Panel, text_mm: float) -> Drawing:
     """Outline, holes and pattern on the front view, without a number."""
     edge = outline(panel)
     return (
-        *_pattern_lines(panel, edge),
+        *pattern_lines(panel, edge),
         *_holes(panel, text_mm),
         Polyline(Layer.OUTLINE, edge, closed=True),
     )
@@ -105,7 +106,7 @@ def _front_view(panel: Panel, text_mm: float) -> Drawing:
     edge = outline(panel)
     middle_x = (min(p.x for p in edge) + max(p.x for p in edge)) / 2
     return (
-        *_pattern_lines(panel, edge),
+        *pattern_lines(panel, edge),
         *_level_and_plumb(panel, edge),
         *_corner_sign(panel, edge, text_mm),
         *_holes(panel, text_mm),
@@ -120,21 +121,6 @@ def _front_view(panel: Panel, text_mm: float) -> Drawing:
 
 def _front(panel: Panel, point: Point) -> Place:
     return Place(panel.front_sign * point.x, -point.y)
-
-
-def _pattern_lines(panel: Panel, edge: tuple[Place, ...]) -> list[Primitive]:
-    """One light line per joint, at the height or place that the plan states for it."""
-    if panel.pattern is None:
-        return []
-    lines: list[Primitive] = []
-    for joint in panel.pattern.course_joints:
-        for left, right in level_runs(edge, -joint.mm):
-            lines.append(Line(Layer.PATTERN, Place(left, -joint.mm), Place(right, -joint.mm)))
-    for joint in panel.pattern.column_joints:
-        x = panel.front_sign * joint.mm
-        for low, high in upright_runs(edge, x):
-            lines.append(Line(Layer.PATTERN, Place(x, low), Place(x, high)))
-    return lines
 
 
 def _level_and_plumb(panel: Panel, edge: tuple[Place, ...]) -> list[Primitive]:
@@ -170,6 +156,21 @@ def _holes(panel: Panel, text_mm: float) -> list[Primitive]:
             Circle(Layer.CUTOUT, centre, radius),
             Line(Layer.CENTRE, Place(centre.x - arm, centre.y), Place(centre.x + arm, centre.y)),
             Line(Layer.CENTRE, Place(centre.x, centre.y - arm), Place(centre.x, centre.y + arm)),
+        ]
+    return drawn + _windows(panel, text_mm)
+
+
+def _windows(panel: Panel, text_mm: float) -> list[Primitive]:
+    drawn: list[Primitive] = []
+    for cut in panel.windows:
+        x, y = cut.corner_mm
+        across, down = cut.width.mm, cut.height.mm
+        corners = ((x, y), (x + across, y), (x + across, y + down), (x, y + down))
+        edge = tuple(Place(panel.front_sign * px, -py) for px, py in corners)
+        middle = Place(panel.front_sign * (x + across / 2), -(y + down / 2))
+        drawn += [
+            Polyline(Layer.CUTOUT, edge, closed=True),
+            Text(Layer.CUTOUT, middle, cut.name, text_mm, bold=True),
         ]
     return drawn
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 if TYPE_CHECKING:
-    from service.panels.model import Edge, Panel, Size
+    from service.panels.model import Edge, Panel, Plan, Size
 
 NOT_FOR_CUTTING: Final = "ESTIMATE – NOT FOR CUTTING"
 RELEASED: Final = "RELEASED FOR CUTTING"
@@ -24,6 +24,40 @@ CAUTIONS: Final = (
     "A photo estimate is never a cutting dimension. Mark from the numbers; do not scale off the"
     " paper.",
 )
+
+INSTALL_CAUTIONS: Final = (
+    "Breaking tile makes silica dust: wet methods or a vacuum shroud (29 CFR 1926.1153). Solvents:"
+    " no flame, no spark, open the window; read the safety data sheet.",
+    "A home built before 1978 may hold lead paint (EPA RRP); asbestos is another question, for a"
+    " home of any age. Where either is found, licensed firms work, not you.",
+    "Water off before you touch the valve. Power off and GFCI checked. Permit and inspection before"
+    " anything is covered.",
+)
+
+SHOP_ONLY: Final = frozenset(
+    {
+        "better-top",
+        "cut-outside",
+        "does-not-close",
+        "end-clear",
+        "end-cover",
+        "few-stations",
+        "liner-sheet",
+        "move-outer",
+        "no-saw",
+        "no-sheet",
+        "no-top",
+        "not-flat",
+        "plate-too-small",
+        "return-short",
+        "stiff-joint",
+        "surface-unknown",
+        "thin-web",
+        "top-above-arm",
+        "way-in",
+    }
+)
+"""Cautions that the shop settles; they stand on its own papers and not on the customer's."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +91,16 @@ _EDGE_WORDS: Final[dict[Edge, str]] = {
     "bottom": "bottom edge",
     "leg": "leg beside the tub",
 }
+
+
+def customer_cautions(plan: Plan) -> tuple[str, ...]:
+    """The cautions that are the customer's business, without what the shop does about them."""
+    found = []
+    for caution in plan.warnings:
+        if caution.code not in SHOP_ONLY:
+            place = f"{caution.wall} wall: " if caution.wall else ""
+            found.append(f"{place}{caution.text}")
+    return tuple(found)
 
 
 def edge_words(edge: Edge) -> str:

@@ -7,6 +7,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from service.files.panels_room import (
+    BlockingRow,
+    CornerRow,
+    CuttingRow,
+    EndRow,
+    FlatSpotRow,
+    OfferedRow,
+    OpeningRow,
+    OtherSheetRow,
+    TopRow,
+    WayInRow,
+    WindowRow,
+)
 from service.files.shape import OutputModel
 
 Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg"]
@@ -92,6 +105,11 @@ class SheetRow(OutputModel):
     spare_height_mm: Mm
     drop_mm: Mm
     chance: float = Field(ge=0, le=1, description="That the sheet is wide enough.")
+    chance_fits: float = Field(ge=0, le=1, description="That it is wide and high enough.")
+    shared: bool = Field(description="Whether another panel is cut from it too.")
+    others: tuple[OtherSheetRow, ...] = Field(
+        description="Every sheet with the edges this panel needs."
+    )
     price: Decimal | None = Field(description="Of one sheet; null: not known.")
 
 
@@ -125,6 +143,14 @@ class PatternRow(OutputModel):
     notes: tuple[str, ...] = Field(
         description="What the customer and the installer must know of it."
     )
+    other_columns_mm: tuple[float, ...] = Field(
+        description="Upright joints of every second course, edge at smaller x, mm; empty where all "
+        "courses are alike."
+    )
+    imbalance_mm: Mm | None = Field(
+        description="Greatest difference between left and right cut; null on an end panel."
+    )
+    tried: int = Field(description="Places of the pattern that were compared; 0: none to choose.")
 
 
 class PanelRow(OutputModel):
@@ -149,6 +175,7 @@ class PanelRow(OutputModel):
     sheet: SheetRow | None = Field(description="Null where no stock sheet holds it.")
     pattern: PatternRow | None = Field(description="Null where the sheet is plain.")
     notes: tuple[str, ...] = Field(description="What the installer must know of it.")
+    windows: tuple[WindowRow, ...] = Field(description="Rectangular openings.")
 
 
 class BackerRow(OutputModel):
@@ -170,6 +197,9 @@ class TrimRow(OutputModel):
     length_mm: Mm
     length: Printed
     why: str = Field(description="Why it is this long.")
+    ends: tuple[str, str] = Field(
+        description="Cut of its lower and upper end, or of its outer and inner end along the top."
+    )
 
 
 class TakeoffRow(OutputModel):
@@ -182,6 +212,7 @@ class TakeoffRow(OutputModel):
     packages: int = Field(ge=0, description="Whole packages to buy.")
     package: str = Field(description="How it is sold.")
     why: str = Field(description="How the number was reached.")
+    sundry: bool = Field(description="Charged only where the price book has it.")
 
 
 class OrderRow(OutputModel):
@@ -207,6 +238,7 @@ class PriceRow(OutputModel):
     low: Decimal = Field(description="Least amount.")
     high: Decimal = Field(description="Greatest amount; equals low where the quantity is certain.")
     why: str = Field(description="Where the quantity comes from.")
+    kind: str = Field(description="sheet, material, labour, unseen, change or tax.")
 
 
 class PriceTable(OutputModel):
@@ -219,6 +251,12 @@ class PriceTable(OutputModel):
     figure: Decimal | None = Field(description="The one price; null: a range.")
     unpriced: tuple[str, ...] = Field(description="Items that the price book lacks.")
     book: str = Field(description="The price book used.")
+    book_version: str = Field(description="Its stated version and the start of its SHA-256.")
+    cost_low: Decimal | None = Field(description="Least cost, before markup, tax and changes.")
+    cost_high: Decimal | None = Field(description="Greatest cost, likewise.")
+    drivers: tuple[str, ...] = Field(description="What makes the range, the widest first.")
+    offered: tuple[OfferedRow, ...] = Field(description="Changes not signed, not in the price.")
+    valid_days: int = Field(description="How long the price holds.")
 
 
 class WarningRow(OutputModel):
@@ -227,6 +265,7 @@ class WarningRow(OutputModel):
     code: str = Field(description="Stable, documented code.")
     text: str = Field(description="What was found.")
     wall: WallName | None = Field(description="Wall that it concerns; null: all.")
+    do: str = Field(description="What the shop does about it; empty: no more than the text.")
 
 
 class PanelsFile(OutputModel):
@@ -249,3 +288,11 @@ class PanelsFile(OutputModel):
     finished_opening_mm: Mm | None = Field(
         description="Opening at the tub front between the hung end panels; null: not measured."
     )
+    cutting: CuttingRow | None = Field(description="Null where no sheet holds any panel.")
+    top: TopRow | None = Field(description="Null where the floor is not known.")
+    corners: tuple[CornerRow, ...]
+    ends: tuple[EndRow, ...]
+    flatness: tuple[FlatSpotRow, ...]
+    blocking: tuple[BlockingRow, ...]
+    way_in: tuple[WayInRow, ...]
+    openings: tuple[OpeningRow, ...]

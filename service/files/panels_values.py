@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from service.files import panels as file
+from service.files import panels_room as room
 
 if TYPE_CHECKING:
     from service.panels import model
@@ -31,6 +32,7 @@ def panels_file(plan: model.Plan) -> file.PanelsFile:
                 length_mm=t.length.mm,
                 length=t.length.text,
                 why=t.why,
+                ends=t.ends,
             )
             for t in plan.trims
         ),
@@ -43,16 +45,25 @@ def panels_file(plan: model.Plan) -> file.PanelsFile:
                 packages=line.packages,
                 package=line.package,
                 why=line.why,
+                sundry=line.sundry,
             )
             for line in plan.takeoff
         ),
         order=tuple(_order(line) for line in plan.order),
         price=_price(plan.price),
         warnings=tuple(
-            file.WarningRow(code=w.code, text=w.text, wall=w.wall) for w in plan.warnings
+            file.WarningRow(code=w.code, text=w.text, wall=w.wall, do=w.do) for w in plan.warnings
         ),
         changed_allowances=plan.changed_allowances,
         finished_opening_mm=None if opening is None else opening.mm,
+        cutting=None if plan.cutting is None else room.CuttingRow.model_validate(plan.cutting),
+        top=None if plan.top is None else room.TopRow.model_validate(plan.top),
+        corners=tuple(room.CornerRow.model_validate(c) for c in plan.corners),
+        ends=tuple(room.EndRow.model_validate(e) for e in plan.ends),
+        flatness=tuple(room.FlatSpotRow.model_validate(s) for s in plan.flatness),
+        blocking=tuple(room.BlockingRow.model_validate(b) for b in plan.blocking),
+        way_in=tuple(room.WayInRow.model_validate(w) for w in plan.way_in),
+        openings=tuple(room.OpeningRow.model_validate(o) for o in plan.openings),
     )
 
 
@@ -87,6 +98,7 @@ def _panel(panel: model.Panel) -> file.PanelRow:
         sheet=None if panel.sheet is None else _sheet(panel.sheet),
         pattern=None if panel.pattern is None else _pattern(panel.pattern),
         notes=panel.notes,
+        windows=tuple(room.WindowRow.model_validate(w) for w in panel.windows),
     )
 
 
@@ -134,6 +146,9 @@ def _sheet(sheet: model.SheetChoice) -> file.SheetRow:
         spare_height_mm=sheet.spare_height.mm,
         drop_mm=sheet.drop.mm,
         chance=sheet.chance,
+        chance_fits=sheet.chance_fits,
+        shared=sheet.shared,
+        others=tuple(room.OtherSheetRow.model_validate(o) for o in sheet.others),
         price=sheet.price,
     )
 
@@ -151,6 +166,9 @@ def _pattern(pattern: model.PanelPattern) -> file.PatternRow:
         cuts=tuple(_cut(cut) for cut in pattern.cuts),
         bottom_courses=tuple(_cut(cut) for cut in pattern.bottom_courses),
         notes=pattern.notes,
+        other_columns_mm=tuple(size.mm for size in pattern.other_columns),
+        imbalance_mm=_mm(pattern.imbalance),
+        tried=pattern.tried,
     )
 
 
@@ -189,6 +207,7 @@ def _price(price: model.Price) -> file.PriceTable:
                 low=line.low,
                 high=line.high,
                 why=line.why,
+                kind=line.kind,
             )
             for line in price.lines
         ),
@@ -197,4 +216,10 @@ def _price(price: model.Price) -> file.PriceTable:
         figure=price.figure,
         unpriced=price.unpriced,
         book=price.book,
+        book_version=price.book_version,
+        cost_low=price.cost_low,
+        cost_high=price.cost_high,
+        drivers=price.drivers,
+        offered=tuple(room.OfferedRow.model_validate(line) for line in price.offered),
+        valid_days=price.valid_days,
     )

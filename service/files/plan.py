@@ -7,7 +7,17 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from service.files.field_length import check_size
-from service.files.plan_parts import Job, Pattern, PlanWall, Stock, Top
+from service.files.plan_beside import check_beside
+from service.files.plan_parts import (
+    ChangeOrder,
+    FrontOpening,
+    HallTurn,
+    Job,
+    Pattern,
+    PlanWall,
+    Stock,
+    Top,
+)
 from service.files.plan_rules import check_plan_lengths, check_walls
 from service.files.shape import FilePath, InputModel, LengthText
 
@@ -30,6 +40,11 @@ class PlanFile(InputModel):
         default=None, description="Finished opening between the end walls at the tub front."
     )
     prices: FilePath | None = Field(default=None, description="The price book, CSV.")
+    openings: tuple[FrontOpening, ...] = Field(
+        default=(), description="Opening at the tub front at several heights, for a door."
+    )
+    way_in: tuple[HallTurn, ...] = Field(default=(), description="Turns on the way to the bath.")
+    changes: tuple[ChangeOrder, ...] = Field(default=(), description="Change orders.")
 
     @model_validator(mode="after")
     def _hangs_together(self) -> PlanFile:
@@ -37,4 +52,5 @@ class PlanFile(InputModel):
         check_plan_lengths(self.walls, self.top, self.pattern, self.stock, self.bare_unit)
         if self.opening is not None:
             check_size("opening", self.opening, self.bare_unit)
+        check_beside(self)
         return self

@@ -19,6 +19,24 @@ def _money(value: object) -> Decimal:
         raise ValueError('expected an amount of money in quotes, such as "129.50"') from None
 
 
+def _signed_money(value: object) -> Decimal:
+    amount = _money(value)
+    if amount.is_nan() or abs(amount) > 10**10 or amount != round(amount, 2):
+        raise ValueError('expected an amount of money in quotes, such as "-45.00"')
+    return amount
+
+
+SignedMoney = Annotated[
+    Decimal,
+    BeforeValidator(_signed_money),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "pattern": r"^-?[0-9]{1,10}(\.[0-9]{1,2})?$",
+            "description": "Amount of money, in quotes; negative for a credit.",
+        }
+    ),
+]
 Money = Annotated[
     Decimal,
     BeforeValidator(_money),
@@ -40,6 +58,15 @@ class Job(InputModel):
 
     name: Name = Field(description="Printed on every page.")
     scope: Name = Field(description="over tile, strip tile, or down to studs.")
+    tub: Literal["stays", "new", "base"] = Field(
+        default="stays", description="What becomes of the tub; it moves the hours."
+    )
+    accessible: bool = Field(
+        default=False, description="Whether bars and controls are held to 2010 ADA 607 to 609."
+    )
+    bonding: Literal["tape and bead", "full spread", "beads only"] = Field(
+        default="tape and bead", description="The shop's bonding schedule."
+    )
 
 
 class DeckHeight(InputModel):
@@ -56,7 +83,9 @@ class Offset(InputModel):
     down: LengthText = Field(description="Below the level line.")
     value: LengthText | None = None
     surface: Name | None = Field(
-        default=None, description="What it was taken to: tile, plaster, finished."
+        default=None,
+        description="What it was taken to: tile, plaster, finished, or hung: the face of the back "
+        "panel as it hangs.",
     )
     dimension: _Dimension = None
 
@@ -82,6 +111,15 @@ class Outer(InputModel):
         description="Turned edge over the tile edge; trim fixed under the panel; trim over it."
     )
     dimension: _Dimension = None
+    paint_scar: LengthText | None = Field(
+        default=None, description="Plumb line to the paint scar that the edge must cover."
+    )
+    casing: LengthText | None = Field(
+        default=None, description="Plumb line to the door casing that the edge must clear."
+    )
+    outside_corner: LengthText | None = Field(
+        default=None, description="Plumb line to an outside corner that the edge may not pass."
+    )
 
 
 class Fixture(InputModel):
@@ -115,6 +153,14 @@ class Fixture(InputModel):
     down_dimension: Name | None = Field(
         default=None, description="Name of the report's dimension that `down` is."
     )
+    kind: Literal["pipe", "grab bar", "accessory", "receptacle", "seat"] = Field(
+        default="pipe",
+        description="A bar, seat or accessory is blocked behind; a receptacle kept out of the "
+        "wet zone; none of these needs a hole.",
+    )
+    length: LengthText | None = Field(
+        default=None, description="Length of a bar or seat, its middle at its place."
+    )
 
 
 class Sized(InputModel):
@@ -130,6 +176,27 @@ class TubFront(InputModel):
     at_deck: Sized = Field(description="Plumb line to the tub front, at the deck.")
     at_floor: Sized | None = Field(default=None, description="The same at the floor.")
     line_to_floor: Sized = Field(description="Level line down to the floor at the tub front.")
+
+
+class FlatGap(InputModel):
+    """A hump or hollow under the straightedge."""
+
+    at: LengthText = Field(description="From the plumb line, left negative.")
+    down: LengthText = Field(description="Below the level line.")
+    gap: LengthText = Field(description="How high it stands or how deep it lies.")
+    kind: Literal["hump", "hollow"] = Field(description="Which of the two.")
+
+
+class WindowPart(InputModel):
+    """A window inside the alcove: its opening as it is finished now."""
+
+    name: Name = Field(description="A name of its own.")
+    left: Sized = Field(description="Plumb line to its left side, left negative.")
+    right: Sized = Field(description="Plumb line to its right side, left negative.")
+    head: Sized = Field(description="Level line down to its head.")
+    sill: Sized = Field(description="Level line down to its sill.")
+    depth: LengthText = Field(description="Finished plane to the window frame.")
+    fall: LengthText = Field(default="0", description="Fall of the sill over that depth.")
 
 
 class PlanWall(InputModel):
@@ -154,6 +221,8 @@ class PlanWall(InputModel):
     outer: Outer | None = Field(default=None, description="For end walls.")
     tub_front: TubFront | None = Field(default=None, description="For end walls.")
     fixtures: tuple[Fixture, ...] = ()
+    flatness: tuple[FlatGap, ...] = Field(default=(), description="What the straightedge found.")
+    windows: tuple[WindowPart, ...] = Field(default=(), description="Windows inside the alcove.")
 
 
 class Top(InputModel):
@@ -168,6 +237,12 @@ class Top(InputModel):
     )
     band: tuple[LengthText, LengthText] | None = Field(
         default=None, description="Lowest and highest agreed top, above the floor."
+    )
+    drain_below_line: LengthText | None = Field(
+        default=None, description="Level line down to the drain; the code's least top needs it."
+    )
+    finish: Literal["return", "trim"] = Field(
+        default="return", description="Turned edge, or a trim mitred to the uprights."
     )
 
 
@@ -193,3 +268,31 @@ class Stock(InputModel):
         default=(), description="Factory finished edges as seen from the room."
     )
     price: Money | None = None
+    printed: Literal["left", "right", "centre"] | None = Field(
+        default=None,
+        description="Where its printed pattern starts with a whole tile; null: printed to suit.",
+    )
+    lot: str = Field(default="", max_length=100, description="Sheets of one lot match in colour.")
+
+
+class HallTurn(InputModel):
+    """A turn on the way in, from one passage into another."""
+
+    name: Name = Field(default="corner", description="Printed in the verdict.")
+    from_width: LengthText = Field(description="Clear width of the passage before the turn.")
+    into_width: LengthText = Field(description="Clear width of the passage after it.")
+
+
+class FrontOpening(InputModel):
+    """The opening between the end walls at the tub front, at one height."""
+
+    down: LengthText = Field(description="Below the level line.")
+    value: LengthText = Field(description="Wall to wall.")
+
+
+class ChangeOrder(InputModel):
+    """A change to what was agreed."""
+
+    name: Name = Field(description="What is changed.")
+    amount: SignedMoney
+    signed: bool = Field(default=False, description="Signed ones are in the price.")

@@ -114,9 +114,11 @@ def _check_fixture(field: str, fixture: Fixture, bare_unit: str) -> None:
     for key, text in (("from_plumb", fixture.from_plumb), ("down", fixture.down)):
         if text is not None:
             check_station(f"{field}.{key}", text, bare_unit)
-    if fixture.hole is None and fixture.pipe is None and fixture.guard is None:
+    sizes = (fixture.hole, fixture.pipe, fixture.guard)
+    if fixture.kind == "pipe" and not any(size is not None for size in sizes):
         misplaced(f"{field}.hole", "is missing; expected hole, pipe or guard")
-    for key in ("hole", "pipe", "guard", "plate", "from_corner", "face_to_datum", "nipple_out"):
+    for key in ("hole", "pipe", "guard", "plate", "from_corner", "face_to_datum", "nipple_out",
+                "length"):  # fmt: skip
         text = getattr(fixture, key)
         if text is not None:
             check_size(f"{field}.{key}", text, bare_unit)

@@ -9,8 +9,12 @@ from service.panels.problem import PlanError
 from service.panels.release import Report, ReportSize, given
 from service.panels.walls import (
     Alcove,
+    Change,
     Fixture,
+    Gap,
     Given,
+    Hall,
+    Opening,
     Outer,
     Pattern,
     Region,
@@ -20,6 +24,7 @@ from service.panels.walls import (
     Top,
     TubFront,
     WallShape,
+    Window,
 )
 
 if TYPE_CHECKING:
@@ -37,6 +42,7 @@ _SURFACES: dict[str | None, Surface | None] = {
     "bare": "bare",
     "plaster": "bare",
     "finished": "finished",
+    "hung": "hung",
 }
 _CLEARLY_NEARER_MM = 50.8
 
@@ -101,10 +107,26 @@ def alcove_values(
             pattern.centre,
         ),
         stock=tuple(
-            StockSheet(s.name, _mm(s.size[0], unit), _mm(s.size[1], unit), s.finished, s.price)
+            StockSheet(
+                name=s.name,
+                width_mm=_mm(s.size[0], unit),
+                height_mm=_mm(s.size[1], unit),
+                finished=s.finished,
+                price=s.price,
+                printed=s.printed,
+                lot=s.lot,
+            )
             for s in plan.stock
         ),
         opening_mm=_maybe(plan.opening, unit),
+        openings=tuple(Opening(_mm(o.down, unit), _mm(o.value, unit)) for o in plan.openings),
+        halls=tuple(
+            Hall(_mm(h.from_width, unit), _mm(h.into_width, unit), h.name) for h in plan.way_in
+        ),
+        accessible=plan.job.accessible,
+        tub=plan.job.tub,
+        bonding=plan.job.bonding,
+        changes=tuple(Change(c.name, c.amount, c.signed) for c in plan.changes),
     )
 
 
@@ -130,6 +152,8 @@ def _top(plan: PlanFile, shop: Practice) -> Top:
         to_ceiling=plan.top.to_ceiling,
         line_above_floor_mm=_maybe(plan.top.line_above_floor, unit),
         band_mm=None if band is None else (_mm(band[0], unit), _mm(band[1], unit)),
+        drain_below_line_mm=_maybe(plan.top.drain_below_line, unit),
+        finish=plan.top.finish,
     )
 
 
@@ -155,6 +179,11 @@ class _Reader:
             outer=outer,
             tub_front=self._tub_front(),
             fixtures=tuple(self._fixture(f) for f in wall.fixtures),
+            flatness=tuple(
+                Gap(_mm(g.at, self.unit), _mm(g.down, self.unit), _mm(g.gap, self.unit), g.kind)
+                for g in wall.flatness
+            ),
+            windows=tuple(self._window(w) for w in wall.windows),
         )
 
     def _heights(self) -> tuple[Station, ...]:
@@ -193,7 +222,7 @@ class _Reader:
 
     def _surface(self, side: str, written: str | None) -> Surface | None:
         if written not in _SURFACES:
-            expected = "expected tile, bare, plaster or finished"
+            expected = "expected tile, bare, plaster, finished or hung"
             raise PlanError(f"{self.wall.wall}.{side}.surface", f"{expected}, not {written!r}")
         return _SURFACES[written]
 
@@ -211,7 +240,26 @@ class _Reader:
         if outer is None or self.wall.wall == "back":
             return None
         place = self._given("outer edge", outer.from_plumb, outer.dimension)
-        return Outer(place.mm, outer.finish)
+        return Outer(
+            place.mm,
+            outer.finish,
+            _maybe(outer.paint_scar, self.unit),
+            _maybe(outer.casing, self.unit),
+            _maybe(outer.outside_corner, self.unit),
+        )
+
+    def _window(self, window: plan_parts.WindowPart) -> Window:
+        left, right, head, sill = (
+            self._given(f"{window.name} {side}", size.value, size.dimension)
+            for side, size in (
+                ("left", window.left),
+                ("right", window.right),
+                ("head", window.head),
+                ("sill", window.sill),
+            )
+        )
+        depth, fall = _mm(window.depth, self.unit), _mm(window.fall, self.unit)
+        return Window(window.name, left, right, head, sill, depth, fall)
 
     def _corner(
         self, left: tuple[Station, ...], right: tuple[Station, ...], outer: Outer | None
@@ -258,6 +306,8 @@ class _Reader:
             from_corner_mm=_maybe(fixture.from_corner, unit),
             datum_mm=_maybe(fixture.face_to_datum, unit),
             nipple_mm=_maybe(fixture.nipple_out, unit),
+            kind=fixture.kind,
+            length_mm=_maybe(fixture.length, unit),
         )
 
 

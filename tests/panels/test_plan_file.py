@@ -22,6 +22,10 @@ NAMES = {
     "cutting-sheets.pdf",
     "order.csv",
     "estimate.pdf",
+    "elevation.pdf",
+    "order.pdf",
+    "install.pdf",
+    "templates.pdf",
     *(f"{wall}.{kind}" for wall in ("back", "plumbing", "far-end") for kind in ("dxf", "svg")),
 }
 

@@ -9,8 +9,12 @@ from typing import TYPE_CHECKING
 from service.documents.elevation import alcove_elevation
 from service.documents.order import order_csv
 from service.documents.panel_files import panel_dxf, panel_svg
+from service.documents.pdf.customer_elevation import customer_elevation_pdf
 from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
 from service.documents.pdf.estimate import estimate_pdf
+from service.documents.pdf.install_sheet import install_sheet_pdf
+from service.documents.pdf.order_list import order_list_pdf
+from service.documents.pdf.templates import templates_pdf
 from service.documents.svg import svg
 from service.documents.wording import DocumentMeta, Paper
 from service.files.panels_values import panels_file
@@ -46,6 +50,10 @@ def document_makers(
         "cutting-sheets.pdf": lambda: cutting_sheets_pdf(plan, meta),
         "order.csv": lambda: order_csv(plan),
         "estimate.pdf": lambda: estimate_pdf(plan, meta),
+        "elevation.pdf": lambda: customer_elevation_pdf(plan, meta),
+        "order.pdf": lambda: order_list_pdf(plan, meta),
+        "install.pdf": lambda: install_sheet_pdf(plan, meta),
+        "templates.pdf": lambda: templates_pdf(plan, meta),
     }
     for panel in plan.panels:
         name = panel.wall.replace(" ", "-")

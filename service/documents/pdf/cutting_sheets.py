@@ -29,7 +29,7 @@ from service.product import NAME
 
 if TYPE_CHECKING:
     from service.documents.wording import DocumentMeta, Face, Paper
-    from service.panels.model import Cutout, Edge, Mark, Panel, Plan
+    from service.panels.model import Cutout, Edge, Mark, Panel, Plan, WindowCut
 
 TEXT_MM: Final = 2.5
 """Capital height of the figures on a drawing: ISO 3098 nominal height, 9.7 pt."""
@@ -99,6 +99,8 @@ def number_rows(panel: Panel) -> tuple[Row, ...]:
         rows.append(Heading(f"HOLES: centre from the {side} and from the finished TOP"))
         for hole in panel.cutouts:
             rows.extend(_hole_rows(panel, hole))
+    for cut in panel.windows:
+        rows.extend(_window_rows(panel, cut))
     return tuple(rows)
 
 
@@ -182,4 +184,22 @@ def _hole_rows(panel: Panel, hole: Cutout) -> tuple[Row, ...]:
         Heading(f"{hole.name}: {hole.saw}"),
         NumberRow("", side, inches(hole.from_side), millimetres(hole.from_side.mm)),
         NumberRow("", "from TOP", inches(hole.from_top), millimetres(hole.from_top.mm)),
+    )
+
+
+def _window_rows(panel: Panel, cut: WindowCut) -> tuple[Row, ...]:
+    """The opening by its corner nearest to both references, and its size."""
+    side = "from plumb" if panel.wall == "back" else "from OUTER edge"
+    if panel.wall == "back" and abs(cut.from_side.mm) > _ON_THE_LINE_MM:
+        side = f"{'LEFT' if cut.from_side.mm < 0 else 'RIGHT'} of plumb"
+    near = "left side" if panel.wall == "back" else "outer side"
+    sizes = (
+        (f"{near} {side}", cut.from_side),
+        ("head from TOP", cut.from_top),
+        ("width", cut.width),
+        ("height", cut.height),
+    )
+    return (
+        Heading(f"OPENING for {cut.name}: drill the corners, then jigsaw"),
+        *(NumberRow("", words, inches(size), millimetres(size.mm)) for words, size in sizes),
     )

@@ -10,7 +10,7 @@ from service.documents.elevation import alcove_elevation
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Heading, Row, Words, draw_rows, split_rows
 from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
-from service.documents.wording import inches
+from service.documents.wording import customer_cautions, inches
 from service.product import NAME
 
 if TYPE_CHECKING:
@@ -104,11 +104,11 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
     rows += _panel_rows(plan)
     rows += _estimated_rows(plan)
     rows += _unseen_rows(plan)
-    if plan.warnings:
+    rows += _change_rows(plan)
+    notes = customer_cautions(plan)
+    if notes:
         rows.append(Heading("PLEASE NOTE"))
-        for caution in plan.warnings:
-            place = f"{caution.wall} wall: " if caution.wall else ""
-            rows.append(Words("•", f"{place}{caution.text}", _BULLET_MM))
+        rows += [Words("•", words, _BULLET_MM) for words in notes]
     rows.append(Heading("SAFETY"))
     rows += [Words("•", caution, _BULLET_MM) for caution in CAUTIONS]
     rows += [Heading("HOW IT WILL LOOK"), _Picture(plan.panels)]
@@ -153,6 +153,21 @@ def _unseen_rows(plan: Plan) -> list[Row]:
     for item, telling, words in UNSEEN:
         if not priced & telling:
             rows.append(Words(item, f"{words} Not in the price.", _LABEL_MM))
+    return rows
+
+
+def _change_rows(plan: Plan) -> list[Row]:
+    """Changes that are offered, and how long the price holds."""
+    rows: list[Row] = []
+    if plan.price.offered:
+        rows.append(Heading("CHANGES OFFERED: in the price only once you sign them"))
+        rows += [_Amount(c.item, money(c.high, plan.price.currency), c.why)
+                 for c in plan.price.offered]  # fmt: skip
+    if plan.price.figure is None and plan.price.drivers:
+        widest = ", ".join(line.partition(":")[0] for line in plan.price.drivers[:3])
+        rows.append(Words("What the range hangs on", widest, _LABEL_MM))
+    days = f"{plan.price.valid_days} days from the date above"
+    rows.append(Words("This price holds", days, _LABEL_MM))
     return rows
 
 
@@ -312,6 +327,8 @@ class _Signatures:
 
 def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, free: Area, number: str) -> None:
     stamp = f" · {meta.fingerprint}" if meta.fingerprint else ""
-    words = f"{NAME} · prices: {plan.price.book} · practice: {plan.practice}{stamp}"
+    version = f", version {plan.price.book_version}" if plan.price.book_version else ""
+    book = f"{plan.price.book}{version}"
+    words = f"{NAME} · prices: {book} · practice: {plan.practice}{stamp}"
     page.text(free.left, free.bottom - 8, fitted(words, free.width - 30, 8), 8)
     page.text(free.right, free.bottom - 8, number, 8, across="right")

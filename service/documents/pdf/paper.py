@@ -212,6 +212,20 @@ class PaperStack:
         for item in exploded(placed):
             self._draw(item)
 
+    def drawing_within(
+        self, drawing: Drawing, scale: float, x: float, y: float, area: Area
+    ) -> None:
+        """The same, cut off at the edges of an area."""
+        canvas = self._canvas
+        canvas.saveState()
+        corners = (
+            (area.left, area.bottom), (area.right, area.bottom),
+            (area.right, area.top), (area.left, area.top),
+        )  # fmt: skip
+        canvas.clipPath(self._path(corners, closed=True), stroke=0, fill=0)
+        self.drawing(drawing, scale, x, y)
+        canvas.restoreState()
+
     def _draw(self, item: Primitive) -> None:
         canvas, style = self._canvas, STYLES[item.layer]
         if isinstance(item, Text):

@@ -52,6 +52,17 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         for mark in sorted(panel.marks, key=lambda mark: mark.order)
     ]
     rows += _hole_words(panel)
+    for cut in panel.windows:
+        rows.append(Heading(f"LINERS of {cut.name}: in this order"))
+        rows += [
+            Words(
+                piece.name,
+                f"{inches(piece.length)} x {inches(piece.depth)}: {piece.how}",
+                _LABEL_MM,
+            )
+            for piece in cut.liners
+        ]
+        rows += [Words("•", note, _NUMBER_MM) for note in cut.notes]
     if panel.widths:
         rows.append(Heading("CHECK before the saw: overall width, rounded down"))
         widths = (f"{inches(w.value)} at {inches(w.down)} down" for w in panel.widths)

@@ -1,0 +1,76 @@
+"""The elevation that the customer signs: how it will look, in plain words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from service.documents.elevation import alcove_elevation
+from service.documents.pdf.listing import Listing, Picture, listing_pdf
+from service.documents.pdf.number_column import Heading, Row, Words
+from service.documents.wording import customer_cautions, inches
+
+if TYPE_CHECKING:
+    from service.documents.wording import DocumentMeta
+    from service.panels.model import Panel, Plan
+
+_LABEL_MM: Final = 46.0
+_DOT_MM: Final = 8.0
+_TEXT_MM: Final = 50.0
+
+
+def customer_elevation_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
+    """The picture to agree on; the same plan and meta give the same bytes."""
+    state = (
+        "every size is taped and checked"
+        if plan.released
+        else "sizes marked “about” are estimates and will be taped before anything is cut"
+    )
+    return listing_pdf(plan, meta, Listing("How it will look", state, plan.released), _rows(plan))
+
+
+def _rows(plan: Plan) -> list[Row]:
+    rows: list[Row] = [
+        Heading("THE THREE WALLS, unfolded as you see them from the room"),
+        Picture(alcove_elevation(plan.panels, _TEXT_MM), 120.0),
+        Heading("WHAT YOU AGREE TO"),
+    ]
+    if plan.top is not None:
+        about = "" if plan.released else "about "
+        rows.append(
+            Words("finished top", f"{about}{inches(plan.top.planned)} above the floor", _LABEL_MM)
+        )
+    for panel in plan.panels:
+        rows += _panel_rows(panel)
+    if plan.cutting is not None:
+        rows += [
+            Words("seam", f"{seam.wall} wall: one {seam.direction} seam behind a {seam.behind}",
+                  _LABEL_MM)
+            for seam in plan.cutting.seams
+        ]  # fmt: skip
+    notes = customer_cautions(plan)
+    if notes:
+        rows.append(Heading("PLEASE NOTE"))
+        rows += [Words("•", words, _DOT_MM) for words in notes]
+    rows.append(Heading("SIGNED: this is what I want on my walls"))
+    rows.append(Words("customer", "name, signature, date: ______________________", _LABEL_MM))
+    rows.append(
+        Words("second person", "top height, hands and holes checked: __________", _LABEL_MM)
+    )
+    return rows
+
+
+def _panel_rows(panel: Panel) -> list[Row]:
+    about = "" if panel.released else "about "
+    words = f"{about}{inches(panel.box.width)} wide, {inches(panel.box.height)} high"
+    rows: list[Row] = [Words(panel.title, words, _LABEL_MM)]
+    if panel.pattern is not None:
+        tile = " x ".join(inches(side) for side in panel.pattern.tile)
+        rows.append(Words("", f"tile pattern {tile}, whole tiles at the top", _LABEL_MM))
+        widths = [cut.width for cut in panel.pattern.cuts]
+        if widths:
+            low, high = min(widths, key=lambda w: w.mm), max(widths, key=lambda w: w.mm)
+            cut = inches(low) if low.text == high.text else f"{inches(low)} to {inches(high)}"
+            rows.append(Words("", f"cut tiles at its sides {cut} wide", _LABEL_MM))
+    for hole in panel.cutouts:
+        rows.append(Words("", f"{hole.name}: {inches(hole.from_top)} below the top", _LABEL_MM))
+    return rows

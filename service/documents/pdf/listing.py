@@ -1,0 +1,116 @@
+"""A paper of rows under one head: order list, install sheet, elevation to sign."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from service.documents.drawing import bounds
+from service.documents.line_styles import BLUISH_GREEN, VERMILLION
+from service.documents.pdf.number_column import Row, draw_rows, split_rows
+from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.wording import NOT_FOR_CUTTING
+from service.product import NAME
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from service.documents.drawing import Drawing
+    from service.documents.wording import DocumentMeta
+    from service.panels.model import Plan
+
+_LEFT_MM: Final = 16.0
+_RIGHT_MM: Final = 12.0
+_TOP_MM: Final = 10.0
+_BOTTOM_MM: Final = 16.0
+_HEAD_MM: Final = 28.0
+_SCALES: Final = (5, 10, 15, 20, 25, 30, 40, 50, 100, 200)
+
+
+@dataclass(frozen=True)
+class Listing:
+    """What a paper is called, and the sentence that stands in its state band."""
+
+    title: str
+    state: str
+    released: bool
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing as large as the width and `most_mm` of height allow, with its scale below."""
+
+    drawing: Drawing
+    most_mm: float = 140.0
+    caption: str = ""
+
+    def height_mm(self, width_mm: float) -> float:
+        """Height at this width."""
+        return bounds(self.drawing).height / self._scale(width_mm) + 9.0
+
+    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
+        """Draw it under `top`."""
+        scale, box = self._scale(width), bounds(self.drawing)
+        x = left + (width - box.width / scale) / 2 - box.left / scale
+        page.drawing(self.drawing, scale, x, top - 3.0 - box.top / scale)
+        words = f"{self.caption} Scale 1:{scale}.".strip()
+        page.text(left, top - 3.0 - box.height / scale - 3.8, words, 8.5)
+
+    def _scale(self, width_mm: float) -> int:
+        box = bounds(self.drawing)
+        for scale in _SCALES:
+            if box.width / scale <= width_mm and box.height / scale <= self.most_mm:
+                return scale
+        return _SCALES[-1]
+
+
+def listing_pdf(
+    plan: Plan, meta: DocumentMeta, listing: Listing, rows: Sequence[Row], foot: str = ""
+) -> bytes:
+    """Rows over as many pages as they take, each with head, state and foot."""
+    page = PaperStack(meta.paper, f"{NAME}: {listing.title.lower()}, {plan.job}")
+    free = Area(
+        _LEFT_MM,
+        _BOTTOM_MM,
+        page.width_mm - _LEFT_MM - _RIGHT_MM,
+        page.height_mm - _TOP_MM - _BOTTOM_MM - _HEAD_MM,
+    )
+    pages: list[tuple[Row, ...]] = []
+    rest = tuple(rows)
+    while rest:
+        taken, rest = split_rows(rest, free.width, free.height)
+        pages.append(taken)
+    for number, taken in enumerate(pages, 1):
+        _head(page, plan, meta, listing, free)
+        draw_rows(page, taken, free)
+        stamp = f" · plan {meta.fingerprint}" if meta.fingerprint else ""
+        words = f"{NAME} · {foot or 'practice: ' + plan.practice}{stamp}"
+        page.text(free.left, 8, fitted(words, free.width - 30, 8), 8)
+        page.text(free.right, 8, f"page {number} of {len(pages)}", 8, across="right")
+        page.next_page()
+    return page.finished()
+
+
+def _head(page: PaperStack, plan: Plan, meta: DocumentMeta, listing: Listing, free: Area) -> None:
+    top = page.height_mm - _TOP_MM
+    page.text(free.left, top - 6, listing.title, 18, bold=True)
+    page.text(
+        free.right, top - 4.5, fitted(plan.job, free.width * 0.5, 11, BOLD), 11,
+        bold=True, across="right",
+    )  # fmt: skip
+    page.text(free.right, top - 10, f"revision {meta.revision} · {meta.date}", 9.5, across="right")
+    page.text(free.left, top - 11.5, f"scope: {plan.scope}", 9.5)
+    colour = BLUISH_GREEN if listing.released else VERMILLION
+    band = Area(free.left, top - 25, free.width, 11.0)
+    page.box(band, 0.7 if listing.released else 1.4, colour)
+    x, y = band.left + 4, band.bottom + 2.6
+    if listing.released:
+        page.polyline([(x, y + 2.4), (x + 2.2, y), (x + 6.4, y + 6)], 1.4, colour)
+    else:
+        page.polygon([(x, y - 1), (x + 8, y - 1), (x + 4, y + 6.4)], 1.0, colour)
+        page.text(x + 4, y - 0.2, "!", 11, bold=True, across="middle")
+    words = listing.state if listing.released else f"{NOT_FOR_CUTTING}: {listing.state}"
+    lines = wrapped(words, band.width - 20, 9, BOLD)[:2]
+    for row, line in enumerate(lines):
+        base = band.bottom + (4.0 if len(lines) == 1 else 6.2 - row * 4.2)
+        page.text(band.left + 16, base, line, 9, bold=True)

@@ -1,0 +1,53 @@
+"""What a plan file says beside its walls: windows, flatness, the way in, openings, changes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from service.files.field_length import check_length, check_size, check_station
+from service.files.shape import misplaced
+from service.files.wall_rules import refuse_doubles
+
+if TYPE_CHECKING:
+    from service.files.plan import PlanFile
+    from service.files.plan_parts import PlanWall
+
+
+def check_beside(plan: PlanFile) -> None:
+    """Every length is one, and names stand once."""
+    unit = plan.bare_unit
+    for index, wall in enumerate(plan.walls):
+        _check_wall(f"walls[{index}]", wall, unit)
+    if plan.top.drain_below_line is not None:
+        check_size("top.drain_below_line", plan.top.drain_below_line, unit)
+    for index, opening in enumerate(plan.openings):
+        check_station(f"openings[{index}].down", opening.down, unit)
+        check_size(f"openings[{index}].value", opening.value, unit)
+    for index, hall in enumerate(plan.way_in):
+        check_size(f"way_in[{index}].from_width", hall.from_width, unit)
+        check_size(f"way_in[{index}].into_width", hall.into_width, unit)
+    refuse_doubles("way_in", "name", [hall.name for hall in plan.way_in])
+    refuse_doubles("changes", "name", [change.name for change in plan.changes])
+
+
+def _check_wall(field: str, wall: PlanWall, unit: str) -> None:
+    for index, gap in enumerate(wall.flatness):
+        check_station(f"{field}.flatness[{index}].at", gap.at, unit)
+        check_station(f"{field}.flatness[{index}].down", gap.down, unit)
+        check_size(f"{field}.flatness[{index}].gap", gap.gap, unit)
+    refuse_doubles(f"{field}.windows", "name", [window.name for window in wall.windows])
+    for index, window in enumerate(wall.windows):
+        where = f"{field}.windows[{index}]"
+        for key in ("left", "right", "head", "sill"):
+            size = getattr(window, key)
+            if size.value is None and size.dimension is None:
+                misplaced(f"{where}.{key}.value", "is missing; expected a length, or a dimension")
+            if size.value is not None:
+                check_station(f"{where}.{key}.value", size.value, unit)
+        check_size(f"{where}.depth", window.depth, unit)
+        check_length(f"{where}.fall", window.fall, unit)
+    if wall.outer is not None:
+        for key in ("paint_scar", "casing", "outside_corner"):
+            text = getattr(wall.outer, key)
+            if text is not None:
+                check_size(f"{field}.outer.{key}", text, unit)
