@@ -61,14 +61,14 @@ function panelGroup({ state, panel, shape, place, own, box }, placing, face, hei
       ? `${panel.wall}, FROM BEHIND`
       : `${panel.wall}${panel.hand === 'none' ? '' : `, ${panel.hand} hand`}`;
   return [
-    face === 'front' ? wallLines(state.facts, shape.points, placing) : null,
+    face === 'front' ? wallLines(state.facts, shape.points, placing, false) : null,
     panelShape(panel, place, placing, `panel-${panel.wall.replace(' ', '-')}`),
-    plainDimension(corner(own.left, own.top), corner(own.right, own.top), 22, `${about}${panel.box.width}`),
+    plainDimension(corner(own.left, own.top), corner(own.right, own.top), 22, `${about}${panel.box.width} in`),
     plainDimension(
       corner(own.left, own.bottom),
       corner(own.left, own.top),
       22,
-      `${about}${panel.box.height}`,
+      `${about}${panel.box.height} in`,
     ),
     svg('text', { x: middle, y: height - 10, class: 'wall-name', 'text-anchor': 'middle' }, title),
   ].filter((part) => part !== null);

@@ -23,6 +23,8 @@ const PAST = 6;
 const TAPE_LETTER = 8.3;
 const WORD_LETTER = 7;
 const SHAPE_ROOM = 22;
+/** A label may reach past its line by the rest of this part of its width. */
+const SHORT = 0.75;
 const TOUCH = 44;
 
 /**
@@ -71,8 +73,8 @@ export function faintLine(words, a, b, shown) {
 /** @param {SizeWords} words */
 export function spoken(words) {
   const tape = words.tape ? `tape ${words.tape}` : 'not taped';
-  const photo = words.photo ? `photo ${words.photo}` : 'in no photo';
-  return `${words.name}: ${tape}, ${photo}, ${words.status === 'none' ? 'not measured' : words.status}`;
+  const photo = words.photo ? `photo ${words.photo}` : 'no photo size';
+  return `${words.name}: ${tape}, ${photo}, ${words.status === 'none' ? 'to tape' : words.status}`;
 }
 
 /** Unit vector to the left of a→b as seen on a screen whose y goes down. */
@@ -110,7 +112,7 @@ function label(words, from, to, labelAt) {
   const step = minus(to, from);
   const word = words.status === 'none' ? 'to tape' : words.status;
   const wide = words.tape.length * TAPE_LETTER + word.length * WORD_LETTER + SHAPE_ROOM;
-  const short = length(step) < wide - SHAPE_ROOM / 2;
+  const short = length(step) < wide * SHORT;
   const turn = short ? 0 : readable(step);
   const at = short ? besides(from, to, wide) : plus(from, times(step, labelAt));
   const group = svg('g', {

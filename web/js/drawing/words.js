@@ -15,7 +15,7 @@ export function sizeWords(wall, report, name) {
   const readings = standingReadings(wall, name);
   return {
     name,
-    status: found ? found.status : 'none',
+    status: found && (readings.length > 0 || found.status !== 'tape only') ? found.status : 'none',
     tape: tapeText(readings),
     photo: found && found.photo_mm !== null && found.photo_interval95_mm ? photoText(found) : '',
   };

@@ -39,7 +39,7 @@ export function panelCard(job, panel, key, release, doing, signal) {
       handWords(panel),
       el('br'),
       `Cut from ${panel.sheet ? panel.sheet.name : 'no stock sheet that fits'}, `,
-      `${about}${panel.box.width} × ${about}${panel.box.height}.`,
+      `${about}${panel.box.width} × ${about}${panel.box.height} in.`,
     ),
     whyNot(release),
     el(
@@ -67,8 +67,8 @@ function handWords(panel) {
 }
 
 /** @param {Release} release */
-function whyNot({ why_not }) {
-  if (why_not.length === 0) return null;
+function whyNot({ state, why_not }) {
+  if (why_not.length === 0 || state === 'open') return null;
   return el(
     'details',
     {},

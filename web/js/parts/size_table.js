@@ -67,13 +67,13 @@ function row(state, name, open, signal) {
       'td',
       { class: 'number' },
       words.tape ? el('b', {}, words.tape) : el('span', { class: 'quiet-text' }, 'to tape'),
-      el('div', { class: 'quiet-text' }, words.photo || 'in no photo'),
+      el('div', { class: 'quiet-text' }, words.photo || 'no photo size yet'),
     ),
     el(
       'td',
       {},
       words.status === 'none'
-        ? el('span', { class: 'quiet-text' }, 'not measured')
+        ? el('span', { class: 'quiet-text' }, 'to tape')
         : statusBadge(words.status),
       why ? el('p', { class: 'why' }, why) : null,
       said ? figures(said) : null,

@@ -17,8 +17,8 @@ import { listen } from '../page/dom.js';
  * @property {(screen: Point, touch: boolean) => void} tapped
  */
 
-const TAP_PX = 8;
-const TAP_MS = 600;
+const TAP_PX = 4;
+const TAP_MS = 350;
 
 export class Gestures {
   /**

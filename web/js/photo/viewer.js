@@ -10,8 +10,22 @@ import { address } from '../api.js';
 /** @typedef {import('../geometry/pinch.js').View} View */
 
 const CENTRE = 0.5;
+/**
+ * The library drags the photo; taps and pinches are this project's own. A drag is followed at once only
+ * where flicking is on, so it is on, from a speed that no hand reaches.
+ */
+const GESTURES = Object.freeze({
+  clickToZoom: false,
+  dblClickToZoom: false,
+  dblClickDragToZoom: false,
+  pinchToZoom: false,
+  flickEnabled: true,
+  flickMinSpeed: 1e9,
+});
 const MOST_SCALE = 12;
 const LEAST_OF_FIT = 0.5;
+/** A namespace in which no element means anything to the browser. */
+const NO_STYLE = 'urn:tapeproof:stand-in';
 
 /* The library is a classic script that makes one global. */
 const OSD = /** @type {any} */ (globalThis).OpenSeadragon;
@@ -25,6 +39,7 @@ export class PhotoViewer {
   constructor(place, photo, signal) {
     this.place = place;
     this.photo = photo;
+    standInForStyle();
     this.viewer = OSD({
       element: place,
       tileSources: address(`/photos/${photo.id}/image.dzi`),
@@ -40,14 +55,9 @@ export class PhotoViewer {
       maxZoomPixelRatio: MOST_SCALE,
       minZoomImageRatio: LEAST_OF_FIT,
       preserveImageSizeOnResize: true,
-      gestureSettingsMouse: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
-      gestureSettingsTouch: {
-        clickToZoom: false,
-        dblClickToZoom: false,
-        flickEnabled: false,
-        pinchToZoom: false,
-      },
-      gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
+      gestureSettingsMouse: GESTURES,
+      gestureSettingsTouch: GESTURES,
+      gestureSettingsPen: GESTURES,
     });
     this.viewer.addHandler('canvas-pinch', (/** @type {any} */ event) => {
       event.preventDefaultPanAction = true;
@@ -147,4 +157,16 @@ export class PhotoViewer {
   followDrags(does) {
     this.viewer.setMouseNavEnabled(does);
   }
+}
+
+/**
+ * The library puts a style of its own into the page unless it finds one with this name, and the content
+ * security policy rightly refuses it. What it says is in photo.css.
+ */
+function standInForStyle() {
+  const name = 'data-openseadragon-mobile-css';
+  if (document.head.querySelector(`style[${name}]`)) return;
+  const standIn = document.createElementNS(NO_STYLE, 'style');
+  standIn.setAttribute(name, '');
+  document.head.append(standIn);
 }

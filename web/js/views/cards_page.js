@@ -34,6 +34,7 @@ class CardsPage {
     await this.facts.load();
     byId('job-name').textContent = `Cards of ${this.facts.job.name}`;
     await this.show();
+    this.facts.keepUp(this.signal);
     this.facts.addEventListener('changed', () => void this.show(), { signal: this.signal });
   }
 
@@ -114,6 +115,7 @@ class CardsPage {
         { checks },
         { revision: this.revision },
       );
+      await this.facts.load(); // the check counts in every wall, so each has a new revision
       await this.show();
       this.notice.say(`Print ${name}: kept. All sizes from its cards are measured anew.`);
     });

@@ -50,6 +50,8 @@ class PhotoPage {
     new Gestures(this.stage, this.viewer, this.#gestureDoing(), this.signal);
     listen(this.stage, 'keydown', (event) => this.#key(event), this.signal);
     this.overlay.showCards(this.photo.cards);
+    this.viewer.onMove(() => this.#noteView());
+    this.#noteView();
     this.facts.addEventListener('changed', () => this.#show(), { signal: this.signal });
     this.facts.keepUp(this.signal);
     fill(byId('found'), photoFacts(this.photo));
@@ -118,6 +120,12 @@ class PhotoPage {
   #otherMark() {
     const other = this.#state.facts.photos.find((photo) => this.point in (photo.marks ?? {}));
     return other?.marks[this.point];
+  }
+
+  /** What is seen, for scripts that drive the page: the aim in image pixels, screen px for each. */
+  #noteView() {
+    const { scale, centre } = this.viewer.view;
+    Object.assign(this.stage.dataset, { aimX: centre.x, aimY: centre.y, scale });
   }
 
   /** Sets the point in hand. @param {Point} image @param {Way} way */
@@ -210,18 +218,16 @@ class PhotoPage {
   }
 
   /**
-   * A tap takes a mark in hand; on a small photo it goes there, on a large one it sets the point.
+   * On a small photo, where a finger covers much, a tap goes there. On a large one it takes the mark
+   * that it meets in hand, or sets the point.
    * @param {Point} screen
    * @param {boolean} touch
    */
   #tapped(screen, touch) {
-    const near = this.overlay.markNear(screen, REACH_PX / 2);
-    if (near && near.name !== this.point) {
-      this.choose(near.name);
-      return;
-    }
     const image = this.viewer.toImage(screen);
+    const near = this.overlay.markNear(screen, REACH_PX / 2);
     if (this.viewer.scale < TAP_SETS_FROM) this.viewer.show({ scale: NEAR_SCALE, centre: image });
+    else if (near && near.name !== this.point) this.choose(near.name);
     else void this.set(image, touch ? 'finger' : 'mouse');
   }
 
