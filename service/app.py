@@ -5,7 +5,7 @@ from __future__ import annotations
 import fcntl
 import hashlib
 import os
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
 from importlib.metadata import version
 from pathlib import Path
@@ -17,7 +17,7 @@ from fastapi.openapi.utils import get_openapi
 from starlette.exceptions import HTTPException
 
 from service.actions.look_at_photo import look_in_child
-from service.actions.measure import LOOK_VERSION, WallReports
+from service.actions.measure import WallReports
 from service.blobs.local import LocalBlobs, LocalUploads
 from service.errors import FileError, ServiceError
 from service.files.api.answers import Problem
@@ -35,7 +35,10 @@ from service.store.sql_store import SqlStore
 from service.worker import Worker
 
 _API: Final = (jobs, walls, photos, uploads, plans, example, program)
-_CODE: Final = ("vision", *(f"service/{name}" for name in ("measuring", "lengths", "files")))
+_LOOKS: Final = ("vision/card", "vision/photo", "vision/quality", "vision/measure_wall")
+"""Code whose change may give another sight of the same photo."""
+_MEASURES: Final = ("vision", *(f"service/{name}" for name in ("measuring", "lengths", "files")))
+_LIBRARIES: Final = ("numpy", "scipy", "opencv-python-headless", "pillow")
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -96,10 +99,10 @@ def check_data_folder(settings: Settings) -> None:
 def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore]:
     folder = settings.data_folder
     upgrade(settings.database)
-    store = SqlStore(open_engine(settings.database), LOOK_VERSION)
+    store = SqlStore(open_engine(settings.database), look_version())
     blobs = LocalBlobs(folder / "blobs")
     uploads_folder = LocalUploads(folder / "uploads")
-    reports = WallReports(code_fingerprint())
+    reports = WallReports(code_fingerprint(_MEASURES))
     limits = Limits(settings.child_memory_bytes, settings.child_cpu_s, settings.child_wall_s)
     worker = Worker(
         store,
@@ -121,10 +124,17 @@ def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore]:
     return tools, worker, store
 
 
-def code_fingerprint() -> str:
-    """Hash of the code that reports are worked out by."""
+def look_version() -> int:
+    """Version of what looks at photos: sights that other code kept are made anew."""
+    return int(code_fingerprint(_LOOKS)[:7], 16)
+
+
+def code_fingerprint(folders: Sequence[str]) -> str:
+    """Hash of the code in the folders, and of the libraries that it reckons with."""
     digest = hashlib.sha256()
-    for folder in _CODE:
+    for library in _LIBRARIES:
+        digest.update(f"{library} {version(library)}\n".encode())
+    for folder in folders:
         for path in sorted((CHECKOUT / folder).rglob("*.py")):
             digest.update(path.read_bytes())
     return digest.hexdigest()

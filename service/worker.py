@@ -63,6 +63,7 @@ class Worker:
         self._scratch.mkdir(parents=True, exist_ok=True)
         with self._store.write() as unit:
             unit.tasks.free_all()
+            unit.tasks.drop_other_versions("look", unit.look_version)
             for sha256 in unit.photos.not_looked_at():
                 unit.tasks.add("look", sha256, unit.look_version)
             unit.kept.forget_answers(_text(datetime.now(UTC) - _KEYS_KEPT))

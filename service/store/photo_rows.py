@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import and_, insert, select
+from sqlalchemy import and_, delete, insert, select
 
 from service.errors import ServiceError
 from service.store.rows import PhotoRow
@@ -76,7 +76,10 @@ class PhotoRows:
     def add_look(
         self, sha256: str, found: Mapping[str, Any], views_sha256: str | None, at: str
     ) -> None:
-        """What was seen; once for these bytes and this version."""
+        """What was seen; once for these bytes and this version, in place of older versions."""
+        self._connection.execute(
+            delete(looks).where(looks.c.sha256 == sha256, looks.c.version != self._version)
+        )
         text = json.dumps(found, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
         self._connection.execute(
             insert(looks).values(

@@ -84,6 +84,12 @@ class TaskRows:
             .values(state="waiting", lease_until=0.0)
         )
 
+    def drop_other_versions(self, kind: str, version: int) -> None:
+        """Forget tasks for code that is not there any more."""
+        self._connection.execute(
+            delete(tasks).where(tasks.c.kind == kind, tasks.c.version != version)
+        )
+
     def free_all(self) -> int:
         """Give back every task, when no worker of the data folder can be alive; how many."""
         done = self._connection.execute(

@@ -22,8 +22,6 @@ from vision.photo.photograph import Header
 from vision.quality.advice import Advice
 from vision.units import read_only
 
-LOOK_VERSION: Final = 1
-"""Raised whenever the same photo may give another sight: kept sights are then made anew."""
 _PLACES: Final = ("corner_ids", "pixels", "covariance_px2")
 _FIGURES: Final = ("serial", "contrast", "blur_px", "pixels_per_cell", "tilt_deg", "saturated")
 

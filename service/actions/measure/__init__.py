@@ -2,10 +2,8 @@
 
 from service.actions.measure.stored import WallReports, stored_wall_file, wall_json
 from service.actions.measure.wall import look_at_photos, measure_file, measure_sights
-from vision.measure_wall.record import LOOK_VERSION
 
 __all__ = [
-    "LOOK_VERSION",
     "WallReports",
     "look_at_photos",
     "measure_file",
