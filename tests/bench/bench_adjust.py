@@ -48,11 +48,15 @@ def _seconds(photos: int) -> tuple[float, float]:
     return median(start), median(solve)
 
 
-def test_adjust_one_wall() -> None:
+def main() -> None:
     """From sights to a photo solution, and from there to sizes and covariance with tapes."""
     for photos in (3, 10):
         start, solve = _seconds(photos)
         print(
-            f"\n{photos} photos: photo-only from scratch {start * 1e3:.1f} ms, "
+            f"{photos} photos: photo-only from scratch {start * 1e3:.1f} ms, "
             f"with 12 tapes and full covariance from there {solve * 1e3:.1f} ms"
         )
+
+
+if __name__ == "__main__":
+    main()
