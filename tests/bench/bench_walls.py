@@ -21,7 +21,15 @@ from vision.units import FloatArray
 WALLS = 2000
 SIZES = ("width low", "width top", "height left", "diagonal", "valve down")
 TAPED = ("width top", "height left")
-LONG_MM = 1000.0
+HEADS = (
+    ("median", 7),
+    ("95th", 6),
+    ("rms", 6),
+    ("u", 6),
+    ("rms z", 6),
+    ("held", 6),
+    ("NEES/dof", 9),
+)
 
 
 @dataclass(frozen=True)
@@ -38,9 +46,8 @@ def main(walls: int = WALLS) -> None:
     """Print the table of all draws."""
     print(f"{walls} walls each: two letter cards, two 12 MP photos, header only, taps 1 px,")
     print("ruler check +-0.25 mm on both bars of each card; sizes of 1 m to 2 m, photo alone")
-    print(
-        f"{'draw':44} {'median':>7} {'95th':>6} {'rms':>6} {'u':>6} {'rms z':>6} {'held':>6} NEES/dof"
-    )
+    heads = " ".join(f"{head:>{width}}" for head, width in HEADS)
+    print(f"{'draw':44} {heads}")
     flat = replace(Nuisances(), flatness_mm=0.5)
     draws: list[tuple[str, Callable[[np.random.Generator], SimulatedWall]]] = [
         ("nuisances from their priors", lambda rng: simulate(rng, print_check_half_width_mm=0.25)),
@@ -100,7 +107,7 @@ def _line(row: Row) -> str:
         f"{row.what:44} {np.median(size):7.2f} {np.percentile(size, 95):6.2f} "
         f"{np.sqrt(np.mean(size**2)):6.2f} {np.median(row.u_mm):6.2f} "
         f"{np.sqrt(np.mean((row.errors_mm / row.u_mm) ** 2)):6.3f} {held:6.1%} "
-        f"{np.mean(row.nees):7.3f}"
+        f"{np.mean(row.nees):9.3f}"
     )
 
 
