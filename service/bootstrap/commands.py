@@ -84,6 +84,7 @@ def _checks(environment: Environment, arguments: list[str]) -> list[Step]:
     tests = environment.module("pytest", "-n", "2", "--dist", "loadfile", *arguments)
     return [
         _outside_data(environment),
+        Step("browser", environment.module("service.bootstrap.browser")),
         Step("ruff check", environment.tool("ruff", "check", "--output-format", "concise", ".")),
         Step("ruff format", environment.tool("ruff", "format", "--check", ".")),
         Step("mypy", environment.module("mypy")),
