@@ -6,13 +6,15 @@ import math
 from typing import TYPE_CHECKING
 
 from service.panels.model import Caution, Edge, Return, Trim
-from service.panels.plane import finished_proud_mm
+from service.panels.plane import finished_proud_mm, region_at
 from service.panels.sizes import width
 
 if TYPE_CHECKING:
     from service.panels.outline import Outline
     from service.panels.practice import Practice
     from service.panels.walls import Region, Top, WallShape
+
+_GRAIN_MM = 1e-6
 
 
 def returns(
@@ -26,7 +28,7 @@ def returns(
     """
     steps: list[tuple[Edge, float]] = []
     if not top.to_ceiling and top.finish == "return":
-        steps.append(("top", finished_proud_mm(shape.surfaces, -outline.level_y_mm)))
+        steps.append(("top", top_step_mm(shape.surfaces, -outline.level_y_mm)))
     if shape.outer is not None and shape.outer.finish == "return":
         end = outline.box[3] - outline.level_y_mm
         steps.append(("outer", least_step_mm(shape.surfaces, -outline.level_y_mm, end)))
@@ -38,6 +40,18 @@ def returns(
         for edge in short
     ]  # fmt: skip
     return tuple(made), tuple(cautions)
+
+
+def top_step_mm(regions: tuple[Region, ...], top_down_mm: float) -> float:
+    """The step from the finished plane at the top to whatever the wall is just above it, mm.
+
+    Kept tile that runs on above the top leaves no step; a packed band always ends below it.
+    """
+    plane = finished_proud_mm(regions, top_down_mm)
+    above = region_at(regions, top_down_mm)
+    if above is None or above.from_down_mm >= top_down_mm - _GRAIN_MM:
+        return plane
+    return plane - (0.0 if above.do == "strip" else above.proud_mm)
 
 
 def least_step_mm(regions: tuple[Region, ...], from_down_mm: float, to_down_mm: float) -> float:

@@ -121,7 +121,7 @@ def test_bare_wall_has_a_quarter_inch_return() -> None:
 
 def test_a_step_deeper_than_the_factory_return_is_warned_of() -> None:
     """Over 1 1/4 in mud-set tile the factory's 1 1/4 in return does not reach the wall."""
-    thick = (Region(-INCH, None, 1.25 * INCH, "keep"),)
+    thick = (Region(-0.75 * INCH, None, 1.25 * INCH, "keep"),)
     plan = planned(replace(END, surfaces=thick))
     assert [w.code for w in plan.warnings].count("return-short") == 2
     assert {r.depth.text for r in plan.panels[0].returns} == {"1 1/4"}

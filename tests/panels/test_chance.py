@@ -1,0 +1,121 @@
+"""The stated chance that a sheet suffices, against errors thrown at the walls themselves."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from service.panels.box_chance import BoxTerms
+from service.panels.chance import Term, chance_within
+from service.panels.planned_wall import planned_walls
+from service.panels.walls import Alcove, Given, Station, StockSheet, Top, WallShape
+from tests.panels.worked_alcove import shipped_practice, worked_alcove, worked_practice
+
+pytestmark = pytest.mark.statistical
+INCH = 25.4
+THROWS = 4000
+
+
+def thrown(alcove: Alcove, wall: str, rng: random.Random) -> tuple[float, float]:
+    """Width and height of a panel's box after an error in every reading, mm."""
+    shape = alcove.wall(wall)  # type: ignore[arg-type]
+    assert shape is not None
+
+    def off(stations: tuple[Station, ...]) -> tuple[Station, ...]:
+        return tuple(replace(s, value=moved(s.value)) for s in stations)
+
+    def moved(size: Given) -> Given:
+        return replace(size, mm=rng.gauss(size.mm, size.u_mm))
+
+    front = shape.tub_front
+    changed = replace(
+        shape,
+        left=off(shape.left),
+        right=off(shape.right),
+        line_to_deck=off(shape.line_to_deck),
+        tub_front=front and replace(front, line_to_floor=moved(front.line_to_floor)),
+    )
+    walls = tuple(changed if s.wall == wall else s for s in alcove.walls)
+    made = planned_walls(replace(alcove, walls=walls), 25.4, worked_practice())
+    left, top, right, bottom = next(w for w in made if w.shape.wall == wall).outline.box
+    return right - left, bottom - top
+
+
+def uncertain(alcove: Alcove, u_mm: float) -> Alcove:
+    """The alcove with every reading this uncertain, as by photo alone."""
+
+    def stations(found: tuple[Station, ...]) -> tuple[Station, ...]:
+        return tuple(replace(s, value=replace(s.value, u_mm=u_mm)) for s in found)
+
+    walls = tuple(
+        replace(
+            w, left=stations(w.left), right=stations(w.right), line_to_deck=stations(w.line_to_deck)
+        )
+        for w in alcove.walls
+    )
+    return replace(alcove, walls=walls)
+
+
+@pytest.mark.parametrize(
+    ("wall", "wide", "high"),
+    [("back", "58 13/16", "67 1/4"), ("back", "59", "67 3/8"), ("far end", "31 1/8", "82")],
+)
+def test_stated_chance_is_the_share_of_throws(wall: str, wide: str, high: str) -> None:
+    """At 2 mm a reading, chances of width and height are within 2.5 points of 4,000 throws.
+
+    Four standard errors of a share of one half are 3.2 points; the panel is planned anew each time.
+    """
+    from tests.panels.worked_alcove import inch
+
+    alcove = uncertain(worked_alcove(), 2.0)
+    made = planned_walls(alcove, 25.4, worked_practice())
+    terms = next(w for w in made if w.shape.wall == wall).terms
+    rng = random.Random(8471)
+    boxes = [thrown(alcove, wall, rng) for _ in range(THROWS)]
+    for limit, place, stated in (
+        (inch(wide) * INCH, 0, terms.chance_wide(inch(wide) * INCH)),
+        (inch(high) * INCH, 1, terms.chance_high(inch(high) * INCH)),
+    ):
+        share = sum(box[place] <= limit for box in boxes) / THROWS
+        assert stated == pytest.approx(share, abs=0.025)
+    assert 0.02 < terms.chance_wide(inch(wide) * INCH) < 0.999
+
+
+def test_the_greatest_of_many_is_more_than_any() -> None:
+    """Of two independent terms at the limit, both are within it one time in four."""
+    side = (Term(100.0, ((0, 1.0),)), Term(100.0, ((1, 1.0),)))
+    assert chance_within([side], 100.0) == pytest.approx(0.25, abs=0.005)
+
+
+def test_two_terms_of_one_reading_count_once() -> None:
+    """The same reading twice is one term: one time in two."""
+    side = (Term(100.0, ((0, 1.0),)), Term(100.0, ((0, 1.0),)))
+    assert chance_within([side], 100.0) == pytest.approx(0.5, abs=0.005)
+
+
+def test_the_same_chance_in_every_run() -> None:
+    """Nothing random is in it."""
+    side = (Term(100.0, ((0, 1.0),)), Term(99.5, ((1, 2.0),)))
+    assert chance_within([side], 100.5) == chance_within([side], 100.5)
+
+
+def test_a_doubtful_sheet_lists_the_chance_of_every_other() -> None:
+    """A plumb wall of 58 less 1/4 on a sheet of 57 3/4: one in two; on 60, sure."""
+
+    def plain(mm: float) -> Given:
+        return Given("reading", mm, 2.0, "plain")
+
+    def side(mm: float) -> tuple[Station, ...]:
+        return (Station(760.0, plain(mm)),)
+
+    wall = WallShape("back", (Station(0.0, plain(1524.0)),), side(30 * INCH), side(28 * INCH))
+    stock = (
+        StockSheet("57 3/4", 57.75 * INCH, 2438.4, ("top",)),
+        StockSheet("60", 60 * INCH, 2438.4, ("top",)),
+    )
+    alcove = Alcove("one wall", "over tile", (wall,), Top(0.75 * INCH), stock=stock)
+    planned = planned_walls(alcove, 0.75 * INCH, shipped_practice())[0]
+    terms = BoxTerms(planned.shape, planned.outline)
+    assert [terms.chance_fits(s) for s in stock] == pytest.approx([0.5, 1.0], abs=1e-6)

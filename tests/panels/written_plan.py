@@ -1,0 +1,64 @@
+"""Plans written as a shop writes them, in the file's own terms, and planned."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from service.files.plan import PlanFile
+from service.files.plan_values import alcove_values
+from service.panels.plan import plan_panels
+from service.panels.practice import read_practice
+from tests.panels.worked_alcove import SHIPPED, inch
+
+if TYPE_CHECKING:
+    from service.panels.model import Panel, Plan
+
+INCH = 25.4
+
+
+def written_plan(plan: dict[str, Any], practice: str | None = None) -> Plan:
+    """The plan of a plan file's contents, with a shop's own practice over the shipped one."""
+    shop = read_practice(SHIPPED.read_text(), practice)
+    whole = {"job": {"name": "by hand", "scope": "over tile"}} | plan
+    return plan_panels(alcove_values(PlanFile.model_validate(whole), {}, shop), shop)
+
+
+def heights(value: str, *places: str) -> list[dict[str, str]]:
+    """One deck height at several places."""
+    return [{"at": at, "value": value} for at in places]
+
+
+def side(value: str, *downs: str, surface: str | None = None) -> list[dict[str, Any]]:
+    """One offset at several heights."""
+    return [{"down": down, "value": value, "surface": surface} for down in downs]
+
+
+def sheet(name: str, *finished: str, price: str | None = None, **more: Any) -> dict[str, Any]:
+    """A stock sheet named by its size, `60 x 96 left`."""
+    width, height = name.replace(" x ", "|").split(" ")[0].split("|")
+    return {"name": name, "size": [width, height], "finished": finished, "price": price} | more
+
+
+def panel(plan: Plan, wall: str) -> Panel:
+    """One panel of a plan."""
+    return next(found for found in plan.panels if found.wall == wall)
+
+
+def codes(plan: Plan) -> set[str]:
+    """Codes of everything a person must look at."""
+    return {caution.code for caution in plan.warnings}
+
+
+def box(found: Panel) -> tuple[str, str]:
+    """Box as printed."""
+    return found.box.width.text, found.box.height.text
+
+
+def points(found: Panel) -> list[tuple[float, float]]:
+    """The outline in inches."""
+    return [(x / INCH, y / INCH) for x, y in found.outline_mm]
+
+
+def square_inches(*pairs: tuple[str, str]) -> float:
+    """Sum of rectangles, mm2."""
+    return sum(inch(a) * inch(b) for a, b in pairs) * INCH**2
