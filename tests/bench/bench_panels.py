@@ -1,0 +1,88 @@
+"""How long a full alcove takes to plan, its documents to make, and how many a second in a batch.
+
+Run as ``python -m tests.bench.bench_panels``. The alcove is the one worked by hand, with pattern,
+stock and prices; the batch is the same room with its readings moved a little each time, so that no
+two are alike. Figures are processor time, which does not depend on what else the machine does.
+"""
+
+from __future__ import annotations
+
+import random
+import statistics
+import time
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from service.actions.plan.documents import document_makers
+from service.files.price_book import read_price_book
+from service.panels.plan import plan_panels
+from tests.panels.worked_alcove import FOLDER, worked_alcove, worked_plan, worked_practice
+
+if TYPE_CHECKING:
+    from service.panels.price import PriceBook
+    from service.panels.walls import Alcove, Station
+
+PLAN_LIMIT_MS, DOCUMENTS_LIMIT_MS, BATCH_LIMIT = 40.0, 600.0, 20.0
+RUNS, BATCH = 20, 1000
+
+
+def book() -> PriceBook:
+    """The price book beside the worked alcove."""
+    return read_price_book((FOLDER / "worked_alcove_prices.csv").read_text(), "prices.csv")
+
+
+def milliseconds_per_plan(runs: int = RUNS) -> float:
+    """Median processor time of one plan, ms."""
+    alcove, shop, prices = worked_alcove(), worked_practice(), book()
+    times = []
+    for _ in range(runs):
+        start = time.process_time()
+        plan_panels(alcove, shop, prices)
+        times.append(time.process_time() - start)
+    return statistics.median(times) * 1000
+
+
+def milliseconds_per_documents(runs: int = 5) -> float:
+    """Median processor time of every document of one plan, ms."""
+    plan = worked_plan()
+    times = []
+    for _ in range(runs):
+        start = time.process_time()
+        for make in document_makers(plan, "A", "2026-01-01", "letter").values():
+            make()
+        times.append(time.process_time() - start)
+    return statistics.median(times) * 1000
+
+
+def alcoves_a_second(number: int = BATCH) -> float:
+    """Plans a second of processor time over a batch of rooms."""
+    rng, shop, prices = random.Random(31), worked_practice(), book()
+    rooms = [moved(worked_alcove(), rng) for _ in range(number)]
+    start = time.process_time()
+    for room in rooms:
+        plan_panels(room, shop, prices)
+    return number / (time.process_time() - start)
+
+
+def moved(alcove: Alcove, rng: random.Random) -> Alcove:
+    """The same room with every reading moved by up to 1/8 in."""
+
+    def stations(found: tuple[Station, ...]) -> tuple[Station, ...]:
+        return tuple(
+            replace(s, value=replace(s.value, mm=s.value.mm + rng.uniform(-3.175, 3.175)))
+            for s in found
+        )
+
+    walls = tuple(
+        replace(
+            w, left=stations(w.left), right=stations(w.right), line_to_deck=stations(w.line_to_deck)
+        )
+        for w in alcove.walls
+    )
+    return replace(alcove, walls=walls)
+
+
+if __name__ == "__main__":
+    print(f"full alcove planned in {milliseconds_per_plan():.1f} ms (limit {PLAN_LIMIT_MS} ms)")
+    print(f"documents in {milliseconds_per_documents():.0f} ms (limit {DOCUMENTS_LIMIT_MS} ms)")
+    print(f"batch of {BATCH}: {alcoves_a_second():.0f} a second (limit {BATCH_LIMIT})")

@@ -1,0 +1,146 @@
+"""Order list, install sheet and the elevation to sign: what each says, and what it leaves out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+import pytest
+from pypdf import PdfReader
+
+from service.documents.pdf.customer_elevation import customer_elevation_pdf
+from service.documents.pdf.estimate import estimate_pdf
+from service.documents.pdf.install_sheet import install_sheet_pdf
+from service.documents.pdf.order_list import order_list_pdf
+from service.documents.wording import SHOP_ONLY, DocumentMeta
+from service.panels.model import Caution
+from tests.documents.alcove import alcove_plan
+from tests.panels.worked_alcove import worked_plan
+from tests.panels.written_plan import heights, sheet, side, written_plan
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from service.panels.model import Plan
+
+META = DocumentMeta("B", "2026-01-02", "letter", "abc123")
+MAKERS = (order_list_pdf, install_sheet_pdf, customer_elevation_pdf)
+
+
+def words_of(data: bytes) -> str:
+    """All words of a document, one space apart."""
+    pages = PdfReader(BytesIO(data)).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+@cache
+def worked(maker: Callable[[Plan, DocumentMeta], bytes]) -> str:
+    """The words of a paper of the worked alcove."""
+    return words_of(maker(worked_plan(), META))
+
+
+@pytest.mark.parametrize("maker", MAKERS)
+def test_every_paper_names_its_plan(maker: Callable[[Plan, DocumentMeta], bytes]) -> None:
+    """Job, revision, date, fingerprint and practice stand on it, and that it is an estimate."""
+    words = worked(maker)
+    for text in ("One alcove worked by hand", "revision B", "abc123", "NOT FOR CUTTING"):
+        assert text in words
+    assert "practice:" in words
+
+
+@pytest.mark.parametrize("maker", MAKERS)
+def test_a_released_plan_carries_no_warning(
+    maker: Callable[[Plan, DocumentMeta], bytes],
+) -> None:
+    """The warning is on unreleased plans only."""
+    assert "NOT FOR CUTTING" not in words_of(maker(alcove_plan(), META))
+
+
+@pytest.mark.parametrize("maker", MAKERS)
+def test_panels_are_named_with_their_hand(
+    maker: Callable[[Plan, DocumentMeta], bytes],
+) -> None:
+    """Left and right hand are said on every paper that names an end panel."""
+    words = worked(maker).lower()
+    assert "left hand" in words
+    assert "right hand" in words
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1 x 60 x 96",
+        "36 in x 96 in, LEFT HAND, finished top + left; for plumbing wall, left hand",
+        "SHEET 2: 36 x 96 left, left hand",
+        "60 in x 28 11/16 in, plain",
+        "left corner backer 66 5/8 in",
+        "3 x panel tape",
+        "6 x adhesive",
+    ],
+)
+def test_order_list_names_everything_to_buy(text: str) -> None:
+    """Sheets with hand and edges, drops, cut lengths and packages as worked by hand."""
+    assert text in worked(order_list_pdf)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["silica", "lead paint", "asbestos", "Water off", "Two people", "licensed", "hang", "GFCI"],
+)
+def test_install_sheet_has_its_cautions(text: str) -> None:
+    """The usual cautions stand first."""
+    assert text.lower() in worked(install_sheet_pdf).lower()
+
+
+def test_install_sheet_hangs_the_back_first() -> None:
+    """Back, then the ends, each with its hand."""
+    words = worked(install_sheet_pdf)
+    assert words.index("1. back wall") < words.index("2. plumbing wall")
+    assert "12, 24 1/8, 36 1/4, 48 3/8, 60 1/2 in below the top" in words
+
+
+def test_what_the_shop_does_is_not_on_the_customers_paper() -> None:
+    """ "Tell the customer" is for the installer; the customer reads the finding itself."""
+    assert "tell the customer" in worked(install_sheet_pdf)
+    for maker in (customer_elevation_pdf, estimate_pdf):
+        words = worked(maker)
+        assert "tell the customer" not in words
+        assert "cut tiles at the left edge run from 11 3/16 in at the top to 10 11/16 in" in words
+
+
+@pytest.mark.parametrize("code", sorted(SHOP_ONLY))
+def test_shop_cautions_stay_in_the_shop(code: str) -> None:
+    """A caution that the shop settles is on the install sheet and on no paper for the customer."""
+    plan = replace(alcove_plan(), warnings=(Caution(code, "a quite particular finding", "back"),))
+    assert "a quite particular finding" in words_of(install_sheet_pdf(plan, META))
+    for maker in (customer_elevation_pdf, estimate_pdf):
+        assert "a quite particular finding" not in words_of(maker(plan, META))
+
+
+def test_elevation_is_signed() -> None:
+    """The customer signs it, and a second person the top, the hands and the holes."""
+    words = worked(customer_elevation_pdf)
+    assert "name, signature, date" in words
+    assert "second person" in words
+    assert "about 82 in above the floor" in words
+
+
+def test_a_seam_is_agreed_with_the_customer() -> None:
+    """A seam is on the elevation that is signed, and on the order."""
+    wall = {
+        "wall": "back",
+        "line_to_deck": heights("60", "-36", "0", "36"),
+        "left": side("36", "0", "30", "60"),
+        "right": side("36", "0", "30", "60"),
+    }
+    plan = written_plan({"walls": [wall], "stock": [sheet("48 x 96", "top")]})
+    assert "one upright seam behind a batten" in words_of(customer_elevation_pdf(plan, META))
+    assert "back wall, left part" in words_of(order_list_pdf(plan, META))
+
+
+@pytest.mark.parametrize("maker", MAKERS)
+def test_same_plan_same_bytes(maker: Callable[[Plan, DocumentMeta], bytes]) -> None:
+    """Two runs give identical files."""
+    assert maker(alcove_plan(), META) == maker(alcove_plan(), META)
