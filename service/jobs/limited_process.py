@@ -7,9 +7,11 @@ A photo that ends the process ends nothing else; the next photo gets a new one.
 from __future__ import annotations
 
 import json
+import logging
 import os
 import resource
 from collections.abc import Callable
+from concurrent.futures import CancelledError
 from concurrent.futures import TimeoutError as TooLong
 from dataclasses import dataclass
 from multiprocessing import get_context
@@ -20,8 +22,10 @@ from pebble import ProcessExpired, ProcessPool
 
 from service.jobs.protocol import Outcome
 
+_log = logging.getLogger(__name__)
 _LARGEST_FILE: Final = 512 * 1024 * 1024
 _TASKS_A_PROCESS: Final = 50
+_STOPPED: Final = Outcome(None, "stopped")
 
 
 @dataclass(frozen=True)
@@ -46,9 +50,12 @@ class LimitedProcess:
         self._work = work
         self._limits = limits
         self._pool: Any = None
+        self._closed = False
 
     def look(self, photo: Path, pictures: Path) -> Outcome:
         """Run the work on one photo within the limits."""
+        if self._closed:
+            return _STOPPED
         if self._pool is None:
             self._pool = ProcessPool(
                 max_workers=1,
@@ -57,24 +64,37 @@ class LimitedProcess:
                 initargs=(self._limits,),
                 context=get_context("spawn"),
             )
-        future = self._pool.schedule(
-            _within, args=(self._work, photo, pictures, self._limits), timeout=self._limits.wall_s
-        )
         try:
+            future = self._pool.schedule(
+                _within,
+                args=(self._work, photo, pictures, self._limits),
+                timeout=self._limits.wall_s,
+            )
+            error = future.exception()
+        except (CancelledError, RuntimeError):
+            if not self._closed:
+                raise
+            return _STOPPED
+        if error is None:
             return Outcome(json.loads(future.result()))
-        except TooLong:
-            return Outcome(None, f"more than {self._limits.wall_s} s")
-        except MemoryError:
-            return Outcome(None, f"more than {self._limits.memory_bytes // 2**20} MiB of memory")
-        except ProcessExpired as error:
-            return Outcome(None, f"the process ended with {error.exitcode}")
+        return Outcome(None, self._reason(error))
 
     def close(self) -> None:
-        """End the process at once."""
+        """End the process at once; a photo at hand gets no outcome."""
+        self._closed = True
         if self._pool is not None:
             self._pool.stop()
             self._pool.join()
-            self._pool = None
+
+    def _reason(self, error: BaseException) -> str:
+        if isinstance(error, TooLong):
+            return f"more than {self._limits.wall_s} s"
+        if isinstance(error, MemoryError):
+            return f"more than {self._limits.memory_bytes // 2**20} MiB of memory"
+        if isinstance(error, ProcessExpired):
+            return f"the process ended with {error.exitcode}"
+        _log.error("a photo failed in the limited process: %r", error)
+        return type(error).__name__
 
 
 def _limit(limits: Limits) -> None:

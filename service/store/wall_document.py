@@ -17,7 +17,6 @@ from pydantic import ValidationError
 from service.errors import ServiceError
 from service.files.messages import explain
 from service.files.wall import WallFile
-from service.files.wall_parts import Dimension
 from service.store.rows import Facts, Json, PhotoRow
 
 UNMARKED: Final = " (not marked yet)"
@@ -188,13 +187,12 @@ def _points(row: Mapping[str, Any]) -> list[str]:
 
 
 def _checked(document: dict[str, Any]) -> WallFile | None:
-    for row in document["dimensions"]:
-        # A wall file has no dimension without a photo or a reading to it; here one may be first.
-        _valid(Dimension, row)
-    if not document["photos"] and not document["readings"]:
-        return None
-    found: WallFile = _valid(WallFile, document)
-    return found
+    if document["photos"] or document["readings"]:
+        found: WallFile = _valid(WallFile, document)
+        return found
+    # A wall file needs a photo or a reading; a wall that has none yet is held to the same rules.
+    _valid(WallFile, {**document, "photos": [{"file": "none"}]})
+    return None
 
 
 def _valid(model: Any, value: Any) -> Any:

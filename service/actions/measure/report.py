@@ -132,6 +132,7 @@ def _dimension(found: DimensionJudgement) -> ReportDimension:
             odds=suspect.odds,
             runner_up=suspect.runner_up,
             text=suspect.text,
+            again=suspect.again,
         ),
     )
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from pydantic import ValidationError
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from service.store.unit import Unit
 
 PRACTICE, PRICES = "practice.toml", "prices.csv"
+_NOT_CUT: Final = frozenset({"price", "chance", "released", "why_not"})
 WallReport = Report | ServiceError
 """A wall's report, or why there is none."""
 
@@ -105,7 +107,16 @@ def plan_job(job: JobRow, reports: Mapping[WallName, WallReport]) -> PlannedJob:
         ``cannot-plan``, naming the wall without a report, or the value that the plan fails by.
     """
     settings = settings_of(job, reports)
-    file = _plan_file(job, settings)
+    if not any(isinstance(report, Report) for report in reports.values()):
+        raise ServiceError(
+            "cannot-plan",
+            "None of the walls has a size yet.",
+            do="Add photos that show a card and mark them, or take readings.",
+        )
+    try:
+        file = _plan_file(job, settings)
+    except ServiceError as error:
+        raise ServiceError("cannot-plan", error.detail, field=error.field) from None
     _need_reports(file, reports)
     values = {
         wall.replace("-", " "): (report_values(_report_name(wall), report),)
@@ -178,9 +189,23 @@ def _with_releases(job: JobRow, plan: Plan) -> PlannedJob:
 
 
 def _fingerprint(row: PanelRow) -> str:
-    """Of all that is cut and drilled; a price may change without another sheet."""
-    text = row.model_dump_json(by_alias=True, exclude={"sheet": {"price"}})
+    """Hash of all that the sheet says of cutting and drilling, as it is printed.
+
+    Sizes count by their printed text: a change too small to be printed is none. Price, and the
+    chance that a sheet is wide enough, are not cut.
+    """
+    text = json.dumps(_printed(row.model_dump(mode="json", by_alias=True)), sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _printed(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {
+            key: _printed(child)
+            for key, child in value.items()
+            if key not in _NOT_CUT and not key.endswith(("_mm", "_mm2"))
+        }
+    return [_printed(child) for child in value] if isinstance(value, list) else value
 
 
 def _release(row: PanelRow, kept: Mapping[str, Any] | None, fingerprint: str) -> ReleaseModel:
