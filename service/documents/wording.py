@@ -42,6 +42,7 @@ SHOP_ONLY: Final = frozenset(
         "end-clear",
         "end-cover",
         "few-stations",
+        "jamb-on-return",
         "liner-sheet",
         "move-outer",
         "no-saw",

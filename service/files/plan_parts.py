@@ -153,13 +153,15 @@ class Fixture(InputModel):
     down_dimension: Name | None = Field(
         default=None, description="Name of the report's dimension that `down` is."
     )
-    kind: Literal["pipe", "grab bar", "accessory", "receptacle", "seat"] = Field(
+    kind: Literal[
+        "pipe", "grab bar", "accessory", "receptacle", "seat", "door rail", "door jamb"
+    ] = Field(
         default="pipe",
-        description="A bar, seat or accessory is blocked behind; a receptacle kept out of the "
-        "wet zone; none of these needs a hole.",
+        description="A bar, seat, rail, jamb or accessory is blocked behind; a receptacle kept out "
+        "of the wet zone; none of these needs a hole.",
     )
     length: LengthText | None = Field(
-        default=None, description="Length of a bar or seat, its middle at its place."
+        default=None, description="Length of a bar, seat, rail or jamb, its middle at its place."
     )
 
 
@@ -188,14 +190,19 @@ class FlatGap(InputModel):
 
 
 class WindowPart(InputModel):
-    """A window inside the alcove: its opening as it is finished now."""
+    """A window or niche inside the alcove: its opening as it is finished now."""
 
+    kind: Literal["window", "niche"] = Field(
+        default="window", description="A niche has a back of sheet instead of a frame."
+    )
     name: Name = Field(description="A name of its own.")
     left: Sized = Field(description="Plumb line to its left side, left negative.")
     right: Sized = Field(description="Plumb line to its right side, left negative.")
     head: Sized = Field(description="Level line down to its head.")
     sill: Sized = Field(description="Level line down to its sill.")
-    depth: LengthText = Field(description="Finished plane to the window frame.")
+    depth: LengthText = Field(
+        description="Finished plane to the window frame, or to the niche's back."
+    )
     fall: LengthText = Field(default="0", description="Fall of the sill over that depth.")
 
 

@@ -259,7 +259,7 @@ class _Reader:
             )
         )
         depth, fall = _mm(window.depth, self.unit), _mm(window.fall, self.unit)
-        return Window(window.name, left, right, head, sill, depth, fall)
+        return Window(window.name, left, right, head, sill, depth, fall, window.kind)
 
     def _corner(
         self, left: tuple[Station, ...], right: tuple[Station, ...], outer: Outer | None

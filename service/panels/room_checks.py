@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from service.panels.blocking import jamb_cautions
 from service.panels.closures import corner_cautions, pipe_cautions, station_cautions
 from service.panels.corners import corner_joints
 from service.panels.ends import end_cautions
@@ -31,6 +32,7 @@ def room_cautions(walls: Sequence[PlannedWall], shop: Practice) -> list[Caution]
         found += station_cautions(wall.shape, low, shop)
         found += flatness_cautions(wall.shape, shop)
         found += end_cautions(wall.shape, shop)
+        found += jamb_cautions(wall.shape, shop)
         left, top, right, bottom = wall.outline.box
         found += growth_cautions(wall.shape.wall, max(right - left, bottom - top), shop)
         if wall.shape.corner is not None:

@@ -20,7 +20,9 @@ Finish = Literal["return", "trim under", "trim over"]
 Side = Literal["left", "right"]
 Tub = Literal["stays", "new", "base"]
 Bonding = Literal["tape and bead", "full spread", "beads only"]
-FixtureKind = Literal["pipe", "grab bar", "accessory", "receptacle", "seat"]
+FixtureKind = Literal[
+    "pipe", "grab bar", "accessory", "receptacle", "seat", "door rail", "door jamb"
+]
 
 
 @dataclass(frozen=True)
@@ -77,8 +79,9 @@ class Fixture:
     `hole_mm` is a hole diameter given outright; else it comes from `guard_mm` (a valve's plaster
     guard) or `pipe_mm` (outside diameter). `plate_mm` is the plate or flange that covers it.
     `datum_mm` is from the wall face to the valve's reference, `nipple_mm` how far a nipple stands
-    out of the wall face. `kind` tells what must be blocked behind or kept out of a wet zone; a bar
-    or seat has its middle at its place and is `length_mm` long.
+    out of the wall face. `kind` tells what must be blocked behind or kept out of a wet zone; a bar,
+    rail or seat has its middle at its place and is `length_mm` long; a door jamb is as high and
+    `plate_mm` wide.
     """
 
     name: str
@@ -127,10 +130,11 @@ class Gap:
 
 @dataclass(frozen=True)
 class Window:
-    """A window inside the alcove: its finished opening, from the plumb line and the level line.
+    """A window or niche inside the alcove: its opening, from the plumb line and the level line.
 
     `left` and `right` are places from the plumb line, left negative; `depth_mm` from the finished
-    plane to the window frame, `fall_mm` how much the sill falls towards the tub over that depth.
+    plane to the window frame or the niche's back, `fall_mm` how much the sill falls towards the tub
+    over that depth.
     """
 
     name: str
@@ -140,6 +144,7 @@ class Window:
     sill: Given
     depth_mm: float
     fall_mm: float = 0.0
+    kind: Literal["window", "niche"] = "window"
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,8 @@
-"""Windows inside the alcove: the opening in the sheet and the pieces that line the reveal.
+"""Windows and niches: the opening in the sheet and the pieces that line it.
 
 Common practice: the sheet is cut flush with the reveal; sill first, falling towards the tub, then
 the head, then both jambs between them. Each piece ends a joint short of the window frame and
-covers the cut edge of the sheet.
+covers the cut edge of the sheet. A niche gets its back first, and the other pieces stand on it.
 """
 
 from __future__ import annotations
@@ -72,22 +72,26 @@ def _cut(shape: WallShape, window: Window, outline: Outline, shop: Practice) -> 
         liners=_liners(xs[1] - xs[0], low - top, window, shop),
         notes=(
             "drill the inside corners first: a square corner cracks",
-            "the sill falls towards the tub; seal it at the frame before the jambs stand",
+            "the sill falls towards the tub; seal its inner edge before the jambs stand",
         ),
     )
 
 
 def _liners(across: float, down: float, window: Window, shop: Practice) -> tuple[Liner, ...]:
     joint, build_up = shop["joint.side"], shop.build_up_mm
-    deep = window.depth_mm + build_up - joint
+    niche = window.kind == "niche"
+    # To the new face of the wall, from the window frame less a joint or from the niche's new back.
+    deep = window.depth_mm + build_up - (build_up if niche else joint)
     sill = math.hypot(deep, window.fall_mm * deep / window.depth_mm)
     length = across - 2 * joint
     jamb = down - 2 * build_up - 2 * joint
     if jamb <= 0 or length <= 0:
         raise PlanError(window.name, "expected an opening larger than its own liners")
+    back = Liner("back", width(length), width(down - 2 * joint), "first; a joint all round")
     return (
-        Liner("sill", width(length), width(sill), "first; falls towards the tub"),
-        Liner("head", width(length), width(deep), "second"),
+        *((back,) if niche else ()),
+        Liner("sill", width(length), width(sill), "falls towards the tub"),
+        Liner("head", width(length), width(deep), "after the sill"),
         Liner("left jamb", width(jamb), width(deep), "between sill and head"),
         Liner("right jamb", width(jamb), width(deep), "between sill and head"),
     )

@@ -97,6 +97,8 @@ def _bar(shape: WallShape, fixture: Fixture, height_mm: float, shop: Practice) -
 
 
 def _glass(shape: WallShape, window: Window, shop: Practice) -> list[Caution]:
+    if window.kind == "niche":
+        return []
     rim = max(s.value.mm for s in shape.line_to_deck)
     above = rim - window.sill.mm
     if above >= shop["glazing.standing"] - 1e-6:

@@ -94,6 +94,10 @@ def test_panels_are_written_beside_the_plan(plan: Path, capfd: pytest.CaptureFix
         "cutting-sheets.pdf",
         "order.csv",
         "estimate.pdf",
+        "elevation.pdf",
+        "order.pdf",
+        "install.pdf",
+        "templates.pdf",
         "back.dxf",
         "back.svg",
     }
