@@ -36,6 +36,11 @@ class Suspect(OutputModel):
     odds: float = Field(ge=0, description="How many times likelier than the next explanation.")
     runner_up: str | None = Field(description="The next explanation.")
     text: str | None = Field(default=None, description="As a colleague would say it.")
+    again: str | None = Field(
+        default=None,
+        description="Id of the reading whose repeat would tell most, where readings contradict "
+        "one another; null: this one.",
+    )
 
 
 class ReportDimension(OutputModel):

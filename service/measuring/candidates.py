@@ -21,6 +21,15 @@ from service.measuring.slip_kinds import SlipKind
 
 _GRADUATIONS: Final = 16
 _FINEST: Final = 64
+_UNIT_FACTORS: Final = (
+    (2.54, 0.35),
+    (1 / 2.54, 0.35),
+    (10.0, 0.1),
+    (0.1, 0.1),
+    (25.4, 0.05),
+    (1 / 25.4, 0.05),
+)
+"""Meant over written, and the part of the wrong units that falls to each (our estimate)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,13 +98,25 @@ def text_candidates(reading: Reading) -> Iterator[Candidate]:
         if mm > 0 and value != length.mm:
             found.setdefault(kind, {})[mm] = 1.0
     for kind, values in found.items():
+        # Whatever the fraction was, dropping it leaves this same whole number.
+        share = 1.0 if kind is SlipKind.FRACTION_DROPPED else 1.0 / len(values)
         for mm in values:
-            yield Candidate(kind, mm, 1.0 / len(values), meant=_as_written(reading, mm))
-    factors = (2.54, 1 / 2.54, 10.0, 0.1, 25.4, 1 / 25.4)
-    for factor in factors:
+            yield Candidate(kind, mm, share, meant=_as_written(reading, mm))
+    for factor, share in _UNIT_FACTORS:
         mm = reading.mm * factor
-        share = 1.0 / len(factors)
         yield Candidate(SlipKind.UNITS, mm, share, stretch=factor, meant=_in_other_unit(mm))
+
+
+def is_off_scale(reading: Reading) -> bool:
+    """Whether no tape in the unit written has a line there: 152.1 in, 59.875 cm."""
+    length = _written(reading)
+    if length is None:
+        return False
+    grain = {"mm": Fraction(1, 2), "cm": Fraction(1, 20), "m": Fraction(1, 2000)}
+    if length.unit in grain:
+        unit_mm = {"mm": 1, "cm": 10, "m": 1000}[length.unit]
+        return (length.mm / unit_mm / grain[length.unit]).denominator != 1
+    return (length.inches * _FINEST).denominator != 1
 
 
 def _misread(length: Length) -> Iterator[tuple[SlipKind, Fraction]]:
@@ -123,8 +144,9 @@ def _fraction_slips(whole: int, fraction: Fraction) -> Iterator[tuple[SlipKind, 
         for count in range(1, _GRADUATIONS):
             yield SlipKind.FRACTION_DROPPED, (whole + Fraction(count, _GRADUATIONS)) * inch
         return
-    yield SlipKind.WRONG_END, (whole + 1 - fraction) * inch
-    yield SlipKind.WRONG_END, (whole - fraction) * inch
+    if fraction != Fraction(1, 2):  # a half is a half from either end
+        yield SlipKind.WRONG_END, (whole + 1 - fraction) * inch
+        yield SlipKind.WRONG_END, (whole - fraction) * inch
     yield SlipKind.EIGHTHS, (whole + fraction / 2) * inch
     if fraction < Fraction(1, 2):
         yield SlipKind.EIGHTHS, (whole + fraction * 2) * inch

@@ -41,6 +41,14 @@ class SlipKind(StrEnum):
     """The tape sagged, ran skew, or did not reach into the corner."""
     WRONG_BOX = "wrong box"
     """A reading of another dimension."""
+    OTHER_HEIGHT = "other height"
+    """Taken at another height than its partner on the other side."""
+    MIRRORED = "mirrored"
+    """A pipe on the other side of the plumb line, or measured from the other side."""
+    SHEET_EDGE = "sheet edge"
+    """From the edge of a hung sheet and not the wall's corner."""
+    NOMINAL = "nominal"
+    """A written name such as 60, stud to stud, and not a reading."""
     DIGITS_SWAPPED = "digits swapped"
     """Two digits beside each other changed places."""
     MISHEARD = "misheard"
@@ -62,7 +70,9 @@ def _rates(column: int) -> Mapping[SlipKind, float]:
 
 
 # Wrong reference is 8/20 in all, divided between the step of the tile and the fillet of caulk.
-# Photo mark and no listed kind are this project's own estimates.
+# Mirrored and sheet edge are per 1,000 readings of pipes, the only ones they are looked for in;
+# nominal is per 1,000 readings of a whole number that is one. It, photo mark and no listed kind
+# are this project's own estimates.
 _RATES: Final[Mapping[SlipKind, tuple[float, float]]] = {
     SlipKind.INCH: (3, 8),
     SlipKind.FOOT: (0.5, 2),
@@ -77,11 +87,15 @@ _RATES: Final[Mapping[SlipKind, tuple[float, float]]] = {
     SlipKind.CAULK: (3, 8),
     SlipKind.BENT_TAPE: (10, 10),
     SlipKind.WRONG_BOX: (3, 5),
+    SlipKind.OTHER_HEIGHT: (3, 3),
+    SlipKind.MIRRORED: (5, 5),
+    SlipKind.SHEET_EDGE: (4, 4),
+    SlipKind.NOMINAL: (0.5, 5),
     SlipKind.DIGITS_SWAPPED: (1, 2),
     SlipKind.MISHEARD: (1, 2),
     SlipKind.UNITS: (0.3, 0.5),
     SlipKind.PHOTO_MARK: (0.5, 0.5),
-    SlipKind.UNLISTED: (1, 3),
+    SlipKind.UNLISTED: (2.5, 5),
 }
 INSTALLER_RATES: Final = _rates(0)
 SALESPERSON_RATES: Final = _rates(1)
@@ -100,6 +114,10 @@ _WORDING: Final[Mapping[SlipKind, str]] = {
     SlipKind.CAULK: "you hit the caulk, not the wall",
     SlipKind.BENT_TAPE: "was the tape straight, and tight into the corner?",
     SlipKind.WRONG_BOX: "is this in the right box?",
+    SlipKind.OTHER_HEIGHT: "left and right at the same height?",
+    SlipKind.MIRRORED: "which way were you facing?",
+    SlipKind.SHEET_EDGE: "from the wall's corner, or from the sheet's edge?",
+    SlipKind.NOMINAL: "is that what the tape said, or what it is called?",
     SlipKind.DIGITS_SWAPPED: "are two digits swapped?",
     SlipKind.MISHEARD: "fifteen or fifty? say it once more",
     SlipKind.UNITS: "is the unit right?",

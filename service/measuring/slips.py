@@ -12,24 +12,60 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
-from service.measuring.candidates import Candidate, step_candidates, text_candidates
+from service.measuring.candidates import (
+    Candidate,
+    is_off_scale,
+    step_candidates,
+    text_candidates,
+)
 from service.measuring.estimates import Estimate
 from service.measuring.instruments import MM_PER_INCH, InstrumentKind
 from service.measuring.reading import Reading
 from service.measuring.slip_kinds import INSTALLER_RATES, SlipKind, wording
 
-_MOST_ODDS: Final = 1e6
+MOST_ODDS: Final = 1e6
 # How far a wrong mark, or a slip of no listed kind, puts a reading: mean of a two-sided
 # exponential (our estimates). A wrong mark is on something beside the right thing.
 _MARK_REACH_MM: Final = 2 * MM_PER_INCH
 _UNLISTED_REACH_MM: Final = 8 * MM_PER_INCH
+_LOOSE: Final = frozenset(
+    {
+        SlipKind.CASE_LENGTH,
+        SlipKind.LASER_FRONT,
+        SlipKind.WRONG_REFERENCE,
+        SlipKind.CAULK,
+        SlipKind.BENT_TAPE,
+        SlipKind.SHEET_EDGE,
+        SlipKind.OTHER_HEIGHT,
+        SlipKind.NOMINAL,
+    }
+)
+_LOOSER: Final = 2.0
 _FILLED: Final = 0.5
 """How likely a value is another box's when that box holds its own already (our estimate)."""
+_BESIDE: Final = 0.8
+"""Part of the wrong boxes that are next in order, opposite, or of the same name (our estimate)."""
+_NOMINALS: Final = (30, 32, 36, 42, 48, 54, 60, 66, 72)
+_NOMINAL_OVER: Final = (0.75, 2.0)
+_SWAPPED: Final = 100.0
+"""How much likelier a wrong box is when the other box holds this one's value (our estimate)."""
+_OFF_SCALE: Final = 20.0
+"""How much likelier a wrong unit is when the value is on no line of a scale in that unit."""
 _REPEAT: Final = 0.1
 """How likely the same slip is made again when a reading is repeated (our estimate)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """What a reading would be if it was taken elsewhere: a step from the right value, mm."""
+
+    kind: SlipKind
+    step_mm: float
+    share: float = 1.0
+    spread_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +80,24 @@ class SlipBook:
         From the finished top down to the level line: 3/4 in.
     step_mm
         How far the tile stands proud of the plaster: 3/8 in.
+    case_mm
+        Length of the tape's case, or of the meter, as it is printed on it; None: 2 3/4 to 5 in.
     heights
         Names of the dimensions that a forgotten hold-down can be in.
+    elsewhere
+        Per dimension, where else its tape may have been: another height, the other side of the
+        plumb line, a sheet's edge.
+    beside
+        Per dimension, the boxes that a value is likeliest put into or taken from by mistake.
     """
 
     rates: Mapping[SlipKind, float]
     hold_down_mm: float = 0.75 * MM_PER_INCH
     step_mm: float = 0.375 * MM_PER_INCH
+    case_mm: float | None = None
     heights: frozenset[str] = frozenset()
+    elsewhere: Mapping[str, Sequence[Elsewhere]] = field(default_factory=dict)
+    beside: Mapping[str, Collection[str]] = field(default_factory=dict)
 
 
 INSTALLER_BOOK: Final = SlipBook(INSTALLER_RATES)
@@ -75,6 +121,8 @@ class Suspect:
         The next kind; of ``take again`` the likeliest one, which was not clear enough to be named.
     text
         As a colleague would say it.
+    again
+        Id of the reading whose repeat would tell most; its own, unless it contradicts another.
     """
 
     reading: str
@@ -83,6 +131,7 @@ class Suspect:
     odds: float
     runner_up: str | None
     text: str
+    again: str | None = None
 
 
 def take_again(reading: Reading, odds: float = 1.0, runner_up: SlipKind | None = None) -> Suspect:
@@ -97,9 +146,10 @@ def suspect_slip(
     truth: Estimate,
     others: Mapping[str, Estimate],
     book: SlipBook = INSTALLER_BOOK,
-    clear_odds: float = 10.0,
+    named_odds: float = 5.0,
     witnesses: int = 1,
     filled: Collection[str] = (),
+    swapped: Collection[str] = (),
 ) -> Suspect:
     """The likeliest slip of one conflicting reading.
 
@@ -113,46 +163,65 @@ def suspect_slip(
         The same of the other dimensions, by name, for a value in the wrong box.
     book
         Rates and the shop's sizes.
-    clear_odds
-        Least odds at which a kind is named.
+    named_odds
+        Least odds at which a sharp kind is named; a loose one needs twice as much.
     witnesses
         Readings that say the same as this one. Each further one makes a slip of the tape less
         likely, and a wrong mark in the photo no less.
     filled
         Those of ``others`` whose own box holds a reading that fits: a reading put into the wrong
         box mostly leaves its own empty.
+    swapped
+        Those of ``others`` whose own box holds a reading that fits this one.
     """
-    ranked = _ranked(reading, truth, others, book, witnesses, filled)
-    best, runner_up = ranked[0], ranked[1]
-    odds = min(best.weight / max(runner_up.weight, 1e-300), _MOST_ODDS)
-    nameable = best.kind not in (SlipKind.UNLISTED, SlipKind.TAKE_AGAIN)
-    if not nameable or odds < clear_odds:
-        likeliest = runner_up.kind if not nameable else best.kind
-        return take_again(reading, odds, likeliest)
-    meant = best.meant
-    shown = meant if meant is not None else best.where
-    return Suspect(
-        reading.id, best.kind, meant, odds, str(runner_up.kind), wording(best.kind, shown)
+    return suspect_of(
+        reading, ranked_slips(reading, truth, others, book, witnesses, filled, swapped), named_odds
     )
 
 
+def suspect_of(reading: Reading, ranked: Sequence[Weighed], named_odds: float) -> Suspect:
+    """The likeliest kind if it is clear, else the advice to take the reading again."""
+    best, runner_up = ranked[0], ranked[1]
+    odds = min(best.weight / max(runner_up.weight, 1e-300), MOST_ODDS)
+    if not nameable(best.kind) or odds < needed_odds(best.kind, named_odds):
+        return take_again(reading, odds, best.kind if nameable(best.kind) else runner_up.kind)
+    shown = best.meant if best.meant is not None else best.where
+    said = wording(best.kind, shown)
+    return Suspect(reading.id, best.kind, best.meant, odds, str(runner_up.kind), said)
+
+
+def needed_odds(kind: SlipKind, named_odds: float) -> float:
+    """What a kind must beat the next by."""
+    return named_odds * (_LOOSER if kind in _LOOSE else 1.0)
+
+
+def nameable(kind: SlipKind) -> bool:
+    return kind not in (SlipKind.UNLISTED, SlipKind.TAKE_AGAIN)
+
+
 @dataclass(frozen=True, slots=True)
-class _Weighed:
+class Weighed:
+    """One kind of slip: rate times the density of the reading under it, per mm.
+
+    ``meant`` is what was to be written, ``where`` the box that the value belongs to.
+    """
+
     kind: SlipKind
     weight: float
     meant: str | None = None
     where: str | None = None
 
 
-def _ranked(
+def ranked_slips(
     reading: Reading,
     truth: Estimate,
     others: Mapping[str, Estimate],
     book: SlipBook,
-    witnesses: int,
-    filled: Collection[str],
-) -> list[_Weighed]:
-    """At least two kinds, the heaviest first."""
+    witnesses: int = 1,
+    filled: Collection[str] = (),
+    swapped: Collection[str] = (),
+) -> list[Weighed]:
+    """At least two kinds, the heaviest first; parameters as of `suspect_slip`."""
     tape_mm = reading.uncertainty.u_mm
     spread = math.hypot(tape_mm, truth.u_mm)
     repeated = _REPEAT ** (witnesses - 1)
@@ -164,13 +233,21 @@ def _ranked(
     candidates = [
         *step_candidates(reading, book.hold_down_mm, book.step_mm, book.heights),
         *text_candidates(reading),
+        *(
+            Candidate(e.kind, reading.mm - e.step_mm, e.share, e.spread_mm)
+            for e in book.elsewhere.get(reading.dimension, ())
+        ),
     ]
+    off_scale = is_off_scale(reading)
     for kind in dict.fromkeys(candidate.kind for candidate in candidates):
         own = [candidate for candidate in candidates if candidate.kind is kind]
         rate = _rate(book, kind) * repeated
+        if kind is SlipKind.UNITS and off_scale:
+            rate *= _OFF_SCALE
         weighed.append(_weigh(kind, own, rate, truth.mm, spread))
     weighed.append(_case_length(reading, truth.mm, spread, book, repeated))
-    weighed.append(_wrong_box(reading, others, filled, tape_mm, book, repeated))
+    weighed.append(_nominal(reading, truth.mm, spread, book))
+    weighed.append(_wrong_box(reading, others, filled, swapped, tape_mm, book, repeated))
     return sorted(weighed, key=lambda found: -found.weight)
 
 
@@ -180,56 +257,85 @@ def _rate(book: SlipBook, kind: SlipKind) -> float:
 
 def _anywhere(
     kind: SlipKind, off_mm: float, reach_mm: float, book: SlipBook, repeated: float = 1.0
-) -> _Weighed:
+) -> Weighed:
     density = math.exp(-abs(off_mm) / reach_mm) / (2 * reach_mm)
-    return _Weighed(kind, _rate(book, kind) * repeated * density)
+    return Weighed(kind, _rate(book, kind) * repeated * density)
 
 
 def _weigh(
     kind: SlipKind, candidates: Sequence[Candidate], rate: float, truth_mm: float, spread: float
-) -> _Weighed:
+) -> Weighed:
     def density(candidate: Candidate) -> float:
         wide = math.hypot(spread, candidate.spread_mm)
         # A reading that is a multiple of the truth spreads by that multiple.
         return candidate.share * _density(candidate.mm - truth_mm, wide) * candidate.stretch
 
     heaviest = max(candidates, key=density)
-    return _Weighed(kind, rate * sum(map(density, candidates)), heaviest.meant)
+    return Weighed(kind, rate * sum(map(density, candidates)), heaviest.meant)
 
 
 def _case_length(
     reading: Reading, truth_mm: float, spread: float, book: SlipBook, repeated: float
-) -> _Weighed:
+) -> Weighed:
     """Case of a tape, or body of a laser meter, left out: 2 3/4 to 5 in short."""
     laser = reading.instrument.kind is InstrumentKind.LASER
     kind = SlipKind.LASER_FRONT if laser else SlipKind.CASE_LENGTH
     low, high = 2.75 * MM_PER_INCH, 5.0 * MM_PER_INCH
+    if book.case_mm is not None:
+        low, high = book.case_mm - MM_PER_INCH / 16, book.case_mm + MM_PER_INCH / 16
     short = truth_mm - reading.mm
     inside = _below((high - short) / spread) - _below((low - short) / spread)
-    return _Weighed(kind, _rate(book, kind) * repeated * inside / (high - low))
+    return Weighed(kind, _rate(book, kind) * repeated * inside / (high - low))
 
 
 def _wrong_box(
     reading: Reading,
     others: Mapping[str, Estimate],
     filled: Collection[str],
+    swapped: Collection[str],
     tape_mm: float,
     book: SlipBook,
     repeated: float,
-) -> _Weighed:
+) -> Weighed:
     """The reading is right, but of another dimension."""
     if not others:
-        return _Weighed(SlipKind.WRONG_BOX, 0.0)
+        return Weighed(SlipKind.WRONG_BOX, 0.0)
+
+    near = [name for name in book.beside.get(reading.dimension, ()) if name in others]
+    rates = {side: box_rate(book, side, len(near), len(others)) for side in (False, True)}
 
     def weight(name: str) -> float:
         other = others[name]
-        share = _FILLED if name in filled else 1.0
+        share = rates[name in near] * (_FILLED if name in filled else 1.0)
+        share *= _SWAPPED if name in swapped else 1.0
         return share * _density(reading.mm - abs(other.mm), math.hypot(tape_mm, other.u_mm))
 
     weights = {name: weight(name) for name in others}
-    rate = _rate(book, SlipKind.WRONG_BOX) * repeated / len(others)
     where = max(weights, key=lambda name: weights[name])
-    return _Weighed(SlipKind.WRONG_BOX, rate * sum(weights.values()), None, where)
+    return Weighed(SlipKind.WRONG_BOX, repeated * sum(weights.values()), None, where)
+
+
+def box_rate(book: SlipBook, beside: bool, near: int, count: int) -> float:
+    """Rate of the wrong boxes that falls to one box, beside or not, of ``near`` and ``count``."""
+    rate = _rate(book, SlipKind.WRONG_BOX)
+    if near in (0, count):
+        return rate / max(count, 1)
+    return rate * (_BESIDE / near if beside else (1 - _BESIDE) / (count - near))
+
+
+def _nominal(reading: Reading, truth_mm: float, spread: float, book: SlipBook) -> Weighed:
+    """A whole number of inches that things are called by: the real size is 3/4 to 2 in less.
+
+    60 x 30 is stud to stud; tile to tile is 58 to 59 1/4 on the long side (common practice).
+    """
+    inches = reading.mm / MM_PER_INCH
+    if reading.unit not in ("in", "ft-in") or round(inches, 6) not in _NOMINALS:
+        return Weighed(SlipKind.NOMINAL, 0.0)
+    low, high = (part * MM_PER_INCH for part in _NOMINAL_OVER)
+    over = reading.mm - truth_mm
+    inside = _below((high - over) / spread) - _below((low - over) / spread)
+    # Whoever writes the name writes just it: a probability, spread over one graduation.
+    return Weighed(SlipKind.NOMINAL, _rate(book, SlipKind.NOMINAL) * inside * 16 / MM_PER_INCH)
 
 
 def _density(difference: float, spread: float) -> float:

@@ -9,7 +9,7 @@ import pytest
 
 from service.lengths import parse_length
 from service.measuring.agreement import judge
-from service.measuring.estimates import Estimate
+from service.measuring.estimates import Closure, Estimate
 from service.measuring.instruments import Instrument, InstrumentKind, Method
 from service.measuring.reading import Reading
 from service.measuring.slip_kinds import (
@@ -18,7 +18,13 @@ from service.measuring.slip_kinds import (
     SlipKind,
     wording,
 )
-from service.measuring.slips import INSTALLER_BOOK, SlipBook, Suspect, suspect_slip
+from service.measuring.slips import (
+    INSTALLER_BOOK,
+    Elsewhere,
+    SlipBook,
+    Suspect,
+    suspect_slip,
+)
 from tests.measuring.wall import photos, read
 
 
@@ -74,22 +80,29 @@ def test_each_sharp_kind_is_named(written: str, true: str, kind: SlipKind) -> No
 @pytest.mark.parametrize(
     ("written", "true", "kind"),
     [
-        ("56 7/16", "59 7/8", SlipKind.CASE_LENGTH),
         ("60 1/4", "59 7/8", SlipKind.WRONG_REFERENCE),
         ("152.1 in", "1521 mm", SlipKind.UNITS),
         ("152.1 mm", "1521 mm", SlipKind.UNITS),
     ],
 )
 def test_each_loose_kind_is_named(written: str, true: str, kind: SlipKind) -> None:
-    """Case, reference and unit are named."""
+    """Reference and unit are named."""
     assert _suspect(written, true, 1.0).kind is kind
+
+
+def test_a_case_is_named_where_its_length_is_known() -> None:
+    """3 7/16 in short is the case of a tape that has it printed on it; of any tape, take again."""
+    known = replace(INSTALLER_BOOK, case_mm=3.4375 * 25.4)
+    assert _suspect("56 7/16", "59 7/8", 1.0, known).kind is SlipKind.CASE_LENGTH
+    assert _suspect("56 7/16", "59 7/8", 1.0).kind is SlipKind.TAKE_AGAIN
 
 
 def test_a_laser_has_a_front_and_no_case() -> None:
     """Short by its own length, a laser meter was set to its front."""
     laser = Instrument(InstrumentKind.LASER, method=Method.LASER_REAR)
     reading = replace(read("r", "w", "56 7/16"), instrument=laser)
-    found = suspect_slip(reading, Estimate(_mm("59 7/8"), 1.5), {})
+    book = replace(INSTALLER_BOOK, case_mm=3.4375 * 25.4)
+    found = suspect_slip(reading, Estimate(_mm("59 7/8"), 1.5), {}, book)
     assert found.kind is SlipKind.LASER_FRONT
 
 
@@ -166,13 +179,13 @@ def test_a_reading_without_text_is_judged_by_its_size_alone() -> None:
 
 def test_a_factor_spreads_the_reading_and_not_the_truth() -> None:
     """Centimetres taken for inches: the odds are those of densities in the reading's own scale."""
-    others = {"h": Estimate(1521.0 * 2.54, 1.5)}
+    others = {"h": Estimate(1520.0 * 2.54, 1.5)}
     only = SlipBook({SlipKind.UNITS: 1.0, SlipKind.WRONG_BOX: 1.0})
-    found = suspect_slip(read("r", "w", "152.1 in"), Estimate(1521.0, 1.5), others, only)
-    # By hand, both at their centre: 1/6 over (2.54 sigma) against 1 over sigma of the other box.
-    u_mm = read("r", "w", "152.1 in").uncertainty.u_mm
+    found = suspect_slip(read("r", "w", "152 in"), Estimate(1520.0, 1.5), others, only)
+    # By hand, both at their centre: .35 over (2.54 sigma) against 1 over sigma of the other box.
+    u_mm = read("r", "w", "152 in").uncertainty.u_mm
     spread = np.hypot(u_mm, 1.5)
-    expected = (1 / spread) / (1 / 6 / (spread * 2.54))
+    expected = (1 / spread) / (0.35 / (spread * 2.54))
     assert found.odds == pytest.approx(expected, rel=0.02)
 
 
@@ -200,3 +213,48 @@ def test_rates_are_those_of_the_trade() -> None:
     assert both == [(3, 8), (0.5, 2), (2, 15), (4, 10)]
     reference = [INSTALLER_RATES[k] for k in (SlipKind.WRONG_REFERENCE, SlipKind.CAULK)]
     assert sum(reference) == 8
+
+
+def _placed(kind: SlipKind, step_mm: float) -> SlipBook:
+    return replace(INSTALLER_BOOK, elsewhere={"w": [Elsewhere(kind, step_mm, spread_mm=1.0)]})
+
+
+def test_a_mirrored_pipe_is_asked_about() -> None:
+    """A pipe read 4 in to one side, and by everything else 4 in to the other."""
+    mirrored = _placed(SlipKind.MIRRORED, 2 * _mm("4"))
+    found = suspect_slip(read("r", "w", "4"), Estimate(-_mm("4"), 1.5), {}, mirrored)
+    assert found.kind is SlipKind.MIRRORED
+    assert found.text == "which way were you facing?"
+
+
+def test_a_tape_from_the_sheet_is_no_tape_from_the_wall() -> None:
+    """7/8 in short where sheet, bed and joint make just that: the sheet's edge."""
+    found = _suspect("13 1/4", "14 1/8", 0.7, _placed(SlipKind.SHEET_EDGE, -_mm("7/8")))
+    assert found.kind is SlipKind.SHEET_EDGE
+
+
+@pytest.mark.parametrize(("true", "kind"), [("58 5/8", "nominal"), ("60 5/8", "fraction dropped")])
+def test_a_written_sixty_is_a_nominal(true: str, kind: str) -> None:
+    """60 for 58 5/8 is what the alcove is called; for 60 5/8 the fraction is missing."""
+    assert str(_suspect("60", true, 1.0, SlipBook(SALESPERSON_RATES)).kind) == kind
+
+
+def test_swapped_boxes_are_told_by_each_other() -> None:
+    """Two readings that fit one another's sizes are in one another's boxes."""
+    readings = [read("r1", "w", "31 7/8"), read("r2", "h", "59 7/8")]
+    found = judge(["w", "h"], photos(w=(1521.0, 1.5), h=(809.5, 1.5)), readings)
+    kinds = [d.suspect.kind for d in found.dimensions if d.suspect is not None]
+    assert kinds == [SlipKind.WRONG_BOX, SlipKind.WRONG_BOX]
+
+
+def test_a_unit_settles_what_geometry_cannot() -> None:
+    """3.875 cm from plumb against a corner that closes with 3 7/8 in: the unit names the one."""
+    closing = Closure("pipe", {"plumb": 1.0, "corner": -1.0}, -_mm("10"), u_mm=1.0)
+    readings = [read("r1", "plumb", "3.875 cm"), read("r2", "corner", "13 7/8")]
+    found = judge(["plumb", "corner"], None, readings, closures=[closing])
+    plumb, corner = (d.suspect for d in found.dimensions)
+    assert plumb is not None
+    assert corner is not None
+    assert (plumb.kind, plumb.reading, plumb.again) == (SlipKind.UNITS, "r1", "r1")
+    assert (corner.kind, corner.again) == (SlipKind.TAKE_AGAIN, "r1")
+    assert corner.text == "contradicts r1, the likelier one to be off: take that again"

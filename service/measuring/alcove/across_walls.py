@@ -104,7 +104,10 @@ def _cosine(
     """cos θ = 1 - c² / (2 leg²) of one back corner, linear at the reading, and its value."""
     if corner.name not in values:
         return None
-    c, leg = values[corner.name], room.leg_mm
+    leg = room.leg_mm
+    # A corner is square within 5 degrees, whatever was read: a slip must not bend the closure.
+    square = math.sqrt(2) * leg
+    c = min(max(values[corner.name], 0.955 * square), 1.045 * square)
     linear = size(corner.name).times(-c / leg**2).plus(known(1 + c**2 / (2 * leg**2)))
     return linear, 1 - c**2 / (2 * leg**2)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from service.measuring.agreement import judge
 from service.measuring.alcove.closing import Closing, alcove_closures, closings
+from service.measuring.alcove.slip_places import alcove_book
 from service.measuring.alcove.vocabulary import USUAL_ROOM, Room, WallSizes
 from service.measuring.estimates import Closure, PhotoEstimates, Resolve
 from service.measuring.judgement import Judgement
@@ -57,6 +58,7 @@ def judge_alcove(
     limits = limits if limits is not None else Limits()
     names = names or [size.name for wall in walls for size in wall.sizes]
     known = as_read(photo, readings)
+    slips = alcove_book(walls, known, slips, room)
     first = oriented(alcove_closures(walls, known, room), photo)
     judged = judge(names, photo, readings, limits, resolve, first, slips)
     best = {**known, **{d.name: abs(d.best.mm) for d in judged.dimensions if d.best is not None}}

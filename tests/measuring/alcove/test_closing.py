@@ -40,7 +40,7 @@ def test_an_inch_in_any_cut_size_is_detected_without_a_photo() -> None:
     alcove = drawn_alcove(np.random.default_rng(4))
     readings = [taped(size, alcove.truth_mm[size.name]) for size in alcove.all_sizes()]
     closures = alcove_closures(alcove.walls(), alcove.truth_mm)
-    solved = build_network(list(alcove.truth_mm), None, readings, closures).solved
+    solved = build_network([s.name for s in alcove.all_sizes()], None, readings, closures).solved
 
     cut = [i for i, size in enumerate(alcove.all_sizes()) if size.role in CUT]
     power = norm.cdf(25.4 / solved.detectable[cut] * 4.1321 - CONFLICT_W)

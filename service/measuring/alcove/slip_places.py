@@ -1,0 +1,107 @@
+"""Where in an alcove each slip can happen: which boxes lie side by side, which tape went elsewhere.
+
+Common practice, but for the share of each, which is this project's own estimate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Final
+
+from service.measuring.alcove.vocabulary import OPPOSITE, Role, Room, Side, Size, WallSizes
+from service.measuring.instruments import MM_PER_INCH
+from service.measuring.slip_kinds import SlipKind
+from service.measuring.slips import Elsewhere, SlipBook
+
+FROM_THE_LINE: Final = frozenset(
+    {Role.HEIGHT, Role.FIXTURE_DOWN, Role.LINE_TO_FLOOR, Role.TILE_TOP, Role.LINE_TO_CEILING}
+)
+"""Sizes that a hold-down can be forgotten in."""
+_SPREAD_MM: Final = MM_PER_INCH / 16
+
+
+def alcove_book(
+    walls: Sequence[WallSizes], values: Mapping[str, float], book: SlipBook, room: Room
+) -> SlipBook:
+    """The shop's book, told where in this alcove its slips can happen; ``values`` as read, mm."""
+    sizes = [size for wall in walls for size in wall.sizes]
+    heights = {size.name for size in sizes if size.role in FROM_THE_LINE}
+    elsewhere = {
+        size.name: places
+        for wall in walls
+        for size in wall.sizes
+        if (places := [*_other_heights(wall, size, values), *_pipe(wall, size, values, room)])
+    }
+    return replace(
+        book,
+        step_mm=room.step_mm,
+        heights=book.heights | heights,
+        elsewhere={**elsewhere, **book.elsewhere},
+        beside={**_beside(walls), **book.beside},
+    )
+
+
+def _other_heights(wall: WallSizes, size: Size, values: Mapping[str, float]) -> list[Elsewhere]:
+    """Taken at the next station up or down its own side."""
+    if size.role is not Role.OFFSET or size.down_mm is None or size.name not in values:
+        return []
+    stations = sorted(
+        (s.down_mm, s.name) for s in wall.of(Role.OFFSET, side=size.side) if s.down_mm is not None
+    )
+    place = stations.index((size.down_mm, size.name))
+    others = [stations[p][1] for p in (place - 1, place + 1) if 0 <= p < len(stations)]
+    own = values[size.name]
+    return [
+        Elsewhere(SlipKind.OTHER_HEIGHT, values[name] - own, 1 / len(others), _SPREAD_MM)
+        for name in others
+        if name in values
+    ]
+
+
+def _pipe(wall: WallSizes, size: Size, values: Mapping[str, float], room: Room) -> list[Elsewhere]:
+    """A pipe mirrored at the plumb line, or taken from the edge of a sheet that hangs already."""
+    if size.role is Role.FIXTURE_FROM_PLUMB:
+        return [Elsewhere(SlipKind.MIRRORED, 2 * values.get(size.name, 0.0))]
+    if size.role is not Role.FIXTURE_FROM_CORNER:
+        return []
+    edge_mm = room.build_up_mm + room.joint_mm
+    found = [Elsewhere(SlipKind.SHEET_EDGE, -edge_mm, spread_mm=_SPREAD_MM)]
+    for plumb in wall.of(Role.FIXTURE_FROM_PLUMB, fixture=size.fixture):
+        if plumb.name in values:
+            found.append(Elsewhere(SlipKind.MIRRORED, -2 * values[plumb.name], 0.5))
+            found.append(Elsewhere(SlipKind.MIRRORED, 2 * values[plumb.name], 0.5))
+    return found
+
+
+def _beside(walls: Sequence[WallSizes]) -> dict[str, tuple[str, ...]]:
+    """Boxes next in order, on the opposite side, or of the same sort on the other end wall."""
+    found: dict[str, dict[str, None]] = {}
+    for wall in walls:
+        for one, other in zip(wall.sizes, wall.sizes[1:], strict=False):
+            found.setdefault(one.name, {})[other.name] = None
+            found.setdefault(other.name, {})[one.name] = None
+        for size in wall.sizes:
+            for partner in wall.sizes:
+                if _opposite(size, partner):
+                    found.setdefault(size.name, {})[partner.name] = None
+    ends = [wall for wall in walls if wall.corner is not None]
+    for wall in ends:
+        for other_wall in ends:
+            if other_wall is not wall:
+                _same_sort(wall, other_wall, found)
+    return {name: tuple(names) for name, names in found.items()}
+
+
+def _opposite(size: Size, partner: Size) -> bool:
+    if size.side not in OPPOSITE or partner.side is not OPPOSITE[size.side]:
+        return False
+    return replace(size, name="", side=Side.LEFT) == replace(partner, name="", side=Side.LEFT)
+
+
+def _same_sort(wall: WallSizes, other: WallSizes, found: dict[str, dict[str, None]]) -> None:
+    sorts = {replace(size, name="", wall=""): size.name for size in other.sizes}
+    for size in wall.sizes:
+        partner = sorts.get(replace(size, name="", wall=""))
+        if partner is not None:
+            found.setdefault(size.name, {})[partner] = None
