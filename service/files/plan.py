@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from service.files.field_length import check_size
-from service.files.plan_beside import check_beside
+from service.files.plan_beside import check_job_beside, check_walls_beside
 from service.files.plan_parts import (
     ChangeOrder,
     FrontOpening,
@@ -52,5 +52,6 @@ class PlanFile(InputModel):
         check_plan_lengths(self.walls, self.top, self.pattern, self.stock, self.bare_unit)
         if self.opening is not None:
             check_size("opening", self.opening, self.bare_unit)
-        check_beside(self)
+        check_walls_beside(self.walls, self.bare_unit)
+        check_job_beside(self.top, self.openings, self.way_in, self.changes, self.bare_unit)
         return self

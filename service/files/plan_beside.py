@@ -9,25 +9,35 @@ from service.files.shape import misplaced
 from service.files.wall_rules import refuse_doubles
 
 if TYPE_CHECKING:
-    from service.files.plan import PlanFile
-    from service.files.plan_parts import PlanWall
+    from collections.abc import Sequence
+
+    from service.files.plan_parts import ChangeOrder, FrontOpening, HallTurn, PlanWall, Top
 
 
-def check_beside(plan: PlanFile) -> None:
-    """Every length is one, and names stand once."""
-    unit = plan.bare_unit
-    for index, wall in enumerate(plan.walls):
+def check_walls_beside(walls: Sequence[PlanWall], unit: str) -> None:
+    """Flatness, windows and ends: every length is one, and names stand once."""
+    for index, wall in enumerate(walls):
         _check_wall(f"walls[{index}]", wall, unit)
-    if plan.top.drain_below_line is not None:
-        check_size("top.drain_below_line", plan.top.drain_below_line, unit)
-    for index, opening in enumerate(plan.openings):
+
+
+def check_job_beside(
+    top: Top,
+    openings: Sequence[FrontOpening],
+    way_in: Sequence[HallTurn],
+    changes: Sequence[ChangeOrder],
+    unit: str,
+) -> None:
+    """Drain, openings, the way in and changes: every length is one, and names stand once."""
+    if top.drain_below_line is not None:
+        check_size("top.drain_below_line", top.drain_below_line, unit)
+    for index, opening in enumerate(openings):
         check_station(f"openings[{index}].down", opening.down, unit)
         check_size(f"openings[{index}].value", opening.value, unit)
-    for index, hall in enumerate(plan.way_in):
+    for index, hall in enumerate(way_in):
         check_size(f"way_in[{index}].from_width", hall.from_width, unit)
         check_size(f"way_in[{index}].into_width", hall.into_width, unit)
-    refuse_doubles("way_in", "name", [hall.name for hall in plan.way_in])
-    refuse_doubles("changes", "name", [change.name for change in plan.changes])
+    refuse_doubles("way_in", "name", [hall.name for hall in way_in])
+    refuse_doubles("changes", "name", [change.name for change in changes])
 
 
 def _check_wall(field: str, wall: PlanWall, unit: str) -> None:
