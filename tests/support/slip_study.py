@@ -171,7 +171,7 @@ def naming_study(
         alcove = drawn_alcove(rng)
         readings = _honest(alcove, rng)
         kind, at = _slip_one(alcove, readings, kinds(rng), rng)
-        photo = _photos(alcove, rng) if with_photos else None
+        photo = photos_of(alcove, rng) if with_photos else None
         book = SlipBook(_rates(rng, rates_off))
         judged = judge_alcove(alcove.walls(), photo, readings, limits, slips=book).judgement
         status = judged.reading(at).status
@@ -229,14 +229,14 @@ def _with_text(reading: Reading, text: str) -> Reading:
     return replace(reading, mm=float(length.mm), unit=length.unit, text=text)
 
 
-def _photos(alcove: Alcove, rng: Generator) -> PhotoEstimates:
-    """What photos with checked cards say: 1.5 mm of their own, 0.1 % in common."""
+def photos_of(alcove: Alcove, rng: Generator, own_mm: float = 1.5) -> PhotoEstimates:
+    """What photos with checked cards say: ``own_mm`` for each size alone, 0.1 % in common."""
     seen = [
         s.name for s in alcove.all_sizes() if s.name.removeprefix(f"{s.wall} ").startswith(SEEN)
     ]
     truth = np.array([alcove.truth_mm[name] for name in seen])
-    spread = np.outer(truth, truth) * 0.001**2 + np.eye(truth.size) * 1.5**2
-    error = 0.001 * rng.normal() * truth + 1.5 * rng.normal(size=truth.size)
+    spread = np.outer(truth, truth) * 0.001**2 + np.eye(truth.size) * own_mm**2
+    error = 0.001 * rng.normal() * truth + own_mm * rng.normal(size=truth.size)
     return PhotoEstimates(tuple(seen), truth + error, spread)
 
 

@@ -1,0 +1,100 @@
+"""What to tape next: enough to release the sheet, and not a reading more than that."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from service.measuring.alcove.judging import judge_alcove
+from service.measuring.alcove.next_to_tape import next_to_tape
+from service.measuring.alcove.sheet_needs import sheet_needs, walking_order
+from service.measuring.alcove.vocabulary import WallSizes
+from service.measuring.reading import Reading
+from tests.support.simulated_alcove import Alcove, drawn_alcove, taped
+from tests.support.slip_study import photos_of
+
+
+def _back(alcove: Alcove) -> WallSizes:
+    return next(wall for wall in alcove.walls() if wall.wall == "back")
+
+
+def _taped(alcove: Alcove, names: tuple[str, ...]) -> list[Reading]:
+    return [taped(s, alcove.truth_mm[s.name]) for s in alcove.all_sizes() if s.name in names]
+
+
+def test_the_list_releases_the_sheet() -> None:
+    """Once what the list says is taped, every size of the back sheet is checked, with no photo."""
+    alcove = drawn_alcove(np.random.default_rng(1))
+    needed = sheet_needs(_back(alcove))
+    listed = next_to_tape(alcove.walls(), needed, None, [])
+
+    judged = judge_alcove(alcove.walls(), None, _taped(alcove, listed.first)).judgement
+    unchecked = {name for name in needed if not judged.dimension(name).checked}
+    assert unchecked == set(listed.again)
+    assert len(needed) < len(listed.first) <= len(needed) + 8
+
+
+def test_no_reading_of_the_list_is_needless() -> None:
+    """Leave out any further reading, and some needed size is no longer checked."""
+    alcove = drawn_alcove(np.random.default_rng(2))
+    needed = sheet_needs(_back(alcove))
+    listed = next_to_tape(alcove.walls(), needed, None, [])
+    further = [name for name in listed.first if name not in needed]
+
+    assert further
+    for name in further:
+        fewer = tuple(other for other in listed.first if other != name)
+        judged = judge_alcove(alcove.walls(), None, _taped(alcove, fewer)).judgement
+        unchecked = {n for n in needed if not judged.dimension(n).checked}
+        assert unchecked > set(listed.again)
+
+
+def test_photos_save_readings() -> None:
+    """With good photos the list is shorter than without."""
+    rng = np.random.default_rng(3)
+    alcove = drawn_alcove(rng)
+    needed = sheet_needs(_back(alcove))
+    with_photos = next_to_tape(alcove.walls(), needed, photos_of(alcove, rng, own_mm=0.8), [])
+
+    assert with_photos.count < next_to_tape(alcove.walls(), needed, None, []).count
+
+
+def test_what_is_taped_is_not_listed_again() -> None:
+    """A fully taped and checked wall needs nothing; one unread offset needs just that."""
+    alcove = drawn_alcove(np.random.default_rng(4))
+    names = tuple(alcove.truth_mm)
+    needed = sheet_needs(_back(alcove))
+    readings = _taped(alcove, names)
+    assert next_to_tape(alcove.walls(), needed, None, readings).count == 0
+
+    left_out = [r for r in readings if r.dimension != "back left 40"]
+    assert next_to_tape(alcove.walls(), needed, None, left_out).first == ("back left 40",)
+
+
+def test_what_nothing_checks_is_taken_by_a_second_person() -> None:
+    """Offsets at the top of an end wall, with no width there, are to be taken twice."""
+    alcove = drawn_alcove(np.random.default_rng(5))
+    wall = next(w for w in alcove.walls() if w.wall == "far end")
+    needed = sheet_needs(wall)
+    readings = _taped(alcove, tuple(alcove.truth_mm))
+    assert "far end inner 0" in next_to_tape(alcove.walls(), needed, None, readings).again
+    twice = ("far end inner 0", "far end tub front")
+    assert next_to_tape(alcove.walls(), needed, None, readings, taped_twice=twice).again == ()
+
+
+def test_one_walks_from_left_to_right_and_from_top_to_bottom() -> None:
+    """The plumbing wall on the left comes first, and each side's offsets run downwards."""
+    alcove = drawn_alcove(np.random.default_rng(6))
+    mixed = [
+        "far end inner 16",
+        "back right 40",
+        "back right 0",
+        "back left 64",
+        "plumbing inner 0",
+    ]
+    assert walking_order(alcove.walls(), mixed) == (
+        "plumbing inner 0",
+        "back left 64",
+        "back right 0",
+        "back right 40",
+        "far end inner 16",
+    )
