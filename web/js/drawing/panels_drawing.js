@@ -62,8 +62,13 @@ function panelGroup({ state, panel, shape, place, own, box }, placing, face, hei
       : `${panel.wall}${panel.hand === 'none' ? '' : `, ${panel.hand} hand`}`;
   return [
     face === 'front' ? wallLines(state.facts, shape.points, placing, false) : null,
-    panelShape(panel, place, placing, `panel-${panel.wall.replace(' ', '-')}`),
-    plainDimension(corner(own.left, own.top), corner(own.right, own.top), 22, `${about}${panel.box.width} in`),
+    panelShape(panel, place, placing, `outline-${panel.wall.replace(' ', '-')}`),
+    plainDimension(
+      corner(own.left, own.top),
+      corner(own.right, own.top),
+      22,
+      `${about}${panel.box.width} in`,
+    ),
     plainDimension(
       corner(own.left, own.bottom),
       corner(own.left, own.top),

@@ -70,12 +70,18 @@ export function faintLine(words, a, b, shown) {
   return group;
 }
 
-/** @param {SizeWords} words */
-export function spoken(words) {
-  const tape = words.tape ? `tape ${words.tape}` : 'not taped';
-  const photo = words.photo ? `photo ${words.photo}` : 'no photo size';
-  return `${words.name}: ${tape}, ${photo}, ${words.status === 'none' ? 'to tape' : words.status}`;
+/**
+ * What is written on the line, in its order, after the name and what the figures are.
+ * @param {SizeWords} words
+ */
+function spoken(words) {
+  const kinds = [words.tape && 'tape', words.photo && 'photo'].filter(Boolean).join(' and ');
+  const written = [words.tape, wordOf(words), words.photo].filter(Boolean).join(' ');
+  return `${words.name}${kinds ? `, ${kinds}` : ''}: ${written}`;
 }
+
+/** @param {SizeWords} words */
+const wordOf = (words) => (words.status === 'none' ? 'to tape' : words.status);
 
 /** Unit vector to the left of a→b as seen on a screen whose y goes down. */
 function leftOf(/** @type {Point} */ a, /** @type {Point} */ b) {
@@ -110,7 +116,7 @@ function lineWithArrows(from, to) {
  */
 function label(words, from, to, labelAt) {
   const step = minus(to, from);
-  const word = words.status === 'none' ? 'to tape' : words.status;
+  const word = wordOf(words);
   const wide = words.tape.length * TAPE_LETTER + word.length * WORD_LETTER + SHAPE_ROOM;
   const short = length(step) < wide * SHORT;
   const turn = short ? 0 : readable(step);
@@ -124,7 +130,7 @@ function label(words, from, to, labelAt) {
   shape.append(statusShape(words.status, 0, 0, 6.5));
   const top = svg('text', { x: SHAPE_ROOM / 2, y: -5, 'text-anchor': 'middle', class: 'value' });
   if (words.tape) top.append(svg('tspan', { class: 'tape' }, words.tape), ' ');
-  top.append(word);
+  top.append(`${word} `);
   group.append(shape, top);
   if (words.photo)
     group.append(svg('text', { y: 14, 'text-anchor': 'middle', class: 'value photo' }, words.photo));

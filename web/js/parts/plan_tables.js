@@ -97,7 +97,7 @@ export function takeoff(plan) {
   return el(
     'div',
     {},
-    scrolled('Material', el('table', {}, head, el('tbody', {}, ...rows))),
+    scrolled('Material, line by line', el('table', {}, head, el('tbody', {}, ...rows))),
     strips.length ? el('ul', {}, ...strips.map((text) => el('li', {}, text))) : null,
   );
 }

@@ -72,9 +72,7 @@ function row(state, name, open, signal) {
     el(
       'td',
       {},
-      words.status === 'none'
-        ? el('span', { class: 'quiet-text' }, 'to tape')
-        : statusBadge(words.status),
+      words.status === 'none' ? el('span', { class: 'quiet-text' }, 'to tape') : statusBadge(words.status),
       why ? el('p', { class: 'why' }, why) : null,
       said ? figures(said) : null,
     ),

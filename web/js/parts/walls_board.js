@@ -135,8 +135,8 @@ export class WallsBoard {
         focusable: 'false',
       });
       picture.append(statusShape('conflicts', 0, 0, 8));
-      const label = looks ? [word, picture, String(looks)] : [word];
-      const spoken = looks ? `${word}, ${looks} to look at` : word;
+      const hint = el('span', { class: 'visually-hidden' }, ' to look at');
+      const label = looks ? [word, ' ', picture, String(looks), hint] : [word];
       const choose = () => {
         this.group = group;
         this.show();
@@ -144,7 +144,6 @@ export class WallsBoard {
       };
       return button(label, choose, signal, {
         'aria-pressed': String(group === this.group),
-        'aria-label': spoken,
       });
     });
   }

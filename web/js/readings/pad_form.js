@@ -155,7 +155,7 @@ export class PadForm {
     const readings = standingReadings(wall, name);
     if (readings.length === 0) return null;
     const items = readings.map((reading) => {
-      const label = `Take ${reading.value} again: the new reading replaces it`;
+      const label = `Take again: ${reading.value}, which the new reading replaces`;
       const again = button('Take again', () => this.doing.retake(reading.id), signal, {
         'aria-label': label,
       });

@@ -47,7 +47,7 @@ export function padKeys(field, changed, signal) {
       '0',
       put((text) => withFraction(text, '')),
       signal,
-      { 'aria-label': 'no fraction' },
+      { 'aria-label': '0, no fraction' },
     ),
     ...FRACTIONS.map((fraction) =>
       button(

@@ -135,7 +135,7 @@ class CardsPage {
     );
     return el(
       'div',
-      { class: 'table-scroll', tabindex: 0, role: 'region', 'aria-label': 'Cards on the walls' },
+      { class: 'table-scroll', tabindex: 0, role: 'region', 'aria-label': 'Cards, one by one' },
       el('table', {}, el('thead', {}, el('tr', {}, ...heads)), el('tbody', {}, ...rows)),
     );
   }

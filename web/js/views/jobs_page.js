@@ -50,7 +50,7 @@ class JobsPage {
     return el(
       'li',
       {},
-      el('h3', {}, el('a', { href: jobAddress(job.id) }, job.name)),
+      el('h2', {}, el('a', { href: jobAddress(job.id) }, job.name)),
       el(
         'p',
         { class: 'quiet-text' },
@@ -63,7 +63,7 @@ class JobsPage {
       ),
       button('Take off the list', () => void this.#hide(job), signal, {
         class: 'quiet',
-        'aria-label': `Take ${job.name} off the list`,
+        'aria-label': `Take off the list: ${job.name}`,
       }),
     );
   }

@@ -22,7 +22,7 @@ import { nextUnset } from '../state/point_order.js';
 /** @typedef {import('../types.js').PhotoFacts} PhotoFacts */
 /** @typedef {import('../photo/precision.js').Way} Way */
 
-const NEAR_SCALE = 1;
+const NEAR_SCALE = 2;
 const TAP_SETS_FROM = 0.4;
 const REACH_PX = 24;
 const LOOK_AGAIN_MS = 600;
