@@ -32,12 +32,15 @@ def release_gate(judgement: Judgement, limits: Limits = _USUAL_LIMITS) -> Gate:
     blocking = [
         Blocking(dimension.name, why)
         for dimension in judgement.dimensions
-        if (why := _why_shut(dimension, judgement, limits)) is not None
+        if (why := why_shut(dimension, judgement, limits)) is not None
     ]
     return Gate(bool(judgement.dimensions) and not blocking, tuple(blocking))
 
 
-def _why_shut(dimension: DimensionJudgement, judgement: Judgement, limits: Limits) -> str | None:
+def why_shut(
+    dimension: DimensionJudgement, judgement: Judgement, limits: Limits = _USUAL_LIMITS
+) -> str | None:
+    """What still keeps one size from the saw, in words; None if nothing does."""
     readings = [r for r in judgement.readings if r.dimension == dimension.name]
     if not readings:
         return "not taped"

@@ -1,0 +1,159 @@
+"""Locked revisions of a sheet, and what a later change re-opens.
+
+A released sheet is locked as revision A, B, ...: what it was cut by is kept with a fingerprint.
+Later facts are held against it; only a sheet whose own facts changed is open again, and it is said
+what changed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Final
+
+from service.lengths import inches_text
+from service.measuring.release.sheet import ProvedSize, SheetState
+
+_MM_PLACES: Final = 3
+SAME_MM: Final = 25.4 / 64
+"""A size that moved by less is the same size: another reading elsewhere moves each best value by
+a hair, and nobody cuts to it."""
+
+
+class NotReleasable(ValueError):
+    """A sheet that is held back cannot be locked; the message says by what."""
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One sheet as it was released.
+
+    Attributes
+    ----------
+    letter
+        A, B, ... Z, AA, ...
+    content
+        All that it hangs on, as text by name, in a fixed order.
+    fingerprint
+        SHA-256 of sheet, letter and content.
+    sizes_mm
+        The sizes alone, by name.
+    """
+
+    sheet: str
+    letter: str
+    content: Mapping[str, str]
+    fingerprint: str
+    who: str
+    at: str
+    sizes_mm: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that is no longer as it was locked; None where it was not there, or is gone."""
+
+    what: str
+    was: str | None
+    now: str | None
+
+    @property
+    def text(self) -> str:
+        if self.was is None:
+            return f"{self.what}: new, {self.now}"
+        if self.now is None:
+            return f"{self.what}: was {self.was}, is gone"
+        return f"{self.what}: was {self.was}, now {self.now}"
+
+
+def lock(state: SheetState, earlier: Sequence[Revision], who: str, at: str) -> Revision:
+    """The next revision of a sheet.
+
+    Raises
+    ------
+    NotReleasable
+        If something holds the sheet back.
+    """
+    if not state.may_be_released:
+        reasons = "; ".join(f"{held.what}: {held.why}" for held in state.held) or "no size yet"
+        raise NotReleasable(f"{state.needs.sheet}: expected nothing to hold it, but {reasons}")
+    own = [revision for revision in earlier if revision.sheet == state.needs.sheet]
+    letter = next_letter(own[-1].letter) if own else "A"
+    content = content_of(state)
+    mark = fingerprint(state.needs.sheet, letter, content)
+    sizes = MappingProxyType({size.name: size.mm for size in state.proved})
+    return Revision(state.needs.sheet, letter, MappingProxyType(content), mark, who, at, sizes)
+
+
+def changes_since(revision: Revision, state: SheetState) -> tuple[Change, ...]:
+    """What of the sheet is not as it was locked; empty while the revision holds."""
+    now = content_of(state)
+    for size in state.proved:
+        was_mm = revision.sizes_mm.get(size.name)
+        if was_mm is not None and abs(was_mm - size.mm) <= SAME_MM:
+            now[f"size {size.name}"] = _size_text(replace(size, mm=was_mm))
+    names = [*revision.content, *(name for name in now if name not in revision.content)]
+    found = (Change(name, revision.content.get(name), now.get(name)) for name in names)
+    return tuple(change for change in found if change.was != change.now)
+
+
+def reopened(
+    revisions: Sequence[Revision], states: Sequence[SheetState]
+) -> dict[str, tuple[Change, ...]]:
+    """Sheets whose latest revision no longer holds, with what changed; the others stay locked."""
+    latest = {revision.sheet: revision for revision in revisions}
+    found = {}
+    for state in states:
+        revision = latest.get(state.needs.sheet)
+        changes = changes_since(revision, state) if revision is not None else ()
+        if changes:
+            found[state.needs.sheet] = changes
+    return found
+
+
+def is_intact(revision: Revision) -> bool:
+    """Whether the revision is what its fingerprint was made of."""
+    mark = fingerprint(revision.sheet, revision.letter, revision.content)
+    return mark == revision.fingerprint
+
+
+def content_of(state: SheetState) -> dict[str, str]:
+    """All that a sheet hangs on, as text: its sizes with their proofs, its facts, what holds it."""
+    content = {}
+    for size in state.proved:
+        content[f"size {size.name}"] = _size_text(size)
+    content.update({f"fact {name}": text for name, text in sorted(state.needs.facts.items())})
+    content.update({f"held {held.what}": held.why for held in state.held})
+    return content
+
+
+def fingerprint(sheet: str, letter: str, content: Mapping[str, str]) -> str:
+    """SHA-256 over the content, whatever order it is kept in."""
+    text = json.dumps([sheet, letter, sorted(content.items())], ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def next_letter(letter: str) -> str:
+    """A, B, ... Z, AA, AB, ...
+
+    Examples
+    --------
+    >>> next_letter("A"), next_letter("Z"), next_letter("AZ")
+    ('B', 'AA', 'BA')
+    """
+    if not letter or any(not "A" <= one <= "Z" for one in letter):
+        raise ValueError(f"revision {letter!r}: expected capital letters A to Z")
+    kept = letter.rstrip("Z")
+    zs = len(letter) - len(kept)
+    if not kept:
+        return "A" * (zs + 1)
+    return kept[:-1] + chr(ord(kept[-1]) + 1) + "A" * zs
+
+
+def _size_text(size: ProvedSize) -> str:
+    note = f", {size.note}" if size.note else ""
+    length = f'{inches_text(size.mm, 64)}" ({size.mm:.{_MM_PLACES}f} mm)'
+    return f"{length}, {size.proof}{note}"

@@ -1,0 +1,101 @@
+"""Locked revisions: letters, fingerprints, and what a change re-opens."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from service.measuring.agreement import judge
+from service.measuring.reading import Reading
+from service.measuring.release.facts import SheetNeeds
+from service.measuring.release.revision import (
+    NotReleasable,
+    changes_since,
+    is_intact,
+    lock,
+    next_letter,
+    reopened,
+)
+from service.measuring.release.sheet import SheetState, sheet_state
+from tests.measuring.wall import photos, read
+
+
+def _state(sheet: str, width: str = "59 7/8", top: str = "3/4", sizes: str = "w") -> SheetState:
+    readings: list[Reading] = [read("r1", "w", width), read("r2", "h", "63")]
+    judged = judge(["w", "h"], photos(w=(1521.0, 1.0), h=(1600.0, 1.0)), readings)
+    return sheet_state(SheetNeeds(sheet, (sizes,), facts={"top": top}), judged, readings)
+
+
+def test_a_held_sheet_cannot_be_locked() -> None:
+    """What holds it is in the message."""
+    with pytest.raises(NotReleasable, match="back: expected nothing to hold it, but w: conflicts"):
+        lock(_state("back", "58 7/8"), [], "C", "2026-11-24")
+
+
+def test_revisions_have_letters_sheet_by_sheet() -> None:
+    """A, then B; another sheet begins at A again."""
+    first = lock(_state("back"), [], "C", "2026-11-24")
+    second = lock(_state("back"), [first], "C", "2026-11-25")
+    other = lock(_state("plumbing"), [first, second], "C", "2026-11-25")
+    assert (first.letter, second.letter, other.letter) == ("A", "B", "A")
+
+
+@pytest.mark.parametrize(("letter", "following"), [("A", "B"), ("Z", "AA"), ("AZ", "BA")])
+def test_letters_run_on(letter: str, following: str) -> None:
+    """After Z comes AA."""
+    assert next_letter(letter) == following
+
+
+def test_a_revision_that_was_touched_is_not_intact() -> None:
+    """Any other content, letter or sheet has another fingerprint."""
+    revision = lock(_state("back"), [], "C", "2026-11-24")
+    assert is_intact(revision)
+    assert not is_intact(replace(revision, letter="B"))
+    assert not is_intact(replace(revision, content={**revision.content, "fact top": "1"}))
+
+
+def test_the_same_facts_keep_it_locked() -> None:
+    """Judged again from the same readings, nothing has changed."""
+    assert changes_since(lock(_state("back"), [], "C", "t"), _state("back")) == ()
+
+
+def test_a_change_reopens_only_the_sheets_it_touches() -> None:
+    """A corrected width re-opens the sheet that is cut by it, and says what it was."""
+    revisions = [
+        lock(_state("back"), [], "C", "t"),
+        lock(_state("far end", sizes="h"), [], "C", "t"),
+    ]
+    now = [_state("back", "59 15/16"), _state("far end", "59 15/16", sizes="h")]
+    found = reopened(revisions, now)
+    assert list(found) == ["back"]
+    (change,) = found["back"]
+    assert change.what == "size w"
+    assert change.text.startswith("size w: was 59")
+    assert ", now 59" in change.text
+
+
+def test_another_top_reopens_and_is_said() -> None:
+    """Facts other than sizes count too."""
+    revision = lock(_state("back"), [], "C", "t")
+    assert [c.text for c in changes_since(revision, _state("back", top="1"))] == [
+        "fact top: was 3/4, now 1"
+    ]
+
+
+def test_a_conflict_that_comes_later_reopens() -> None:
+    """A size that is no longer proved is gone from what was locked, and says what holds it."""
+    revision = lock(_state("back"), [], "C", "t")
+    texts = [change.text for change in changes_since(revision, _state("back", "58 7/8"))]
+    assert any(text.startswith("size w: was") and text.endswith("is gone") for text in texts)
+    assert any(text.startswith("held w: new, conflicts") for text in texts)
+
+
+def test_a_hair_does_not_reopen_and_a_sixty_fourth_does() -> None:
+    """Best values move by a hair with every reading elsewhere; 1/64 in is a change."""
+    state = _state("back")
+    revision = lock(state, [], "C", "t")
+    (size,) = state.proved
+    for moved_mm, opens in ((0.3, False), (0.5, True)):
+        moved = replace(state, proved=(replace(size, mm=size.mm + moved_mm),))
+        assert bool(changes_since(revision, moved)) is opens
