@@ -7,7 +7,8 @@ board's square corners and by reading all its codes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
@@ -15,6 +16,7 @@ import cv2
 import numpy as np
 
 from vision.card.artwork import dictionary
+from vision.card.codes import read_codes
 from vision.card.design import MARKERS_PER_CARD, card_design, serial_of_marker
 from vision.card.plane_map import PlaneMap, fit_plane_map
 
@@ -61,22 +63,47 @@ class BoardGuess:
 
 def detect_markers(grey: GreyImage, scale: float) -> tuple[Marker, ...]:
     """All markers in ``grey``, whose pixels are ``scale`` pixels of the full picture wide."""
+    quads = np.concatenate([_four_sided_shapes(grey, window) for window in _WINDOWS_PX])
+    ids, starts = read_codes(grey, quads)
+    read = [
+        Marker(int(ids[i]), np.roll(quads[i], -int(starts[i]), axis=0))
+        for i in np.flatnonzero(ids >= 0)
+    ]
+    # A pixel of the small picture covers scale x scale; centres are at integers in both.
+    full = [replace(marker, corners=(marker.corners + 0.5) * scale - 0.5) for marker in read]
+    return tuple(sorted(_single(full), key=lambda m: (m.marker_id, *m.corners[0])))
+
+
+def _four_sided_shapes(grey: GreyImage, window: int) -> FloatArray:
+    """(n, 4, 2) corners, clockwise, of what OpenCV would look at for a code."""
     parameters = cv2.aruco.DetectorParameters()
     parameters.minMarkerPerimeterRate = LEAST_PERIMETER
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
-    parameters.adaptiveThreshWinSizeMin, parameters.adaptiveThreshWinSizeMax = _WINDOWS_PX
-    parameters.adaptiveThreshWinSizeStep = _WINDOWS_PX[1] - _WINDOWS_PX[0]
-    detector = cv2.aruco.ArucoDetector(dictionary(), parameters)
-    corners, ids, _ = detector.detectMarkers(grey)
-    found = () if ids is None else np.asarray(ids).ravel()
-    # A pixel of the small picture covers scale x scale; centres are at integers in both.
-    full = [(np.asarray(c, dtype=np.float64).reshape(4, 2) + 0.5) * scale - 0.5 for c in corners]
-    known = [
-        Marker(int(marker_id), quad)
-        for marker_id, quad in zip(found, full, strict=True)
-        if serial_of_marker(int(marker_id))
-    ]
-    return tuple(sorted(known, key=lambda m: (m.marker_id, *m.corners[0])))
+    parameters.adaptiveThreshWinSizeMin = parameters.adaptiveThreshWinSizeMax = window
+    corners, _, rejected = cv2.aruco.ArucoDetector(_one_code(), parameters).detectMarkers(grey)
+    shapes = [np.asarray(shape, dtype=np.float64).reshape(4, 2) for shape in (*corners, *rejected)]
+    return np.array(shapes).reshape(-1, 4, 2)
+
+
+@cache
+def _one_code() -> cv2.aruco.Dictionary:
+    """As little to compare with as OpenCV admits."""
+    whole = dictionary()
+    return cv2.aruco.Dictionary(whole.bytesList[:1], whole.markerSize, 0)
+
+
+def _single(markers: list[Marker]) -> list[Marker]:
+    """Without the smaller ones of those seen several times in one place."""
+    kept: list[Marker] = []
+    for marker in sorted(markers, key=lambda m: (-m.side_px, *m.corners[0])):
+        middle = marker.corners.mean(axis=0)
+        if not any(
+            other.marker_id == marker.marker_id
+            and np.hypot(*(other.corners.mean(axis=0) - middle)) < other.side_px / 2
+            for other in kept
+        ):
+            kept.append(marker)
+    return kept
 
 
 def group_boards(markers: tuple[Marker, ...], size: tuple[int, int]) -> tuple[BoardGuess, ...]:
