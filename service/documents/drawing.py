@@ -139,7 +139,7 @@ Primitive = Line | Polyline | Circle | Arc | Text | Dimension
 Drawing = tuple[Primitive, ...]
 
 CAPITAL_PER_EM: Final = 0.73
-"""Capital height of Bitstream Vera Sans Bold and Roman, in ems (0.729, read from the fonts)."""
+"""Capital height of DejaVu Sans Bold and Book, in ems (0.729, read from the fonts)."""
 _NARROW: Final = frozenset(" .,:;'/|()-fijlrtI!")
 _NARROW_ADVANCE: Final = 0.55
 _SMALL_ADVANCE: Final = 0.9

@@ -58,9 +58,9 @@ def least_lengths(pieces_mm: Iterable[float], stock_mm: float, kerf_mm: float) -
     demand = [number for _, number in kinds]
     room = stock_mm + kerf_mm
     upper = _best_fit(sizes, demand, room)
-    ways = _ways(sizes, demand, room)
+    ways = ways_to_cut(sizes, demand, room)
     area = math.ceil(sum(s * d for s, d in zip(sizes, demand, strict=True)) / room - 1e-9)
-    bound = max(area, math.ceil(_dual_bound(ways, demand))) if ways else area
+    bound = max(area, math.ceil(linear_bound(ways, demand))) if ways else area
     if ways and upper > bound:
         upper, bound = _searched(sizes, demand, ways, bound, upper, room)
     return Lengths(whole + upper, whole + bound)
@@ -79,7 +79,7 @@ def _best_fit(sizes: Sequence[float], demand: Sequence[int], room: float) -> int
     return len(free)
 
 
-def _ways(
+def ways_to_cut(
     sizes: Sequence[float], demand: Sequence[int], room: float
 ) -> tuple[tuple[int, ...], ...]:
     """Every maximal way to cut one length; empty when they are too many."""
@@ -107,8 +107,19 @@ def _fill(
             yield (number, *rest)
 
 
-def _dual_bound(ways: Sequence[tuple[int, ...]], demand: Sequence[int]) -> Fraction:
-    """max d.y with way.y <= 1 for every way, y >= 0: simplex from y = 0, least index first."""
+def linear_bound(ways: Sequence[tuple[int, ...]], demand: Sequence[int]) -> Fraction:
+    """Stock lengths if they could be cut in parts: a bound that no whole number goes below.
+
+    max d.y with way.y <= 1 for every way and y >= 0, by the simplex method from y = 0, least index
+    first, in exact fractions.
+
+    Parameters
+    ----------
+    ways
+        How many of each kind one length yields, for every way to cut it.
+    demand
+        How many of each kind are needed.
+    """
     n = len(demand)
     rows = [
         [Fraction(c) for c in way] + [Fraction(int(k == r)) for k in range(len(ways))]

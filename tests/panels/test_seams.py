@@ -50,7 +50,10 @@ def test_a_seam_stands_on_a_pattern_joint() -> None:
 
 def test_an_offset_pattern_has_no_upright_joint_to_hide_a_seam() -> None:
     """Joints that stop at every course hide no seam, so it is a level one."""
-    stock = [sheet("72 x 48", "top"), sheet("72 x 48 plain")]
+    stock = [sheet("72 x 48", "top"), sheet("48 x 96", "top")]
+    stacked = back(*stock, pattern=PATTERN)
+    assert stacked.cutting is not None
+    assert stacked.cutting.seams[0].direction == "upright"
     plan = back(*stock, pattern=PATTERN | {"course": "half offset"})
     assert plan.cutting is not None
     assert plan.cutting.seams[0].direction == "level"

@@ -70,6 +70,13 @@ def test_the_kerf_decides() -> None:
     assert cheapest_sheets(ENDS, (wide,), None, KERF).bought[0].pieces == (0, 1)
 
 
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_two_ends_of_one_hand_never_share_a_width(hand: str) -> None:
+    """A sheet has one left and one right edge, however wide it is."""
+    two = tuple(panel(name, 700, 1700, "top", hand) for name in "ab")
+    assert len(cheapest_sheets(two, (PAIR,), None, KERF).bought) == 2
+
+
 def test_one_finished_top_is_not_shared_one_above_another() -> None:
     """Two panels that need the top cannot be stacked on one sheet."""
     two = (panel("a", 900, 1000, "top"), panel("b", 900, 1000, "top"))

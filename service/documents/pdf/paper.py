@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from importlib.resources import files
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
@@ -36,8 +37,8 @@ if TYPE_CHECKING:
     from service.documents.line_styles import Colour
     from service.documents.wording import Paper
 
-PLAIN: Final = "Vera"
-BOLD: Final = "VeraBd"
+PLAIN: Final = "DejaVuSans"
+BOLD: Final = "DejaVuSans-Bold"
 PAGE_MM: Final[dict[Paper, tuple[float, float]]] = {
     "letter": (215.9, 279.4),
     "a4": (210.0, 297.0),
@@ -47,10 +48,15 @@ _PT_PER_MM: Final = 72 / 25.4
 
 
 def register_fonts() -> None:
-    """Make the two embedded fonts known; reportlab ships them (Bitstream Vera)."""
+    """Make the two embedded fonts known: DejaVu Sans 2.37, with its licence beside it.
+
+    It is the free face with the letters of most names that are written in Latin, Greek or Cyrillic;
+    a letter that it lacks prints as an empty box. Only the letters that are used are embedded.
+    """
     for name in (PLAIN, BOLD):
         if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, f"{name}.ttf"))
+            data = files("service.documents.pdf").joinpath("fonts", f"{name}.ttf").read_bytes()
+            pdfmetrics.registerFont(TTFont(name, BytesIO(data)))
 
 
 def text_width_mm(text: str, size_pt: float, font: str = PLAIN) -> float:
