@@ -13,6 +13,7 @@ import resource
 from collections.abc import Callable
 from concurrent.futures import CancelledError
 from concurrent.futures import TimeoutError as TooLong
+from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
@@ -24,6 +25,7 @@ from service.jobs.protocol import Outcome
 
 _log = logging.getLogger(__name__)
 _LARGEST_FILE: Final = 512 * 1024 * 1024
+_LOOK_UP_S: Final = 0.2
 _TASKS_A_PROCESS: Final = 50
 _STOPPED: Final = Outcome(None, "stopped")
 
@@ -70,7 +72,7 @@ class LimitedProcess:
                 args=(self._work, photo, pictures, self._limits),
                 timeout=self._limits.wall_s,
             )
-            error = future.exception()
+            error = self._awaited(future)
         except (CancelledError, RuntimeError):
             if not self._closed:
                 raise
@@ -78,6 +80,14 @@ class LimitedProcess:
         if error is None:
             return Outcome(json.loads(future.result()))
         return Outcome(None, self._reason(error))
+
+    def _awaited(self, future: Any) -> BaseException | None:
+        """The work's error, None if it has none; looks up now and then whether to stop."""
+        while not self._closed:
+            with suppress(TooLong):  # here: not done yet; the work's own is returned, not raised
+                error: BaseException | None = future.exception(timeout=_LOOK_UP_S)
+                return error
+        raise CancelledError
 
     def close(self) -> None:
         """End the process at once; a photo at hand gets no outcome."""

@@ -170,20 +170,13 @@ async def get_stream(
         await asyncio.sleep(_LOOK_AGAIN_S)
 
 
-def _answer(tools: Tools, unit: Unit, job: JobRow, status: int = 200) -> Answer:
-    return Answer(show_job(unit, job, tools.reports), status, etag(job.revision))
-
-
-def _last_seq(tools: Tools, job: str) -> int:
-    with tools.store.read() as unit:
-        return unit.events.last_seq(unit.jobs.get(job).id)
-
-
-def _since(tools: Tools, job: str, last: int) -> list[tuple[int, ServerSentEvent]]:
-    with tools.store.read() as unit:
-        events = unit.events.of_job(job, last)
-        walls = {wall.id: wall.revision for wall in unit.jobs.walls(job)} if events else {}
-        revision = unit.jobs.get(job).revision if events else 0
+def changes_after(unit: Unit, job: str, last: int) -> list[tuple[int, ServerSentEvent]]:
+    """The messages of a job's changes after a number, with the versions they led to."""
+    events = unit.events.of_job(job, last)
+    if not events:
+        return []
+    revision = unit.jobs.get(job).revision
+    walls = {wall.id: wall.revision for wall in unit.jobs.walls(job)}
     found = []
     for event in events:
         wall = event.wall_id
@@ -195,3 +188,17 @@ def _since(tools: Tools, job: str, last: int) -> list[tuple[int, ServerSentEvent
         }
         found.append((event.seq, ServerSentEvent(data=data, event="change", id=str(event.seq))))
     return found
+
+
+def _answer(tools: Tools, unit: Unit, job: JobRow, status: int = 200) -> Answer:
+    return Answer(show_job(unit, job, tools.reports), status, etag(job.revision))
+
+
+def _last_seq(tools: Tools, job: str) -> int:
+    with tools.store.read() as unit:
+        return unit.events.last_seq(unit.jobs.get(job).id)
+
+
+def _since(tools: Tools, job: str, last: int) -> list[tuple[int, ServerSentEvent]]:
+    with tools.store.read() as unit:
+        return changes_after(unit, job, last)
