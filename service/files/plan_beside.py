@@ -50,6 +50,9 @@ def _check_wall(field: str, wall: PlanWall, unit: str) -> None:
         where = f"{field}.windows[{index}]"
         for key in ("left", "right", "head", "sill"):
             size = getattr(window, key)
+            if size.value is None and key in ("left", "right"):
+                # A report's size carries no side of the plumb line.
+                misplaced(f"{where}.{key}.value", "is missing; expected a length, left negative")
             if size.value is None and size.dimension is None:
                 misplaced(f"{where}.{key}.value", "is missing; expected a length, or a dimension")
             if size.value is not None:

@@ -10,7 +10,7 @@ pieces alike.
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from typing import TYPE_CHECKING, Final, NamedTuple
 
@@ -71,11 +71,12 @@ class Block:
 
 @dataclass(frozen=True)
 class Cut:
-    """The best that one sheet yields, proved: every other way was tried or bounded off."""
+    """The best that one sheet yields; `proved` where every other way was tried or bounded off."""
 
     value: float
     counts: tuple[int, ...]
     block: Block | None
+    proved: bool = True
 
 
 def best_cut(
@@ -84,20 +85,24 @@ def best_cut(
     pieces: Sequence[Piece],
     kerf: float = 0.0,
     edges: frozenset[str] = NO_EDGES,
+    effort: int = 1_000_000,
 ) -> Cut:
     """The most valuable pieces out of one sheet.
 
     Blocks are taken in the order of what they could at most become: their own value and the
     densest of what is left, over the rest of the sheet's area. The first that cannot beat the best
-    found ends the search, which proves it.
+    found ends the search, which proves it; after `effort` blocks the best so far is returned,
+    not proved.
     """
     room = (width + kerf, height + kerf)
     dense = sorted(
         range(len(pieces)), key=lambda k: -pieces[k].value / _area(pieces[k], kerf)
     )  # fmt: skip
-    best = Cut(0.0, (0,) * len(pieces), None)
+    best = _in_rows(pieces, kerf, room)
+    if best.counts == tuple(piece.most for piece in pieces):
+        return best
     ticket = count()
-    waiting: list[tuple[float, int, Block]] = []
+    waiting: list[tuple[float, float, int, Block]] = []
     made: list[Block] = []
     kept: dict[tuple[int, ...], list[Block]] = {}
 
@@ -116,12 +121,15 @@ def best_cut(
             best = Cut(value, block.counts, block)
         most = value + _rest(block, pieces, dense, room, kerf)
         if most > best.value + _GRAIN:
-            heapq.heappush(waiting, (-most, next(ticket), block))
+            # Of equal promise the fullest first: a block with all pieces ends the search.
+            heapq.heappush(waiting, (-most, -value, next(ticket), block))
 
     for block in _singles(pieces, kerf, room, edges):
         offer(block)
     while waiting and -waiting[0][0] > best.value + _GRAIN:
-        _, _, block = heapq.heappop(waiting)
+        if len(made) >= effort:
+            return replace(best, proved=False)
+        *_, block = heapq.heappop(waiting)
         made.append(block)
         for other in made:
             if all(a + b <= p.most for a, b, p in zip(block.counts, other.counts, pieces,
@@ -176,6 +184,45 @@ def drops(
     return tuple(sorted(found, key=lambda d: -d[2] * d[3]))
 
 
+def _in_rows(pieces: Sequence[Piece], kerf: float, room: tuple[float, float]) -> Cut:
+    """A first cutting: plain pieces on their long side, the highest first, row under row."""
+    singles: list[Block] = []
+    for k, piece in enumerate(pieces):
+        one = tuple(int(j == k) for j in range(len(pieces)))
+        size = (piece.width + kerf, piece.height + kerf)
+        if piece.turns and size[1] > size[0]:
+            size = size[::-1]
+        if not piece.needs:
+            singles += [Block(one, *size, NO_EDGES, k)] * piece.most
+    rows: list[Block] = []
+    left = room[1]
+    for block in sorted(singles, key=lambda b: (-b.height, -b.width)):
+        if block.width > room[0] + _GRAIN:
+            continue
+        for number, row in enumerate(rows):
+            if row.width + block.width <= room[0] + _GRAIN and block.height <= row.height + _GRAIN:
+                rows[number] = _joined(row, block, "across")
+                break
+        else:
+            if block.height <= left + _GRAIN:
+                rows.append(block)
+                left -= block.height
+    if not rows:
+        return Cut(0.0, (0,) * len(pieces), None)
+    whole = rows[0]
+    for row in rows[1:]:
+        whole = _joined(whole, row, "down")
+    return Cut(_value(whole.counts, pieces), whole.counts, whole)
+
+
+def _joined(a: Block, b: Block, how: str) -> Block:
+    counts = tuple(x + y for x, y in zip(a.counts, b.counts, strict=True))
+    sizes = (a.width + b.width, max(a.height, b.height))
+    if how == "down":
+        sizes = (max(a.width, b.width), a.height + b.height)
+    return Block(counts, *sizes, a.needs | b.needs, join=how, parts=(a, b))
+
+
 def _area(piece: Piece, kerf: float) -> float:
     return (piece.width + kerf) * (piece.height + kerf)
 
@@ -228,21 +275,13 @@ def _spans(block: Block, room: tuple[float, float]) -> bool:
 
 
 def _joins(a: Block, b: Block) -> Iterator[Block]:
-    counts = tuple(x + y for x, y in zip(a.counts, b.counts, strict=True))
-    needs = a.needs | b.needs
-    across, down = a.width + b.width, a.height + b.height
-    wide, high = max(a.width, b.width), max(a.height, b.height)
-    plain = not needs
-    for first, second in ((a, b), (b, a)):
+    """Both ways and, where edges are needed, both orders that leave each part its edges."""
+    orders = ((a, b), (b, a)) if a.needs or b.needs else ((a, b),)
+    for first, second in orders:
         if "right" not in first.needs and "left" not in second.needs:
-            yield Block(counts, across, high, needs, join="across", parts=(first, second))
-            if plain:
-                break
-    for first, second in ((a, b), (b, a)):
+            yield _joined(first, second, "across")
         if "bottom" not in first.needs and "top" not in second.needs:
-            yield Block(counts, wide, down, needs, join="down", parts=(first, second))
-            if plain:
-                break
+            yield _joined(first, second, "down")
 
 
 def _keep(

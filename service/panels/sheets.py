@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 _GRAIN_MM: Final = 1e-6
 _TILE_GRAIN_MM: Final = 0.5
+_EFFORT: Final = 150
+"""Blocks tried for the small pieces of one drop: what is missed then is bought, never forgotten."""
 _MOST_TOGETHER: Final = 8
 """Pieces that are grouped in every way there is; three walls with a seam each are six."""
 
@@ -104,7 +106,7 @@ def sheet_cut(
     left = list(drops(bought.block, kerf, sheet.width_mm, sheet.height_mm))
     rest: list[tuple[float, float, float, float]] = []
     for x, y, across, down in left:
-        cut = best_cut(across, down, small, kerf) if small else None
+        cut = best_cut(across, down, small, kerf, effort=_EFFORT) if small else None
         if cut is None or cut.block is None:
             rest.append((x, y, across, down))
             continue

@@ -105,3 +105,37 @@ def test_money_is_printed_with_two_decimals() -> None:
 def test_same_plan_same_bytes() -> None:
     """Two runs give identical files."""
     assert estimate_pdf(alcove_plan(), META) == estimate_pdf(alcove_plan(), META)
+
+
+def test_estimate_says_how_long_it_holds() -> None:
+    """The days come from the shop's practice."""
+    price = replace(alcove_plan().price, valid_days=45)
+    assert "45 days from the date above" in words_of(replace(alcove_plan(), price=price))
+
+
+def test_changes_that_are_only_offered_stand_apart() -> None:
+    """An unsigned change is named with its amount, and that it is not in the price."""
+    niche = PriceLine(
+        "one niche", 1, Decimal(260), Decimal(260), Decimal(260), "change order", "change"
+    )
+    price = replace(alcove_plan().price, offered=(niche,))
+    words = words_of(replace(alcove_plan(), price=price))
+    assert "CHANGES OFFERED: in the price only once you sign them" in words
+    assert "USD 260.00" in words
+
+
+def test_estimate_names_the_books_version() -> None:
+    """Two books of one name can be told apart."""
+    price = replace(alcove_plan().price, book="prices.csv", book_version="autumn 1a2b3c4d")
+    words = words_of(replace(alcove_plan(), price=price))
+    assert "prices.csv, version autumn 1a2b3c4d" in words
+
+
+def test_a_range_says_what_it_hangs_on() -> None:
+    """The widest parts of the range are named; a firm price has none."""
+    drivers = ("protect labour: 340.00", "adhesive: 8.55")
+    for released, said in (((True, True, False), True), ((True, True, True), False)):
+        plan = alcove_plan(released=released)
+        price = replace(plan.price, drivers=drivers)
+        words = words_of(replace(plan, price=price))
+        assert ("protect labour, adhesive" in words) == said

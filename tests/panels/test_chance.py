@@ -9,8 +9,11 @@ import pytest
 
 from service.panels.box_chance import BoxTerms
 from service.panels.chance import Term, chance_within
-from service.panels.planned_wall import planned_walls
-from service.panels.walls import Alcove, Given, Station, StockSheet, Top, WallShape
+from service.panels.corners import corner_height
+from service.panels.model import WallName
+from service.panels.plan import plan_panels
+from service.panels.planned_wall import PlannedWall, planned_walls
+from service.panels.walls import Alcove, Given, Pattern, Station, StockSheet, Top, WallShape
 from tests.panels.worked_alcove import shipped_practice, worked_alcove, worked_practice
 
 pytestmark = pytest.mark.statistical
@@ -119,3 +122,45 @@ def test_a_doubtful_sheet_lists_the_chance_of_every_other() -> None:
     planned = planned_walls(alcove, 0.75 * INCH, shipped_practice())[0]
     terms = BoxTerms(planned.shape, planned.outline)
     assert [terms.chance_fits(s) for s in stock] == pytest.approx([0.5, 1.0], abs=1e-6)
+
+
+def test_corner_mismatch_is_within_its_interval() -> None:
+    """Of 4,000 throws of readings and level line, 95 % differ from the truth by less than u95.
+
+    Readings are normal, the line's closure is even between its limits; 1.4 points are four standard
+    errors of such a share.
+    """
+    pattern = replace(worked_alcove().pattern or Pattern((304.8, 304.8), 3.175), course="stacked")
+    alcove = replace(uncertain(worked_alcove(), 2.0), pattern=pattern)
+    shop = worked_practice()
+    stated = {c.side: c.u95.mm for c in plan_panels(alcove, shop).corners}
+    half = shop["top.line_closure"]
+    rng = random.Random(977)
+    back, end = alcove.wall("back"), alcove.wall("far end")
+    assert back is not None
+    assert end is not None
+    planned = {w.shape.wall: w for w in planned_walls(alcove, 25.4, shop)}
+    nominal = _mismatch(back, end, planned)
+    within = 0
+    for _ in range(THROWS):
+        moved_back, moved_end = (_thrown_deck(shape, rng) for shape in (back, end))
+        line = rng.uniform(-half, half)
+        off = _mismatch(moved_back, moved_end, planned) + line - nominal
+        within += abs(off) <= stated["right"]
+    assert within / THROWS == pytest.approx(0.95, abs=0.014)
+
+
+def _thrown_deck(shape: WallShape, rng: random.Random) -> WallShape:
+    return replace(
+        shape,
+        line_to_deck=tuple(
+            replace(s, value=replace(s.value, mm=rng.gauss(s.value.mm, s.value.u_mm)))
+            for s in shape.line_to_deck
+        ),
+    )
+
+
+def _mismatch(back: WallShape, end: WallShape, planned: dict[WallName, PlannedWall]) -> float:
+    seen_back, _ = corner_height(back, "right", planned["back"].neighbours["right"])
+    seen_end, _ = corner_height(end, "left", planned["far end"].neighbours["left"])
+    return seen_back - seen_end

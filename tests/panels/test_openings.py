@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from typing import Any
 
 import pytest
+from pydantic import ValidationError
+from pypdf import PdfReader
 from shapely.geometry import Polygon, box
 
 from service.documents.drawing import Layer, Line
 from service.documents.panel_files import panel_dxf
 from service.documents.panel_views import panel_view
+from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
+from service.documents.wording import DocumentMeta
 from service.panels.model import Plan
 from service.panels.problem import PlanError
 from tests.panels.written_plan import codes, heights, sheet, side, written_plan
@@ -183,3 +188,21 @@ def test_offset_courses_are_drawn_by_turns() -> None:
     apart = {round(a.mm - b.mm, 3) for a in panel.pattern.column_joints[:1]
              for b in panel.pattern.other_columns[:2]}  # fmt: skip
     assert round(12.125 / 2 * INCH, 3) in {abs(x) for x in apart}
+
+
+def test_the_cutting_sheet_says_where_the_opening_is() -> None:
+    """Front, back and steps give the corner, the size and the liners."""
+    meta = DocumentMeta("A", "2026-01-02")
+    pages = PdfReader(BytesIO(cutting_sheets_pdf(plan(opening()), meta))).pages
+    words = " ".join(" ".join(page.extract_text() for page in pages).split())
+    assert words.count("OPENING for opening: drill the corners, then jigsaw") == 2
+    for text in ("LEFT of plumb 12 in", "head from TOP 10 3/4 in", "width 18 in", "height 24 in"):
+        assert text in words
+    assert "LINERS of opening: in this order" in words
+
+
+def test_a_windows_sides_say_which_side_of_plumb() -> None:
+    """A report's size has no side, so both sides are written."""
+    window = opening() | {"left": {"dimension": "window left"}}
+    with pytest.raises(ValidationError, match="left negative"):
+        plan(window)

@@ -244,3 +244,46 @@ def test_a_hand_needs_its_own_sheet(corner: Side, hand: Hand) -> None:
     panel = planned(end(corner, [0.0] * 4, [0.0] * 3)).panels[0]
     assert panel.sheet is not None
     assert (panel.hand, panel.sheet.name) == (hand, hand)
+
+
+@given(left=offsets, right=offsets, one=offsets, other=offsets, low=heights)
+@settings(max_examples=30, deadline=None)
+def test_a_mirrored_room_is_the_mirrored_plan(
+    left: list[float], right: list[float], one: list[float], other: list[float], low: list[float]
+) -> None:
+    """Left and right exchanged all through: the same sheets and boxes with the hands swapped."""
+
+    def far(shape: WallShape) -> WallShape:
+        return replace(shape, wall="far end")
+
+    here = planned(back(left, right, low), end("right", one, low), far(end("left", other, low)))
+    there = planned(
+        back(right, left, low[::-1]), end("left", one, low), far(end("right", other, low))
+    )
+    swapped = {"none": "none", "left": "right", "right": "left"}
+    for panel in here.panels:
+        twin = next(p for p in there.panels if p.wall == panel.wall)
+        assert twin.hand == swapped[panel.hand]
+        assert twin.box.width.mm == pytest.approx(panel.box.width.mm)
+        assert twin.area_mm2 == pytest.approx(panel.area_mm2)
+        assert (panel.sheet is None) == (twin.sheet is None)
+    assert here.cutting is not None
+    assert there.cutting is not None
+    assert here.cutting.used == pytest.approx(there.cutting.used)
+
+
+@given(left=offsets, right=offsets, one=offsets, low=heights)
+@settings(max_examples=30, deadline=None)
+def test_pieces_lie_on_their_sheets(
+    left: list[float], right: list[float], one: list[float], low: list[float]
+) -> None:
+    """Every panel is on one sheet, inside it, at the edges it needs, over no other piece."""
+    plan = planned(back(left, right, low), end("right", one, low))
+    assert plan.cutting is not None
+    for cut in plan.cutting.sheets:
+        for piece in cut.pieces:
+            assert -1e-6 <= piece.x.mm <= cut.width.mm - piece.width.mm + 1e-6
+            assert -1e-6 <= piece.y.mm <= cut.height.mm - piece.height.mm + 1e-6
+            assert piece.y.mm == pytest.approx(0.0)
+    names = [piece.name for cut in plan.cutting.sheets for piece in cut.pieces]
+    assert sorted(names) == sorted(panel.title for panel in plan.panels)

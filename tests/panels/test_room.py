@@ -55,6 +55,7 @@ def text(found: Plan, code: str) -> str:
     ("outer", "code", "move"),
     [
         ({"from_plumb": "20 1/16"}, "end-cover", "tile edge: move it out by 1/16 in"),
+        ({"from_plumb": "20 1/8"}, "", ""),
         ({"paint_scar": "21 1/4"}, "end-cover", "paint scar: move it out by 3/8 in"),
         ({"casing": "21"}, "end-clear", "door casing: move it in by 1/8 in"),
         ({"outside_corner": "20 3/4"}, "end-clear", "outside corner: move it in by 1/4 in"),
@@ -63,7 +64,16 @@ def text(found: Plan, code: str) -> str:
 def test_an_outer_edge_that_fails_says_how_far(outer: dict[str, str], code: str, move: str) -> None:
     """Covers by 1/8 or more, clears a casing by 1/8, and never stands past an outside corner."""
     wall = end(outer={"from_plumb": "21", "finish": "return"} | outer)
-    assert move in text(plan(wall), code)
+    found = plan(wall)
+    assert {code for code in codes(found) if code.startswith("end-")} == ({code} if code else set())
+    assert not code or move in text(found, code)
+
+
+def test_the_tile_edge_is_covered_where_it_stands_out_most() -> None:
+    """An edge at 20 5/8 covers 20 by 5/8 and 20 9/16 by 1/16 only: out by another 1/16."""
+    edge = [{"down": d, "value": v} for d, v in (("0", "20"), ("30", "20 9/16"), ("60", "20"))]
+    found = plan(end(right=edge, outer={"from_plumb": "20 5/8", "finish": "return"}))
+    assert "tile edge: move it out by 1/16 in" in text(found, "end-cover")
 
 
 def test_as_hung_readings_lose_only_the_joint() -> None:
