@@ -15,6 +15,7 @@ from fastapi import APIRouter, FastAPI
 from fastapi.exceptions import RequestValidationError
 from fastapi.openapi.utils import get_openapi
 from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp
 
 from service.actions.look_at_photo import look_in_child
 from service.actions.measure import WallReports
@@ -59,7 +60,7 @@ def create_app(settings: Settings) -> FastAPI:
                 worker.stop()
                 store.close()
 
-    app = FastAPI(
+    app = _Guarded(
         title=NAME,
         version=version(COMMAND),
         description="Wall sizes from phone photos, proved by tape, turned into panels. A photo "
@@ -79,9 +80,15 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_exception_handler(HTTPException, on_http_error)
     app.add_exception_handler(RequestValidationError, on_invalid)
     app.add_exception_handler(Exception, on_fault)
-    app.add_middleware(Guard)
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
     return app
+
+
+class _Guarded(FastAPI):
+    """With the guard outermost: an answer to a fault of the program carries its headers too."""
+
+    def build_middleware_stack(self) -> ASGIApp:
+        return Guard(super().build_middleware_stack())
 
 
 def check_data_folder(settings: Settings) -> None:

@@ -10,9 +10,10 @@ from typing import Final
 
 from service.bootstrap.environment import Environment, prepare
 from service.bootstrap.relock import relock
-from service.bootstrap.steps import SetupError, Step, run_steps
+from service.bootstrap.steps import SetupError, Step, clean_environment, run_steps, say
 
 CHECKOUT: Final = Path(__file__).resolve().parents[2]
+_NO_SERVE: Final = "--no-serve"
 USAGE: Final = """usage: python3 -m service.bootstrap COMMAND
 
   example   set up, run the example job from its photos to its cutting sheets, then serve
@@ -46,9 +47,16 @@ def run(arguments: list[str]) -> int:
         return 130
 
 
-def _example(arguments: list[str]) -> int:
+def _example(arguments: list[str]) -> int:  # noqa: RET503 - its last line never returns
     environment = prepare(CHECKOUT, "run")
-    return run_steps([Step("example", environment.tool("tapeproof", "example", *arguments))])
+    given = [argument for argument in arguments if argument != _NO_SERVE]
+    code = run_steps([Step("example", environment.tool("tapeproof", "example", *given))])
+    if code or _NO_SERVE in arguments or os.environ.get("CI") == "true":
+        return code
+    say("The same job in the browser:")
+    serve = environment.tool("tapeproof", "serve")
+    # In place of this process, so that Ctrl-C reaches the service and nothing else.
+    os.execve(serve[0], serve, clean_environment())  # never returns
 
 
 def _test(arguments: list[str]) -> int:

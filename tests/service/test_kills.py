@@ -1,0 +1,20 @@
+"""The service killed while it is worked with: nothing that was acknowledged is lost.
+
+A short draw of five kills; `tests/bench/bench_service.py` draws twenty.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.service.kills import lost, work_and_kill
+
+
+def test_nothing_acknowledged_is_lost(tmp_path: Path) -> None:
+    """After kill -9 during upload, marking and reading every acknowledged fact is there, each
+    photo byte for byte."""
+    acknowledged = work_and_kill(tmp_path / "data", kills=5, seed=41)
+
+    assert acknowledged.repeats >= 1  # a request was cut off, and sent again
+    assert min(len(acknowledged.photos), len(acknowledged.readings)) >= 5
+    assert lost(tmp_path / "data", acknowledged) == []
