@@ -107,6 +107,33 @@ def measure(
 
 
 @app.command()
+def check(
+    walls: Annotated[
+        list[Path],
+        typer.Argument(metavar="WALL.json...", help="The walls of one alcove, one to three."),
+    ],
+    out: Annotated[
+        Path | None,
+        typer.Option(metavar="FOLDER", help="Folder for the report; default: check beside them."),
+    ] = None,
+) -> None:
+    """Cross-check tape and photos of an alcove, and say what to tape next."""
+    from service.actions.measure.check import check_files
+
+    folder = out if out is not None else walls[0].parent / "check"
+    checked = check_files(walls, folder)
+    for row in checked.found.rows:
+        if row.suspect:
+            _print(f"{row.name}: {row.suspect}\n")
+    for wall, wanted in checked.to_tape.items():
+        for words, names in (("tape next", wanted.first), ("tape again", wanted.again)):
+            if names:
+                _print(f"{wall} wall, {words}: {', '.join(names)}\n")
+    for path in checked.written:
+        _print(f"{path}\n")
+
+
+@app.command()
 def panels(
     plan: Annotated[
         Path, typer.Argument(metavar="PLAN.json", help="What the panels are planned from.")
@@ -180,7 +207,7 @@ def lens(
 @app.command()
 def schema(
     kind: Annotated[
-        Literal["wall", "report", "plan", "panels"], typer.Argument(help="Which file.")
+        Literal["wall", "report", "check", "plan", "panels"], typer.Argument(help="Which file.")
     ],
 ) -> None:
     """Print the JSON Schema of a file."""

@@ -8,5 +8,5 @@ from service.files.schema import json_schema
 
 
 def schema_text(kind: str) -> str:
-    """JSON Schema (2020-12) of the file ``kind``: wall, report, plan or panels."""
+    """JSON Schema (2020-12) of the file ``kind``: wall, report, check, plan or panels."""
     return json.dumps(json_schema(kind), ensure_ascii=False, indent=2) + "\n"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
+from service.files.cross_check import CheckFile
 from service.files.panels import PanelsFile
 from service.files.plan import PlanFile
 from service.files.report import Report
@@ -18,7 +19,13 @@ if TYPE_CHECKING:
     from pydantic.json_schema import JsonSchemaMode
 
 MODELS: Final[Mapping[str, type[BaseModel]]] = MappingProxyType(
-    {"wall": WallFile, "report": Report, "plan": PlanFile, "panels": PanelsFile}
+    {
+        "wall": WallFile,
+        "report": Report,
+        "check": CheckFile,
+        "plan": PlanFile,
+        "panels": PanelsFile,
+    }
 )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from service.actions.measure.asked import lens_profile, readings_of, wall_request
@@ -46,12 +47,36 @@ def measure_file(path: Path) -> Report:
     Refusal
         If there is nothing to measure by, or the photos do not determine the wall.
     """
-    wall = load_model(path, WallFile)
-    try:
-        request, readings = wall_request(wall, _profiles(path, wall)), readings_of(wall)
-    except ValueError as error:
-        raise FileError(str(path), "readings", str(error)) from error
+    wall, request, readings = _asked(path)
     return _measure(wall, request, readings, look_at_photos(path, wall))
+
+
+@dataclass(frozen=True)
+class LookedWall:
+    """A wall file whose photos were looked at: what they and the tape say, not judged yet.
+
+    ``photo`` and what `resolve` gives are None where no photo shows anything to measure by.
+    """
+
+    wall: WallFile
+    readings: tuple[Reading, ...]
+    measurement: WallMeasurement | None
+
+    @property
+    def photo(self) -> PhotoEstimates | None:
+        return self.resolve(())
+
+    def resolve(self, tapes: Sequence[TapeObservation]) -> PhotoEstimates | None:
+        """What the photos say, linearised at these tapes."""
+        if self.measurement is None:
+            return None
+        return _photo_estimates(self.measurement.estimates(_taped(tapes)))
+
+
+def looked_wall(path: Path) -> LookedWall:
+    """A wall file with its photos looked at; errors as `measure_file`."""
+    wall, request, readings = _asked(path)
+    return LookedWall(wall, readings, _measurement(request, look_at_photos(path, wall), readings))
 
 
 def look_at_photos(path: Path, wall: WallFile) -> tuple[Sight, ...]:
@@ -68,6 +93,14 @@ def look_at_photos(path: Path, wall: WallFile) -> tuple[Sight, ...]:
 def measure_sights(wall: WallFile, sights: Sequence[Sight]) -> Report:
     """The report of a wall whose photos, in the file's order, have been looked at."""
     return _measure(wall, wall_request(wall), readings_of(wall), sights)
+
+
+def _asked(path: Path) -> tuple[WallFile, WallRequest, tuple[Reading, ...]]:
+    wall = load_model(path, WallFile)
+    try:
+        return wall, wall_request(wall, _profiles(path, wall)), readings_of(wall)
+    except ValueError as error:
+        raise FileError(str(path), "readings", str(error)) from error
 
 
 def _measure(

@@ -17,6 +17,7 @@ from typing import Final
 from service.lengths import inches_text
 from service.measuring.release.sheet import ProvedSize, SheetState
 
+_LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _MM_PLACES: Final = 3
 SAME_MM: Final = 25.4 / 64
 """A size that moved by less is the same size: another reading elsewhere moves each best value by
@@ -137,20 +138,20 @@ def fingerprint(sheet: str, letter: str, content: Mapping[str, str]) -> str:
 
 
 def next_letter(letter: str) -> str:
-    """A, B, ... Z, AA, AB, ...
+    """A, B, ... Z, AA, AB, ... without I and O, which are read as figures (ASME Y14.35).
 
     Examples
     --------
-    >>> next_letter("A"), next_letter("Z"), next_letter("AZ")
-    ('B', 'AA', 'BA')
+    >>> next_letter("A"), next_letter("H"), next_letter("Z"), next_letter("AZ")
+    ('B', 'J', 'AA', 'BA')
     """
-    if not letter or any(not "A" <= one <= "Z" for one in letter):
-        raise ValueError(f"revision {letter!r}: expected capital letters A to Z")
-    kept = letter.rstrip("Z")
-    zs = len(letter) - len(kept)
+    if not letter or any(one not in _LETTERS for one in letter):
+        raise ValueError(f"revision {letter!r}: expected capital letters without I and O")
+    kept = letter.rstrip(_LETTERS[-1])
+    turned = _LETTERS[0] * (len(letter) - len(kept))
     if not kept:
-        return "A" * (zs + 1)
-    return kept[:-1] + chr(ord(kept[-1]) + 1) + "A" * zs
+        return _LETTERS[0] + turned
+    return kept[:-1] + _LETTERS[_LETTERS.index(kept[-1]) + 1] + turned
 
 
 def _size_text(size: ProvedSize) -> str:

@@ -41,7 +41,10 @@ def test_revisions_have_letters_sheet_by_sheet() -> None:
     assert (first.letter, second.letter, other.letter) == ("A", "B", "A")
 
 
-@pytest.mark.parametrize(("letter", "following"), [("A", "B"), ("Z", "AA"), ("AZ", "BA")])
+@pytest.mark.parametrize(
+    ("letter", "following"),
+    [("A", "B"), ("H", "J"), ("N", "P"), ("Z", "AA"), ("AZ", "BA"), ("ZZ", "AAA")],
+)
 def test_letters_run_on(letter: str, following: str) -> None:
     """After Z comes AA."""
     assert next_letter(letter) == following

@@ -1,0 +1,138 @@
+"""`tapeproof check`: the worked alcove's three walls, as files, without a photo."""
+
+from __future__ import annotations
+
+import csv
+import json
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+from pypdf import PdfReader
+
+from service.cli import main
+from service.files.schema import json_schema
+from tests.measuring.alcove.files import wall_documents
+
+
+@pytest.fixture
+def walls(tmp_path: Path) -> list[Path]:
+    return _written(tmp_path, wall_documents())
+
+
+def _written(folder: Path, documents: dict[str, dict[str, Any]]) -> list[Path]:
+    paths = []
+    for name, document in documents.items():
+        path = folder / f"{name.replace(' ', '-')}.json"
+        path.write_text(json.dumps(document), encoding="utf-8")
+        paths.append(path)
+    return paths
+
+
+def _run(walls: list[Path], out: Path) -> int:
+    return main(["check", *map(str, walls), "--out", str(out)])
+
+
+def test_the_slip_is_found_from_files(
+    walls: list[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """28 1/16 for 29 1/16 on the right at 40 is said, and the files are written."""
+    assert _run(walls, tmp_path / "out") == 0
+
+    said = capsys.readouterr().out
+    assert "right 40: did you burn an inch? (29 1/16)" in said
+    names = {path.name for path in (tmp_path / "out").iterdir()}
+    assert names == {"check.json", "check.csv", "check.pdf"}
+
+
+def test_the_file_keeps_its_schema(walls: list[Path], tmp_path: Path) -> None:
+    """check.json is right by the published schema; walls list sizes, closures, what to tape."""
+    _run(walls, tmp_path / "out")
+    found = json.loads((tmp_path / "out" / "check.json").read_text(encoding="utf-8"))
+
+    Draft202012Validator(json_schema("check")).validate(found)
+    back = next(wall for wall in found["walls"] if wall["wall"] == "back")
+    slipped = next(size for size in back["sizes"] if size["name"] == "right 40")
+    assert (slipped["status"], slipped["role"]) == ("conflicts", "offset")
+    assert slipped["best_mm"] == pytest.approx(29.0625 * 25.4, abs=2.0)
+    assert [c["name"] for c in found["across"]] == [
+        "left corner: its height from back and plumbing",
+        "right corner: its height from back and far end",
+    ]
+    assert all(closure["closes"] for closure in found["across"])
+
+
+def test_the_table_reads_back(walls: list[Path], tmp_path: Path) -> None:
+    """check.csv has a line for each size, and one for each closure below."""
+    _run(walls, tmp_path / "out")
+    text = (tmp_path / "out" / "check.csv").read_bytes().decode("utf-8")
+    above, below = text.split("\r\n\r\n")
+
+    rows = list(csv.DictReader(StringIO(above, newline="")))
+    documents = wall_documents()
+    assert len(rows) == sum(len(document["dimensions"]) for document in documents.values())
+    (slipped,) = [row for row in rows if row["status"] == "conflicts"]
+    assert (slipped["tape in"], slipped["readings"]) == ('28 1/16"', "28 1/16 (A)")
+    closures = list(csv.DictReader(StringIO(below, newline="")))
+    assert next(c["out in"] for c in closures if "width 40" in c["closure"]) == "-1"
+
+
+def test_the_report_shows_each_wall(walls: list[Path], tmp_path: Path) -> None:
+    """check.pdf draws and tables all three walls, with the slip's words and what is open."""
+    _run(walls, tmp_path / "out")
+    words = "\n".join(
+        page.extract_text() for page in PdfReader(tmp_path / "out" / "check.pdf").pages
+    )
+
+    for text in (
+        "back wall",
+        "plumbing wall",
+        "far end wall",
+        "did you burn an inch?",
+        "DOES NOT CLOSE",
+        '28 1/16" conflicts',
+        "never a cutting dimension",
+    ):
+        assert text in words
+
+
+def test_a_retaping_is_told(tmp_path: Path) -> None:
+    """Taken again by B, nothing conflicts any more, and the report says what was done."""
+    documents = wall_documents()
+    again = {
+        "id": "again",
+        "dimension": "right 40",
+        "value": "29 1/16",
+        "who": "B",
+        "replaces": "r right 40",
+    }
+    documents["back"]["readings"].append(again)
+    assert _run(_written(tmp_path, documents), tmp_path / "out") == 0
+
+    found = json.loads((tmp_path / "out" / "check.json").read_text(encoding="utf-8"))
+    sizes = [size for wall in found["walls"] for size in wall["sizes"]]
+    assert {size["status"] for size in sizes} == {"agrees"}
+    (told,) = [size["done"] for size in sizes if size["done"]]
+    assert told == ["28 1/16 (A) was taken again: 29 1/16 (B)"]
+
+
+def test_one_wall_alone_can_be_checked(walls: list[Path], tmp_path: Path) -> None:
+    """The back wall by itself: its own closures find the same slip."""
+    assert _run(walls[:1], tmp_path / "out") == 0
+    found = json.loads((tmp_path / "out" / "check.json").read_text(encoding="utf-8"))
+    conflicts = [s["name"] for s in found["walls"][0]["sizes"] if s["status"] == "conflicts"]
+    assert conflicts == ["right 40"]
+    assert found["across"] == []
+
+
+def test_the_same_wall_twice_is_refused(
+    walls: list[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two files of the back wall are one error that names the second."""
+    copy = tmp_path / "copy.json"
+    copy.write_text(walls[0].read_text(encoding="utf-8"), encoding="utf-8")
+    assert _run([walls[0], copy], tmp_path / "out") == 2
+    assert "copy.json: wall: expected another wall" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()

@@ -1,0 +1,104 @@
+"""The cross-check's drawing and paper, from judged values."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from service.documents.cross_check import cross_check_csv, status_words, wall_drawing
+from service.documents.drawing import Dimension, Layer
+from service.documents.pdf.cross_check import cross_check_pdf
+from service.documents.wording import DocumentMeta, Paper
+from service.measuring.alcove.judging import judge_alcove
+from service.measuring.cross_check import CrossCheck, WallPart, cross_check
+from service.measuring.judgement import Status
+from service.measuring.reading import Reading
+from service.measuring.release.facts import Override
+from tests.measuring.alcove.worked import SLIP, worked_alcove
+
+
+def checked(slip: str = "28 1/16", overrides: tuple[Override, ...] = ()) -> CrossCheck:
+    walls, readings = worked_alcove(slip)
+    judged = judge_alcove(walls, None, readings)
+    parts = [WallPart(wall, {size.name: size.name for size in wall.sizes}) for wall in walls]
+    return cross_check(parts, judged.judgement, readings, judged.closings, overrides)
+
+
+def test_the_slip_is_drawn_on_the_warning_layer_with_its_word() -> None:
+    """One dimension line of the back wall warns, carries the value as read, and says so."""
+    (back, *_rest) = checked().walls
+    lines = [item for item in wall_drawing(back, 20.0) if isinstance(item, Dimension)]
+
+    (warned,) = [line for line in lines if line.layer is Layer.WARNING]
+    assert warned.text == '28 1/16" conflicts'
+    assert len(lines) == 8 + 4 + 5  # offsets, widths, heights
+
+
+def test_the_drawing_is_to_scale() -> None:
+    """An offset's line is as long as its best value, on the right side of the plumb line."""
+    (back, *_rest) = checked("29 1/16").walls
+    lines = [item for item in wall_drawing(back, 20.0) if isinstance(item, Dimension)]
+    (left,) = [line for line in lines if line.text == '29 9/16"']
+
+    assert left.start.x == 0
+    assert left.end.x == pytest.approx(-29.5625 * 25.4, abs=1.0)
+    assert left.end.y == pytest.approx(-16 * 25.4)
+
+
+def test_an_end_wall_stands_with_its_corner_where_it_is() -> None:
+    """The plumbing wall's back corner is on the right, the far end's on the left."""
+    _back, plumbing, far_end = checked("29 1/16").walls
+    for wall, text, sign in ((plumbing, '9 15/16"', 1), (far_end, '9 7/8"', -1)):
+        lines = [item for item in wall_drawing(wall, 20.0) if isinstance(item, Dimension)]
+        line = next(item for item in lines if item.text == text)
+        assert line.end.x * sign > 0
+
+
+def test_an_override_prints_with_its_reason() -> None:
+    """Who let it stand, and why, is in the table and on the paper."""
+    found = checked(overrides=(Override(SLIP, SLIP, "C", "the wall is notched there"),))
+    words = "overridden by C: the wall is notched there"
+
+    assert words in cross_check_csv(found).decode()
+    pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
+    assert any(words in page.extract_text() for page in pages)
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_the_paper_is_the_same_each_time(paper: Paper) -> None:
+    """The same values give the same bytes."""
+    meta = DocumentMeta("A", "24 November 2026", paper)
+    assert cross_check_pdf(checked(), "job", meta) == cross_check_pdf(checked(), "job", meta)
+
+
+def test_a_formula_in_a_reading_is_defused() -> None:
+    """What a spreadsheet would run is written as text."""
+    found = checked()
+    wall = found.walls[0]
+    rows = (replace(wall.rows[0], readings=("=1+1",)), *wall.rows[1:])
+    text = cross_check_csv(replace(found, walls=(replace(wall, rows=rows),))).decode()
+    assert "'=1+1" in text
+
+
+def test_agreement_with_a_weak_check_is_not_called_checked() -> None:
+    """The words tell an agreement that proves nothing from one that does."""
+    rows = {row.name: row for row in checked("29 1/16").rows}
+    assert status_words(rows["back left 16"]) == "agrees, checked"
+    assert status_words(rows["back depth"]) == "agrees, weak check"
+
+
+def test_an_alcove_without_names_is_a_table_only() -> None:
+    """Dimensions that are no named size are tabled, and nothing is drawn."""
+    walls, _ = worked_alcove()
+    reading = Reading("r", "a", 100.0)
+    judged = judge_alcove((), None, [reading], names=["a"])
+    part = WallPart(replace(walls[0], sizes=()), {"a": "a"})
+    found = cross_check([part], judged.judgement, [reading], ())
+
+    assert found.count(Status.TAPE_ONLY) == 1
+    assert wall_drawing(found.walls[0], 20.0) == ()
+    pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
+    assert "tape only" in pages[0].extract_text()
