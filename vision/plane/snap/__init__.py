@@ -1,0 +1,16 @@
+"""What a tap may have meant: candidates for a person to accept, or the raw tap."""
+
+from vision.plane.snap.offer import offer_snaps
+from vision.plane.snap.plate import FoundPlate, find_plates, offer_plates
+from vision.plane.snap.snapped import Doubt, Snap, SnapKind, SnapOffer
+
+__all__ = [
+    "Doubt",
+    "FoundPlate",
+    "Snap",
+    "SnapKind",
+    "SnapOffer",
+    "find_plates",
+    "offer_plates",
+    "offer_snaps",
+]

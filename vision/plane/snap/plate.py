@@ -1,0 +1,239 @@
+"""The middle of a round plate, found where the plate is round: in the rectified plane.
+
+In the photo a circle is an ellipse, whose centre is not the circle's: the nearer half takes up
+more of it. So the photo round the tap is first laid into the wall's plane; there every centre and
+radius is tried against the change of grey along the spokes, and the best circle is fitted to the
+crest on each spoke, those that something hides left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+from typing import Final
+
+import numpy as np
+
+from vision.plane.snap.rectified import Patch, mapped
+from vision.plane.snap.snapped import Doubt, Snap, SnapOffer
+from vision.plane.view import WallView
+from vision.units import BoolArray, FloatArray, GreyImage, read_only
+
+RADII_MM: Final = (15.0, 110.0)
+"""From a half-inch pipe's plate to a large valve trim."""
+RELIEF_U_MM: Final = 1.0
+"""What is seen as the rim is its face on one side and its foot on the other."""
+_SPOKES: Final = 96
+_LEAST_STEP_DN: Final = 8.0
+_LEAST_SCORE: Final = 0.35
+_LEAST_SEEN: Final = 0.55
+_WIDEST_GAP: Final = 0.40
+"""Share of the circle, in one piece, that may be hidden."""
+_FLOOR_PX: Final = 0.3
+_TRACK_PX: Final = 4.0
+_FEWEST_PX: Final = 8.0
+_GRID_PX: Final = 1.5
+_RIVAL: Final = 0.85
+
+
+@dataclass(frozen=True)
+class FoundPlate:
+    """A circle in the wall's plane and its middle in the photo.
+
+    Attributes
+    ----------
+    centre_mm, radius_mm
+        In the plane of the map that was given.
+    pixel, covariance_px2
+        The middle in the photo.
+    seen
+        Share of its rim that was seen.
+    """
+
+    centre_mm: FloatArray
+    radius_mm: float
+    pixel: FloatArray
+    covariance_px2: FloatArray
+    seen: float
+
+
+def offer_plates(
+    grey: GreyImage, view: WallView, tap: FloatArray, tap_sd_px: float, height_mm: float = 0.0
+) -> SnapOffer:
+    """The middles of round plates near a tap, with what the plate's relief adds.
+
+    Parameters
+    ----------
+    grey
+        Upright photo (h, w).
+    view
+        The photo's place before the wall.
+    tap
+        (2,) pixel.
+    tap_sd_px
+        Standard deviation of the tap on each axis.
+    height_mm
+        How far the plate's rim stands off the wall's mean plane.
+    """
+    at = view.on_wall(tap, height_mm)
+    found = find_plates(grey, view.homography(at, height_mm), tap, tap_sd_px)
+    raised = np.array([[*at, height_mm], [*at, height_mm + 1.0]])
+    parallax = np.subtract(*view.pixels(raised))
+    relief = RELIEF_U_MM**2 * np.outer(parallax, parallax)
+    snaps = tuple(
+        Snap(
+            "plate",
+            plate.pixel,
+            read_only(plate.covariance_px2 + relief),
+            f"the middle of a round plate {2 * plate.radius_mm:.0f} mm across",
+        )
+        for plate in found
+    )
+    doubt = None
+    if not snaps:
+        doubt = Doubt("nothing-near", "No round plate is clear enough round this tap.")
+    elif len(snaps) > 1:
+        doubt = Doubt("several-near", "Several round things lie round this tap: choose one.")
+    return SnapOffer(read_only(tap), snaps, doubt)
+
+
+def find_plates(
+    grey: GreyImage, homography: FloatArray, tap: FloatArray, tap_sd_px: float
+) -> list[FoundPlate]:
+    """Round plates whose middle may have been tapped, the clearest first, at most three.
+
+    Parameters
+    ----------
+    grey
+        Upright photo (h, w).
+    homography
+        (3, 3) plane millimetres x, y, 1 to pixels round the tap (`WallView.homography`).
+    tap
+        (2,) pixel.
+    tap_sd_px
+        Standard deviation of the tap on each axis; the middle of a plate is bare metal, so a
+        person judges it to a few pixels at best.
+    """
+    patch = Patch.around(grey, homography, tap, 1.3 * RADII_MM[1])
+    reach = min(3.3 * tap_sd_px, 0.25 * patch.middle)
+    found = []
+    for circle in _circles(patch, reach):
+        plate = _fitted(patch, circle)
+        if plate is not None and np.hypot(*(plate.pixel - tap)) <= 3.3 * tap_sd_px:
+            found.append(plate)
+    return found
+
+
+@dataclass(frozen=True)
+class _Circle:
+    """Centre and radius in pixels of the rectified patch, sign of the step outward."""
+
+    centre: FloatArray
+    radius: float
+    sign: int
+    score: float
+
+
+def _spokes(count: int) -> FloatArray:
+    angle = np.arange(count) * 2 * pi / count
+    return np.column_stack([np.cos(angle), np.sin(angle)])
+
+
+def _circles(patch: Patch, reach_px: float) -> list[_Circle]:
+    """Up to three clearly different circles that stand out, the clearest first."""
+    steps = np.arange(-np.ceil(reach_px / _GRID_PX), np.ceil(reach_px / _GRID_PX) + 1) * _GRID_PX
+    spokes = _spokes(_SPOKES // 2)
+    low, high = (edge * patch.px_per_mm for edge in RADII_MM)
+    radii = np.arange(max(low, _FEWEST_PX), high, 1.0)
+    least = _LEAST_STEP_DN / (np.sqrt(2 * pi) * 1.6)
+    tried: list[_Circle] = []
+    for y in steps:
+        for x in steps:
+            centre = np.array([patch.middle + x, patch.middle + y])
+            places = centre + radii[:, None, None] * spokes
+            change = patch.outward(places, spokes[None]) / least
+            for sign in (1, -1):
+                score = np.clip(sign * change - 0.5, -1, 1).mean(axis=1)
+                best = np.argsort(score)[-3:]
+                tried += [_Circle(centre, float(radii[i]), sign, float(score[i])) for i in best]
+    tried.sort(key=lambda circle: -circle.score)
+    kept: list[_Circle] = []
+    for circle in tried:
+        if circle.score < max(_LEAST_SCORE, _RIVAL * tried[0].score) or len(kept) == 3:
+            break
+        if all(_differs(circle, other) for other in kept):
+            kept.append(circle)
+    return kept
+
+
+def _differs(circle: _Circle, other: _Circle) -> bool:
+    apart = float(np.hypot(*(circle.centre - other.centre)))
+    return apart + abs(circle.radius - other.radius) > 2 * _TRACK_PX
+
+
+def _fitted(patch: Patch, circle: _Circle) -> FoundPlate | None:
+    spokes = _spokes(_SPOKES)
+    state = np.array([*circle.centre, circle.radius])
+    covariance, seen = np.eye(3), np.zeros(_SPOKES, dtype=bool)
+    for _ in range(4):
+        radius, seen = _crests(patch, state, circle.sign, spokes)
+        if seen.mean() < _LEAST_SEEN or _gap(seen) > _WIDEST_GAP:
+            return None
+        state, covariance, seen = _circle_fit(state, spokes, radius, seen)
+    centre_px = mapped(patch.to_pixel, state[None, :2])[0]
+    beside = mapped(
+        patch.to_pixel, state[:2] + np.array([[0.5, 0], [-0.5, 0], [0, 0.5], [0, -0.5]])
+    )
+    jacobian = np.column_stack([beside[0] - beside[1], beside[2] - beside[3]])
+    spread = jacobian @ covariance[:2, :2] @ jacobian.T
+    return FoundPlate(
+        read_only(mapped(patch.to_mm, state[None, :2])[0]),
+        float(state[2]) / patch.px_per_mm,
+        read_only(centre_px),
+        read_only(spread + _FLOOR_PX**2 * np.eye(2)),
+        float(seen.mean()),
+    )
+
+
+def _crests(
+    patch: Patch, state: FloatArray, sign: int, spokes: FloatArray
+) -> tuple[FloatArray, BoolArray]:
+    """Radius of the strongest change on each spoke near the circle, and where there is one."""
+    track = np.arange(-_TRACK_PX, _TRACK_PX + 0.25, 0.5)
+    places = state[:2] + (state[2] + track)[None, :, None] * spokes[:, None, :]
+    change = sign * patch.outward(places, spokes[:, None, :])
+    top = np.argmax(change, axis=1)
+    rows, at = np.arange(len(spokes)), np.clip(top, 1, len(track) - 2)
+    before, peak, after = (change[rows, at + k] for k in (-1, 0, 1))
+    bend = np.minimum(before - 2 * peak + after, -1e-9)
+    radius = state[2] + track[at] + 0.5 * np.clip((before - after) / (2 * bend), -1, 1)
+    least = _LEAST_STEP_DN / (np.sqrt(2 * pi) * 1.6)
+    return radius, (top > 0) & (top < len(track) - 1) & (peak > least)
+
+
+def _circle_fit(
+    state: FloatArray, spokes: FloatArray, radius: FloatArray, seen: BoolArray
+) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """Least squares on the spokes seen, Huber's weights; what lies far off is unseen."""
+    design = np.column_stack([spokes, np.ones(len(spokes))])
+    offset = radius - state[2]
+    weight = seen.astype(float)
+    step, scatter = np.zeros(3), 1.0
+    for _ in range(10):
+        step = np.linalg.solve((design.T * weight) @ design, (design.T * weight) @ offset)
+        residual = offset - design @ step
+        scatter = max(1.4826 * float(np.median(np.abs(residual[seen]))), 0.05)
+        weight = seen * np.minimum(1.0, 1.5 * scatter / np.maximum(np.abs(residual), 1e-9))
+    near = seen & (np.abs(residual) < 4 * scatter)
+    spread = np.linalg.inv((design.T * weight) @ design) * scatter**2
+    return state + step, spread, near
+
+
+def _gap(seen: BoolArray) -> float:
+    """Longest unseen piece of the rim as a share of it."""
+    twice = np.concatenate([seen, seen])
+    longest = run = 0
+    for one in twice:
+        run = 0 if one else run + 1
+        longest = max(longest, run)
+    return min(longest, len(seen)) / len(seen)
