@@ -98,6 +98,7 @@ def panel_shape(panel: Panel, text_mm: float) -> Drawing:
     return (
         *pattern_lines(panel, edge),
         *_holes(panel, text_mm),
+        *_seam(panel, edge, text_mm),
         Polyline(Layer.OUTLINE, edge, closed=True),
     )
 
@@ -111,6 +112,7 @@ def _front_view(panel: Panel, text_mm: float) -> Drawing:
         *_corner_sign(panel, edge, text_mm),
         *_holes(panel, text_mm),
         *_hole_dimensions(panel, edge, text_mm),
+        *_seam(panel, edge, text_mm),
         # After the numbers, whose white ground must not break it.
         Polyline(Layer.OUTLINE, edge, closed=True),
         *mark_labels(panel.marks, lambda mark: _front(panel, mark.at_mm), middle_x, text_mm),
@@ -158,6 +160,28 @@ def _holes(panel: Panel, text_mm: float) -> list[Primitive]:
             Line(Layer.CENTRE, Place(centre.x, centre.y - arm), Place(centre.x, centre.y + arm)),
         ]
     return drawn + _windows(panel, text_mm)
+
+
+def _seam(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
+    """The seam of a panel of two sheets, from edge to edge, named beside its line."""
+    seam = panel.seam
+    if seam is None:
+        return []
+    if seam.direction == "level":
+        y = -seam.at.mm
+        runs = [(Place(a, y), Place(b, y)) for a, b in level_runs(edge, y)]
+    else:
+        x = panel.front_sign * seam.at.mm
+        runs = [(Place(x, a), Place(x, b)) for a, b in upright_runs(edge, x)]
+    drawn: list[Primitive] = [Line(Layer.CUTOUT, start, end) for start, end in runs]
+    for start, end in runs[:1]:
+        middle = Place((start.x + end.x) / 2, (start.y + end.y) / 2)
+        turn = _UP if seam.direction == "upright" else 0.0
+        words = f"SEAM {inches(seam.at)}"
+        drawn.append(
+            Text(Layer.CUTOUT, middle, words, text_mm, upright="base", rotation_rad=turn, bold=True)
+        )
+    return drawn
 
 
 def _windows(panel: Panel, text_mm: float) -> list[Primitive]:

@@ -16,6 +16,7 @@ from service.files.panels_room import (
     OfferedRow,
     OpeningRow,
     OtherSheetRow,
+    SeamRow,
     TopRow,
     WayInRow,
     WindowRow,
@@ -176,6 +177,7 @@ class PanelRow(OutputModel):
     pattern: PatternRow | None = Field(description="Null where the sheet is plain.")
     notes: tuple[str, ...] = Field(description="What the installer must know of it.")
     windows: tuple[WindowRow, ...] = Field(description="Rectangular openings.")
+    seam: SeamRow | None = Field(description="Where it is made of two sheets; null: of one.")
 
 
 class BackerRow(OutputModel):

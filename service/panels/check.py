@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from service.panels.flatness import check_flatness
 from service.panels.plane import check_regions
 from service.panels.problem import PlanError
-from service.panels.way_in import check_halls_mm
+from service.panels.way_in import check_halls
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -92,11 +92,19 @@ def _check_places(shape: WallShape, shop: Practice) -> None:
     limit = shop["limits.wall"]
     for fixture in shape.fixtures:
         for size in (fixture.from_plumb, fixture.down):
-            if not math.isfinite(size.mm) or abs(size.mm) > limit:
-                raise PlanError(size.name, f"expected a size within {_inches(limit)} in")
-        for mm in (fixture.hole_mm, fixture.pipe_mm, fixture.guard_mm, fixture.plate_mm):
+            _check_place(size.name, size.mm, limit)
+        sizes = (fixture.hole_mm, fixture.pipe_mm, fixture.guard_mm, fixture.plate_mm)
+        for mm in (*sizes, fixture.length_mm):
             if mm is not None:
                 _check_size(f"{shape.wall}.{fixture.name}", mm, limit)
+    for gap in shape.flatness:
+        for mm in (gap.at_mm, gap.down_mm):
+            _check_place(f"{shape.wall}.flatness", mm, limit)
+    if shape.outer is not None:
+        outer = shape.outer
+        for mm in (outer.scar_mm, outer.casing_mm, outer.outside_corner_mm):
+            if mm is not None:
+                _check_size(f"{shape.wall}.outer", mm, limit)
     front = shape.tub_front
     if front is not None:
         for size in (front.at_deck, front.line_to_floor, front.at_floor or front.at_deck):
@@ -130,6 +138,11 @@ def _check_size(field: str, mm: float, limit_mm: float) -> None:
                                f"not {_inches(mm)}")  # fmt: skip
 
 
+def _check_place(field: str, mm: float, limit_mm: float) -> None:
+    if not math.isfinite(mm) or abs(mm) > limit_mm:
+        raise PlanError(field, f"expected a size within {_inches(limit_mm)} in")
+
+
 def _check_pattern(pattern: Pattern) -> None:
     for side in pattern.tile_mm:
         if not math.isfinite(side) or side <= 0:
@@ -146,9 +159,7 @@ def _check_sheet(sheet: StockSheet) -> None:
 
 def _check_rest(alcove: Alcove, shop: Practice) -> None:
     """What stands beside the walls: halls, openings, windows."""
-    for hall in alcove.halls:
-        if not check_halls_mm(hall.from_mm, hall.into_mm):
-            raise PlanError(f"way_in.{hall.name}", "expected clear widths of 4 to 390 in")
+    check_halls(alcove.halls, shop)
     for opening in alcove.openings:
         _check_size("openings", opening.width_mm, shop["limits.wall"])
     drain = alcove.top.drain_below_line_mm
@@ -157,6 +168,8 @@ def _check_rest(alcove: Alcove, shop: Practice) -> None:
     for shape in alcove.walls:
         for window in shape.windows:
             field = f"{shape.wall}.{window.name}"
+            for size in (window.left, window.right, window.head, window.sill):
+                _check_place(size.name, size.mm, shop["limits.wall"])
             if not window.left.mm < window.right.mm:
                 raise PlanError(field, "expected its left side to the left of its right side")
             if not window.head.mm < window.sill.mm:

@@ -18,7 +18,7 @@ from service.panels.places import Edge, Hand, Point, Size, WallName
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from service.panels.cut_plan import CuttingPlan
+    from service.panels.cut_plan import CuttingPlan, Seam
     from service.panels.room import (
         Blocking,
         CornerJoints,
@@ -250,6 +250,7 @@ class Panel:
     pattern: PanelPattern | None
     notes: tuple[str, ...] = ()
     windows: tuple[WindowCut, ...] = ()
+    seam: Seam | None = None
 
     @property
     def front_sign(self) -> int:

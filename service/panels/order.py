@@ -79,6 +79,10 @@ def cutting_plan(
         names = ", ".join(piece.name for piece in left)
         text = f"no drop holds {names}: order sheet for them"
         cautions = (Caution("liner-sheet", text),)
+    lots = sorted({cut.lot for cut in cuts if cut.lot})
+    if len(lots) > 1:
+        text = f"sheets of lots {' and '.join(lots)} may differ in colour side by side"
+        cautions = (*cautions, Caution("lots", text, None, "order one lot"))
     plan = CuttingPlan(
         sheets=cuts,
         seams=tuple(panel.seam for panel in sheets.seamed),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.panels.holes import cutouts
@@ -19,8 +19,9 @@ from service.panels.windows import window_cuts
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from service.panels.cut_plan import Seam
     from service.panels.model import Cutout, PanelPattern, Return, SheetChoice
-    from service.panels.order import SheetPick
+    from service.panels.order import SheetPick, Sheets
     from service.panels.outline import Outline
     from service.panels.planned_wall import PlannedWall
     from service.panels.practice import Practice
@@ -38,13 +39,17 @@ class Made:
 
 def panels_made(
     walls: Sequence[PlannedWall],
-    picks: Mapping[str, SheetPick],
+    sheets: Sheets,
     alcove: Alcove,
     rows: int,
     shop: Practice,
 ) -> list[Made]:
     """Every panel with all that is cut and drawn on it; `rows` are the shared level joints."""
-    return [_made(wall, picks.get(wall.title), alcove, rows, shop) for wall in walls]
+    seams = {panel.seam.wall: panel.seam for panel in sheets.seamed}
+    return [
+        _made(wall, sheets.picks.get(wall.title), seams.get(wall.shape.wall), alcove, rows, shop)
+        for wall in walls
+    ]
 
 
 def seams_needed(
@@ -112,7 +117,12 @@ def _holds(sheet: StockSheet, wall: PlannedWall, alcove: Alcove) -> bool:
 
 
 def _made(
-    wall: PlannedWall, pick: SheetPick | None, alcove: Alcove, rows: int, shop: Practice
+    wall: PlannedWall,
+    pick: SheetPick | None,
+    seam: Seam | None,
+    alcove: Alcove,
+    rows: int,
+    shop: Practice,
 ) -> Made:
     shape, outline = wall.shape, wall.outline
     holes, hole_cautions = cutouts(shape, outline, shop)
@@ -120,6 +130,8 @@ def _made(
     pattern, pattern_cautions = _pattern(wall, pick, alcove, rows, shop)
     chosen = pick.choice if pick is not None else None
     panel = _panel(wall, chosen, holes, turned, pattern, shop)
+    if seam is not None:
+        panel = replace(panel, seam=seam)
     return Made(panel, (*hole_cautions, *return_cautions, *pattern_cautions))
 
 

@@ -71,7 +71,7 @@ def plan_panels(
     rows = level_joints(outlines, alcove.pattern)
     seamed = seams_needed(walls, alcove, rows, shop)
     sheets = choose_sheets(walls, seamed, alcove, shop)
-    made = panels_made(walls, sheets.picks, alcove, rows, shop)
+    made = panels_made(walls, sheets, alcove, rows, shop)
     panels = [one.panel for one in made]
     cutting, liner_cautions = cutting_plan(
         sheets, [p for panel in panels for p in liner_pieces(panel.windows)], shop

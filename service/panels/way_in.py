@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from service.panels.model import Caution
+from service.panels.problem import PlanError
 from service.panels.room import WayIn
 from service.panels.sizes import width
 from service.panels.stock import longest_past_corner_mm
@@ -75,6 +76,13 @@ def _verdict(
     return WayIn(sheet.name, width(longest), "does not go in", why)
 
 
-def check_halls_mm(from_mm: float, into_mm: float) -> bool:
-    """Whether two widths can be those of passages."""
-    return all(math.isfinite(w) and 100.0 <= w <= 10_000.0 for w in (from_mm, into_mm))
+def check_halls(halls: Sequence[Hall], shop: Practice) -> None:
+    """Refuse widths that no passage has."""
+    low, high = shop["way_in.narrowest"], shop["way_in.widest"]
+    for hall in halls:
+        for mm in (hall.from_mm, hall.into_mm):
+            if not math.isfinite(mm) or not low <= mm <= high:
+                raise PlanError(
+                    f"way_in.{hall.name}",
+                    f"expected clear widths of {low / 25.4:g} to {high / 25.4:g} in",
+                )

@@ -6,7 +6,11 @@ from typing import Any
 
 import pytest
 
+from service.documents.drawing import Layer, Line
+from service.documents.panel_views import panel_view
+from service.documents.pdf.sheet_facts import seam_words
 from service.panels.model import Plan
+from tests.panels.worked_alcove import inch
 from tests.panels.written_plan import codes, heights, panel, sheet, side, written_plan
 
 PATTERN = {"tile": ["12", "12"], "joint": "1/8"}
@@ -113,6 +117,45 @@ def test_both_parts_have_sheets() -> None:
     assert sorted(names) == ["back wall, left part", "back wall, right part"]
     assert [line.quantity for line in plan.order] == [2]
     assert panel(plan, "back").sheet is None
+
+
+def test_the_seam_is_drawn_and_said() -> None:
+    """The back panel's front view has the seam from top to bottom where the plan puts it."""
+    found = panel(back(sheet("48 x 96", "top")), "back")
+    assert found.seam is not None
+    lines = [
+        item
+        for item in panel_view(found, "front", 25.0)
+        if isinstance(item, Line) and item.layer == Layer.CUTOUT
+    ]
+    (line,) = lines
+    assert line.start.x == line.end.x == pytest.approx(found.seam.at.mm)
+    assert abs(line.start.y - line.end.y) == pytest.approx(inch("60 5/8") * 25.4, abs=1e-6)
+    assert "of the plumb line, behind a batten" in seam_words(found)
+
+
+@pytest.mark.parametrize(
+    ("lots", "said"), [(("A", "B"), True), (("A", "A"), False), (("A", ""), False)]
+)
+def test_sheets_of_two_lots_are_said(lots: tuple[str, str], said: bool) -> None:
+    """Side by side they may differ in colour; of one lot, or where one is not stated, no word."""
+    walls = [
+        {
+            "wall": "back",
+            "line_to_deck": heights("60", "-29", "0", "29"),
+            "left": side("29", "0", "30", "60"),
+            "right": side("29", "0", "30", "60"),
+        },
+        {
+            "wall": "plumbing",
+            "corner": "right",
+            "right": side("10", "0", "30", "60"),
+            "line_to_deck": heights("60", "10", "0", "-20"),
+            "outer": {"from_plumb": "20", "finish": "return"},
+        },
+    ]
+    stock = [sheet("60 x 96", "top", lot=lots[0]), sheet("36 x 96", "top", "left", lot=lots[1])]
+    assert ("lots" in codes(written_plan({"walls": walls, "stock": stock}))) == said
 
 
 def test_no_seam_where_the_finished_edge_is_missing() -> None:

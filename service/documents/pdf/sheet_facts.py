@@ -26,6 +26,8 @@ def facts(panel: Panel) -> tuple[Row, ...]:
         hand = "" if sheet.hand == "none" else f", {sheet.hand.upper()} hand"
         rows.append(Words("Sheet", f"{sheet.name}{hand}"))
         rows.append(Words("Finished", f"{edges} (as seen from the room)"))
+    elif panel.seam:
+        rows.append(Words("Sheet", seam_words(panel)))
     else:
         rows.append(Words("Sheet", "none in stock fits: see the plan's warnings"))
     rows.append(Words("Box", f"{inches(box.width)} x {inches(box.height)}"))
@@ -35,6 +37,21 @@ def facts(panel: Panel) -> tuple[Row, ...]:
     rows += [Words("Note", note) for note in panel.notes]
     rows.append(Words("Black corner", f"{_corner_words(panel)}; chain lines are level and plumb"))
     return tuple(rows)
+
+
+def seam_words(panel: Panel) -> str:
+    """Where a panel of two sheets is parted."""
+    seam = panel.seam
+    if seam is None:
+        return ""
+    if seam.direction == "level":
+        place = f"{inches(seam.at)} down from the finished top"
+    elif panel.wall == "back":
+        side = "left" if seam.at.mm < 0 else "right"
+        place = f"{inches(seam.at)} {side} of the plumb line"
+    else:
+        place = f"{inches(seam.at)} from the finished outer edge"
+    return f"two parts, {seam.direction} seam {place}, behind a {seam.behind}"
 
 
 def steps(panel: Panel) -> tuple[Row, ...]:
@@ -51,6 +68,8 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         Words(str(mark.order), mark.how, _NUMBER_MM)
         for mark in sorted(panel.marks, key=lambda mark: mark.order)
     ]
+    if panel.seam:
+        rows += [Heading("SEAM"), Words("•", seam_words(panel), _NUMBER_MM)]
     rows += _hole_words(panel)
     for cut in panel.windows:
         rows.append(Heading(f"LINERS of {cut.name}: in this order"))
