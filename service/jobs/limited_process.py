@@ -17,6 +17,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
+from threading import Event
 from typing import Any, Final
 
 from pebble import ProcessExpired, ProcessPool
@@ -52,11 +53,11 @@ class LimitedProcess:
         self._work = work
         self._limits = limits
         self._pool: Any = None
-        self._closed = False
+        self._ended = Event()
 
     def look(self, photo: Path, pictures: Path) -> Outcome:
         """Run the work on one photo within the limits."""
-        if self._closed:
+        if self._ended.is_set():
             return _STOPPED
         if self._pool is None:
             self._pool = ProcessPool(
@@ -74,7 +75,7 @@ class LimitedProcess:
             )
             error = self._awaited(future)
         except (CancelledError, RuntimeError):
-            if not self._closed:
+            if not self._ended.is_set():
                 raise
             return _STOPPED
         if error is None:
@@ -83,7 +84,7 @@ class LimitedProcess:
 
     def _awaited(self, future: Any) -> BaseException | None:
         """The work's error, None if it has none; looks up now and then whether to stop."""
-        while not self._closed:
+        while not self._ended.is_set():
             with suppress(TooLong):  # here: not done yet; the work's own is returned, not raised
                 error: BaseException | None = future.exception(timeout=_LOOK_UP_S)
                 return error
@@ -91,7 +92,7 @@ class LimitedProcess:
 
     def close(self) -> None:
         """End the process at once; a photo at hand gets no outcome."""
-        self._closed = True
+        self._ended.set()
         if self._pool is not None:
             self._pool.stop()
             self._pool.join()

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 import numpy as np
 from fastapi.testclient import TestClient
-from httpx2 import Response
+from httpx2 import Client, Response
 from PIL import Image
 
 from service.app import create_app
@@ -33,7 +33,7 @@ def service_on(folder: Path, **settings: Any) -> Iterator[TestClient]:
         yield client
 
 
-def new_job(client: TestClient, **changes: Any) -> dict[str, Any]:
+def new_job(client: Client, **changes: Any) -> dict[str, Any]:
     """A job as it was started."""
     body = {"name": "Hall bath", "plumbing_side": "left", **changes}
     answer = client.post("/api/jobs", json=body)
@@ -41,14 +41,14 @@ def new_job(client: TestClient, **changes: Any) -> dict[str, Any]:
     return dict(answer.json())
 
 
-def wall_of(client: TestClient, job: Mapping[str, Any], name: str = "back") -> dict[str, Any]:
+def wall_of(client: Client, job: Mapping[str, Any], name: str = "back") -> dict[str, Any]:
     """One wall of a job."""
     wall = next(wall for wall in job["walls"] if wall["name"] == name)
     return dict(client.get(f"/api/walls/{wall['id']}").json())
 
 
 def send_photo(
-    client: TestClient, wall: str, data: bytes, photo: str = "photo-1", part: int = PART
+    client: Client, wall: str, data: bytes, photo: str = "photo-1", part: int = PART
 ) -> Response:
     """Send a photo in parts and put it on a wall."""
     parts = [data[start : start + part] for start in range(0, len(data), part)]
@@ -65,7 +65,7 @@ def send_photo(
 
 
 def send_part(
-    client: TestClient, upload: str, number: int, data: bytes, digest: str | None = None
+    client: Client, upload: str, number: int, data: bytes, digest: str | None = None
 ) -> Response:
     """Send one part, by default with its true digest."""
     headers = {
@@ -80,7 +80,7 @@ def content_digest(data: bytes) -> str:
     return f"sha-256=:{base64.b64encode(hashlib.sha256(data).digest()).decode()}:"
 
 
-def wait_looked(client: TestClient) -> None:
+def wait_looked(client: Client) -> None:
     """Wait until every photo has been looked at."""
     end = time.monotonic() + LOOKED_WITHIN_S
     while client.get("/api/health").json()["tasks"]:
