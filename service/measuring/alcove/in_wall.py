@@ -54,7 +54,7 @@ def _widths(wall: WallSizes, room: Room) -> Iterator[Named]:
         second = offset_at(wall, other, width.down_mm, width.surface, room)
         if first is not None and second is not None:
             gap = first.plus(second).minus(size(width.name)).within(room.definition_u_mm)
-            yield f"{wall.wall}: offsets make {width.name}", gap
+            yield f"{wall.wall}: offsets make {_called(wall, width.name)}", gap
 
 
 def _straight_side(wall: WallSizes, side: Side, room: Room) -> Iterator[Named]:
@@ -67,7 +67,7 @@ def _straight_side(wall: WallSizes, side: Side, room: Room) -> Iterator[Named]:
         line = between(faced, here.at_mm, room.wall_straight_u_mm)
         if line is not None:
             (name,) = here.value.terms
-            yield f"{wall.wall}: {name} in line with its neighbours", here.value.minus(line)
+            yield _in_line(wall, name), here.value.minus(line)
 
 
 def _two_surfaces(wall: WallSizes, side: Side, room: Room) -> Iterator[Named]:
@@ -83,7 +83,8 @@ def _two_surfaces(wall: WallSizes, side: Side, room: Room) -> Iterator[Named]:
             station = Station(one.down_mm, size(one.name), one.surface)
             faced = to_surface(wall, side, station, other.surface, room)
             gap = faced.minus(size(other.name)).within(room.definition_u_mm)
-            yield f"{wall.wall}: {one.name} and {other.name} a step apart", gap
+            named = f"{_called(wall, one.name)} and {_called(wall, other.name)} a step apart"
+            yield f"{wall.wall}: {named}", gap
 
 
 def _straight_deck(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
@@ -93,7 +94,7 @@ def _straight_deck(wall: WallSizes, values: Mapping[str, float], room: Room) -> 
         line = between((before, after), here.at_mm, room.deck_straight_u_mm)
         if line is not None:
             (name,) = here.value.terms
-            yield f"{wall.wall}: {name} in line with its neighbours", here.value.minus(line)
+            yield _in_line(wall, name), here.value.minus(line)
 
 
 def _diagonal(
@@ -115,7 +116,7 @@ def _diagonal(
     # d = √(w² + h²) is homogeneous, so its tangent plane goes through the origin.
     tangent = across.times(width / length).plus(fall, height / length)
     gap = tangent.minus(size(diagonal.name)).within(room.definition_u_mm)
-    yield f"{wall.wall}: {diagonal.name} from offsets and heights", gap
+    yield f"{wall.wall}: {_called(wall, diagonal.name)} from offsets and heights", gap
 
 
 def _far_end(
@@ -201,3 +202,12 @@ def _floor_and_ceiling(wall: WallSizes, room: Room) -> Iterator[Named]:
 
 def _sides(wall: WallSizes) -> tuple[Side, Side]:
     return (Side.LEFT, Side.RIGHT) if wall.corner is None else (Side.INNER, Side.OUTER)
+
+
+def _in_line(wall: WallSizes, name: str) -> str:
+    return f"{wall.wall}: {_called(wall, name)} in line with its neighbours"
+
+
+def _called(wall: WallSizes, name: str) -> str:
+    """The size's name without its wall's, which stands before it already."""
+    return name.removeprefix(f"{wall.wall}: ").removeprefix(f"{wall.wall} ")
