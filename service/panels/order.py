@@ -9,7 +9,7 @@ from service.panels.cut_plan import CuttingPlan
 from service.panels.model import Caution, OrderLine, OtherSheet
 from service.panels.price import SheetRange
 from service.panels.sheets import cheapest_sheets, sheet_cut
-from service.panels.sizes import needed
+from service.panels.sizes import needed, width
 from service.panels.stock import choice
 
 if TYPE_CHECKING:
@@ -139,6 +139,8 @@ def _pick(
     chosen = choice(sheet, wall.outline, shop["saw.kerf"], terms.chance_wide(sheet.width_mm))
     chosen = replace(
         chosen,
+        # What is left of a shared sheet stands in the cutting plan.
+        drop=width(0.0) if shared else chosen.drop,
         chance_fits=fits,
         shared=shared,
         others=tuple(OtherSheet(s.name, chance) for s, chance in others),

@@ -23,7 +23,8 @@ _EFFORT: Final = 150
 _MOST_TOGETHER: Final = 8
 """Pieces that are grouped in every way there is; three walls with a seam each are six."""
 
-Rank = tuple[int, Decimal, float, int]
+Rank = tuple[float, Decimal, float, int]
+"""Area without a price, price, area, number of sheets: the less the better, in this order."""
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,8 @@ def cheapest_sheets(
     """The purchase that costs least, then has the least area, then the fewest sheets.
 
     Every set of pieces is tried on every sheet, and every way to part the pieces into sets, so no
-    purchase without seams is better; sheets without a price come after all that have one.
+    purchase without seams is better. Sheets without a price come after all that have one, and of
+    those the least area is bought.
     """
     options = [_options(sheet, wanted, pattern, kerf_mm) for sheet in stock]
     best: dict[int, tuple[Rank, StockSheet, Block]] = {}
@@ -205,7 +207,7 @@ def _parted(
     every: int, best: dict[int, tuple[Rank, StockSheet, Block]]
 ) -> list[tuple[int, StockSheet, Block]]:
     """The cheapest parting of the pieces into sets that one sheet yields, over all partings."""
-    least: dict[int, tuple[Rank, tuple[int, ...]]] = {0: ((0, Decimal(0), 0.0, 0), ())}
+    least: dict[int, tuple[Rank, tuple[int, ...]]] = {0: ((0.0, Decimal(0), 0.0, 0), ())}
     for mask in range(1, every + 1):
         if mask & ~every:
             continue
@@ -222,8 +224,10 @@ def _parted(
 
 
 def _rank(sheet: StockSheet) -> Rank:
-    price = sheet.price if sheet.price is not None else Decimal(0)
-    return (int(sheet.price is None), price, sheet.width_mm * sheet.height_mm, 1)
+    area = sheet.width_mm * sheet.height_mm
+    if sheet.price is None:
+        return (area, Decimal(0), area, 1)
+    return (0.0, sheet.price, area, 1)
 
 
 def _edges(sheet: StockSheet, drop: tuple[float, float, float, float]) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from io import BytesIO
 from typing import Any
 
@@ -15,8 +16,13 @@ from service.documents.panel_files import panel_dxf
 from service.documents.panel_views import panel_view
 from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
 from service.documents.wording import DocumentMeta
+from service.files.plan import PlanFile
+from service.files.plan_values import alcove_values
 from service.panels.model import Plan
+from service.panels.plan import plan_panels
 from service.panels.problem import PlanError
+from service.panels.walls import Station
+from tests.panels.worked_alcove import shipped_practice
 from tests.panels.written_plan import codes, heights, sheet, side, written_plan
 from tests.support.dxf_reader import entities
 
@@ -206,3 +212,43 @@ def test_a_windows_sides_say_which_side_of_plumb() -> None:
     window = opening() | {"left": {"dimension": "window left"}}
     with pytest.raises(ValidationError, match="left negative"):
         plan(window)
+
+
+@pytest.mark.parametrize("why", ["", "back opening left: not taped"])
+def test_an_openings_size_keeps_its_panel_back(why: str) -> None:
+    """A panel whose outline is proved is not released before its opening is."""
+    file = PlanFile.model_validate(
+        {
+            "job": {"name": "by hand", "scope": "over tile"},
+            "walls": [
+                {
+                    "wall": "back",
+                    "line_to_deck": heights("60", "-30", "0", "30"),
+                    "left": side("30", "0", "30", "60"),
+                    "right": side("30", "0", "30", "60"),
+                    "windows": [opening()],
+                }
+            ],
+        }
+    )
+    alcove = alcove_values(file, {}, shipped_practice())
+    wall = alcove.walls[0]
+
+    def proved(stations: tuple[Station, ...]) -> tuple[Station, ...]:
+        return tuple(replace(s, value=replace(s.value, why_not="")) for s in stations)
+
+    window = wall.windows[0]
+    sizes = {
+        key: replace(getattr(window, key), why_not=why if key == "left" else "")
+        for key in ("left", "right", "head", "sill")
+    }
+    wall = replace(
+        wall,
+        left=proved(wall.left),
+        right=proved(wall.right),
+        line_to_deck=proved(wall.line_to_deck),
+        windows=(replace(window, **sizes),),
+    )
+    panel = plan_panels(replace(alcove, walls=(wall,)), shipped_practice()).panels[0]
+    assert panel.released == (not why)
+    assert panel.why_not == ((why,) if why else ())

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from service.panels.guillotine import Piece, best_cut
 from service.panels.sheets import Purchase, Wanted, cheapest_sheets, sheet_cut
 from service.panels.walls import Pattern, StockSheet
 from tests.panels.worked_alcove import shipped_practice
@@ -62,6 +63,18 @@ def test_a_shared_sheet_that_costs_more_is_not_bought() -> None:
     assert sorted(b.sheet.name for b in found.bought) == ["left", "right"]
 
 
+def test_without_prices_the_least_area_is_bought() -> None:
+    """Two plain panels: one sheet of 1500 x 2400 is more area than two of 720 x 1800."""
+    two = (panel("a", 700, 1700), panel("b", 700, 1700))
+    large = StockSheet("large", 1500, 2400)
+    small = StockSheet("small", 720, 1800)
+    found = cheapest_sheets(two, (large, small), None, KERF)
+    assert [b.sheet.name for b in found.bought] == ["small", "small"]
+    priced = StockSheet("dear", 1500, 2400, (), Decimal(900))
+    found = cheapest_sheets(two, (small, priced), None, KERF)
+    assert [b.sheet.name for b in found.bought] == ["dear"]
+
+
 def test_the_kerf_decides() -> None:
     """700 + 700 + 3.175 does not go into 1403."""
     narrow = sheet("pair", 1403, 2400, "500", "top", "left", "right")
@@ -113,6 +126,23 @@ def test_drops_keep_their_finished_edges() -> None:
     cut = sheet_cut(found.bought[0], ENDS[:1], [], shipped_practice())
     left = {(round(d.width.mm, 3), round(d.height.mm, 3)): d.finished for d in cut.drops}
     assert left == {(900.0, 696.825): ("left",), (196.825, 1700.0): ("top",)}
+
+
+@pytest.mark.parametrize(("height", "number"), [(7.9, 1), (8.0, 2), (12.0, 3)])
+def test_rows_end_where_the_sheet_ends(height: float, number: int) -> None:
+    """Of three pieces 10 x 4 a sheet 10 wide holds one for every 4 of its height."""
+    pieces = [Piece(name, 10, 4) for name in "abc"]
+    assert best_cut(10, height, pieces).value == number
+
+
+def test_a_search_cut_short_says_so() -> None:
+    """With almost no effort the best so far is given as not proved."""
+    pieces = [Piece(f"{k}", 3 + k % 3, 2 + k % 5, 1, float(k)) for k in range(8)]
+    short = best_cut(9, 9, pieces, effort=1)
+    assert not short.proved
+    full = best_cut(9, 9, pieces)
+    assert full.proved
+    assert short.value <= full.value
 
 
 sizes = st.tuples(st.floats(200, 1400), st.floats(300, 2300))
