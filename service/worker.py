@@ -93,8 +93,8 @@ class Worker:
                 while not self._ended.is_set() and self._next():
                     pass
                 self._afterwards(_acting())
-            except ServiceError as error:
-                _log.warning("%s The worker tries again.", error.detail)
+            except (ServiceError, OSError) as error:  # busy, or the disk is full
+                _log.warning("%s The worker tries again.", error)
 
     def _next(self) -> bool:
         """Do one task; False if there is none."""

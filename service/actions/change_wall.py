@@ -1,9 +1,9 @@
-"""Changes of a wall's lines, sizes and cards."""
+"""Changes of a wall's lines, sizes, rectangles and cards."""
 
 from __future__ import annotations
 
 from service.errors import ServiceError
-from service.files.api.asked import CardBody, DimensionBody, WallChange
+from service.files.api.asked import CardBody, DimensionBody, RectangleBody, WallChange
 from service.store.changes import change_wall
 from service.store.rows import Acting, WallRow
 from service.store.unit import Unit
@@ -60,6 +60,39 @@ def delete_dimension(unit: Unit, acting: Acting, wall: WallRow, name: str) -> Wa
         )
     what = f"took the size {name} away"
     return change_wall(unit, acting, wall, ["dimensions", name], None, "dimension", what)[0]
+
+
+def put_rectangle(
+    unit: Unit, acting: Acting, wall: WallRow, name: str, body: RectangleBody
+) -> WallRow:
+    """Say where a rectangle of known size is in the wall's photos.
+
+    Raises
+    ------
+    ServiceError
+        ``invalid``, if a photo is not on the wall, or the corners are not in their order.
+    """
+    for photo in body.corners:
+        if photo not in wall.facts["photos"]:
+            detail = f"corners.{photo}: expected a photo of this wall."
+            raise ServiceError("invalid", detail, field=f"corners.{photo}")
+    value = {"name": name, **body.model_dump(mode="json")}
+    path = ["rectangles", name]
+    return change_wall(unit, acting, wall, path, value, "rectangle", f"rectangle {name}")[0]
+
+
+def delete_rectangle(unit: Unit, acting: Acting, wall: WallRow, name: str) -> WallRow:
+    """Take a rectangle away.
+
+    Raises
+    ------
+    ServiceError
+        ``not-found``.
+    """
+    if name not in wall.facts["rectangles"]:
+        raise ServiceError("not-found", f"This wall has no rectangle {name!r}.")
+    what = f"took the rectangle {name} away"
+    return change_wall(unit, acting, wall, ["rectangles", name], None, "rectangle", what)[0]
 
 
 def put_card(unit: Unit, acting: Acting, wall: WallRow, serial: int, body: CardBody) -> WallRow:

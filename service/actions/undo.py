@@ -10,7 +10,7 @@ from service.store.rows import Acting, WallRow
 from service.store.unit import Unit
 from service.store.wall_document import value_at
 
-UNDOABLE: Final = frozenset({"mark", "photo", "lines", "dimension", "card"})
+UNDOABLE: Final = frozenset({"mark", "photo", "lines", "dimension", "rectangle", "card"})
 
 
 def undo(unit: Unit, acting: Acting, wall: WallRow) -> tuple[WallRow, int]:

@@ -15,6 +15,7 @@ from service.routes.edge.answers import Answer, etag, model_answer, perform
 from service.routes.edge.asked import Asked, AskedDep
 from service.routes.edge.problems import WRITE, problems
 from service.routes.edge.tools import Tools, ToolsDep
+from service.store.rows import JobRow
 from service.store.unit import Unit
 
 router = APIRouter(tags=["example"])
@@ -46,13 +47,21 @@ def post_example_reset(tools: ToolsDep, asked: AskedDep, filled: FilledQuery = "
 
 
 def _example(tools: Tools, asked: Asked, filled: Filled, *, anew: bool) -> Response:
-    files = read_example(tools.example_folder, tools.blobs)
+    with tools.store.read() as unit:
+        loads = anew or example_job(unit) is None
+    # Read and kept before the transaction: writing photos would keep other writers waiting.
+    files = read_example(tools.example_folder, tools.blobs) if loads else None
     new_id = str(uuid4())
 
     def change(unit: Unit) -> Answer:
         there = None if anew else example_job(unit)
-        job = there or load_example(unit, asked.acting, files, filled, new_id)
-        status = 201 if there is None else 200
-        return Answer(show_job(unit, job, tools.reports), status, etag(job.revision))
+        if there is not None:
+            return _answer(tools, unit, there, 200)
+        found = files or read_example(tools.example_folder, tools.blobs)
+        return _answer(tools, unit, load_example(unit, asked.acting, found, filled, new_id), 201)
 
     return perform(tools, asked, change)
+
+
+def _answer(tools: Tools, unit: Unit, job: JobRow, status: int) -> Answer:
+    return Answer(show_job(unit, job, tools.reports), status, etag(job.revision))

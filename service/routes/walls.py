@@ -11,9 +11,11 @@ from fastapi.responses import Response
 from service.actions.change_wall import (
     delete_card,
     delete_dimension,
+    delete_rectangle,
     edit_wall,
     put_card,
     put_dimension,
+    put_rectangle,
 )
 from service.actions.measure import stored_wall_file, wall_json
 from service.actions.show_wall import show_wall, wall_version
@@ -21,7 +23,13 @@ from service.actions.take_reading import take_reading
 from service.actions.undo import undo
 from service.errors import ServiceError
 from service.files.api.answers import WallModel
-from service.files.api.asked import CardBody, DimensionBody, NewReading, WallChange
+from service.files.api.asked import (
+    CardBody,
+    DimensionBody,
+    NewReading,
+    RectangleBody,
+    WallChange,
+)
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.routes.edge.answers import Answer, etag, model_answer, perform, respond
@@ -119,6 +127,39 @@ def delete_wall_dimension(
     """Take a size away that has no readings."""
     return _changed(
         tools, asked, wall, lambda unit, row: delete_dimension(unit, asked.acting, row, name)
+    )
+
+
+@router.put(
+    "/walls/{wall}/rectangles/{name:path}",
+    responses=_CHANGED,
+    openapi_extra=takes(
+        RectangleBody,
+        size_mm=[85.6, 53.98],
+        u_mm=[0.07, 0.03],
+        corners={"photo-1": [[812.0, 2210.5], [998.2, 2214.1], [996.0, 2096.7], [810.9, 2093.3]]},
+    ),
+)
+def put_wall_rectangle(
+    tools: ToolsDep,
+    asked: AskedDep,
+    wall: IdPath,
+    name: NamePath,
+    body: Annotated[RectangleBody, body_of(RectangleBody)],
+) -> Response:
+    """Say where a plain rectangle of known size is in photos of the wall."""
+    return _changed(
+        tools, asked, wall, lambda unit, row: put_rectangle(unit, asked.acting, row, name, body)
+    )
+
+
+@router.delete("/walls/{wall}/rectangles/{name:path}", responses=_CHANGED)
+def delete_wall_rectangle(
+    tools: ToolsDep, asked: AskedDep, wall: IdPath, name: NamePath
+) -> Response:
+    """Take a rectangle away."""
+    return _changed(
+        tools, asked, wall, lambda unit, row: delete_rectangle(unit, asked.acting, row, name)
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import re
 from collections.abc import Iterator
@@ -13,7 +14,7 @@ from fastapi.testclient import TestClient
 
 from service.files.api.answers import Problem
 from service.routes.edge.problems import TITLES
-from tests.service.running import new_job, service_on
+from tests.service.running import new_job, send_part, service_on
 
 PATHS = [
     "/",
@@ -174,6 +175,20 @@ def test_a_fault_says_nothing_of_the_inside(
     assert (answer.status_code, answer.json()["code"]) == (500, "fault")
     assert "ZeroDivision" not in answer.text
     assert "Content-Security-Policy" in answer.headers
+
+
+def test_a_full_disk_is_said_as_such(service: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the disk is full the sender learns that nothing was kept, and why."""
+
+    def full(_handle: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", full)
+    answer = send_part(service, "full", 0, b"bytes")
+    monkeypatch.undo()
+
+    assert (answer.status_code, answer.json()["code"]) == (507, "no-room")
+    assert service.get("/api/uploads/full").json()["parts"] == []
 
 
 @pytest.mark.parametrize("header", ["Tapeproof-Who", "Idempotency-Key", "If-Match"])

@@ -299,3 +299,23 @@ def test_a_photo_taken_off_comes_back_with_its_marks(
 
     assert off.json()["photos"] == []
     assert back.json()["photos"][0]["marks"]["left 16"]["at"] == [10.5, 20.25]
+
+
+def test_a_rectangle_is_put_by_photo(client: TestClient, wall: dict[str, Any]) -> None:
+    """A rectangle of known size stands in the wall file under its photos' own names."""
+    send_photo(client, wall["id"], plain_jpeg())
+    wait_looked(client)
+    path = f"/api/walls/{wall['id']}/rectangles/bank card"
+    corners = [[100.0, 200.0], [190.0, 200.0], [190.0, 140.0], [100.0, 140.0]]
+    body = {"size_mm": [85.6, 53.98], "u_mm": [0.07, 0.03], "corners": {"photo-1": corners}}
+
+    put = client.put(path, json=body, headers=ANY)
+    file = client.get(f"/api/walls/{wall['id']}/wall.json").json()
+    clockwise = client.put(path, json={**body, "corners": {"photo-1": corners[::-1]}}, headers=ANY)
+    elsewhere = client.put(path, json={**body, "corners": {"other": corners}}, headers=ANY)
+    gone = client.delete(path, headers=ANY)
+
+    assert put.json()["rectangles"][0]["corners"] == {"photo-1": corners}
+    assert file["rectangles"][0]["corners"] == {file["photos"][0]["file"]: corners}
+    assert {clockwise.json()["code"], elsewhere.json()["code"]} == {"invalid"}
+    assert gone.json()["rectangles"] == []

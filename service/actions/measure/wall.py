@@ -29,6 +29,7 @@ from vision.measure_wall import (
     TapedSize,
     WallMeasurement,
     WallRequest,
+    WallSolution,
     look,
     measure_wall,
 )
@@ -79,6 +80,37 @@ def looked_wall(path: Path) -> LookedWall:
     return LookedWall(wall, readings, _measurement(request, look_at_photos(path, wall), readings))
 
 
+@dataclass(frozen=True)
+class WallFigures:
+    """A wall file measured from its photos, with the solution its report tells of."""
+
+    wall: WallFile
+    report: Report
+    measurement: WallMeasurement
+    solution: WallSolution
+
+
+def wall_figures(path: Path) -> WallFigures:
+    """A wall file with what its pictures need; errors as `measure_file`.
+
+    Raises
+    ------
+    Refusal
+        Also where there are only readings: ``no-card``.
+    """
+    wall, request, readings = _asked(path)
+    sights = look_at_photos(path, wall)
+    measured = _measured(wall, request, readings, sights)
+    if measured.measurement is None or measured.solution is None:
+        raise Refusal(
+            _NOTHING_TO_SEE,
+            "No reference card was found in any photo, so there is no picture to draw.",
+            "Tape a printed card flat on the wall and take the photo again from within 3 m.",
+        )
+    report = report_of(measured, _LIMITS)
+    return WallFigures(wall, report, measured.measurement, measured.solution)
+
+
 def look_at_photos(path: Path, wall: WallFile) -> tuple[Sight, ...]:
     """What each photo of a wall file shows; marks and readings may change without looking again.
 
@@ -106,10 +138,16 @@ def _asked(path: Path) -> tuple[WallFile, WallRequest, tuple[Reading, ...]]:
 def _measure(
     wall: WallFile, request: WallRequest, readings: Sequence[Reading], sights: Sequence[Sight]
 ) -> Report:
+    return report_of(_measured(wall, request, readings, sights), _LIMITS)
+
+
+def _measured(
+    wall: WallFile, request: WallRequest, readings: Sequence[Reading], sights: Sequence[Sight]
+) -> Measured:
     measurement = _measurement(request, sights, readings)
     if measurement is None:
         judgement = _judged(wall, None, readings)
-        return report_of(Measured(wall, request, sights, readings, judgement, None, None), _LIMITS)
+        return Measured(wall, request, sights, readings, judgement, None, None)
 
     def resolve(tapes: Sequence[TapeObservation]) -> PhotoEstimates:
         return _photo_estimates(measurement.estimates(_taped(tapes)))
@@ -117,8 +155,7 @@ def _measure(
     photo = _photo_estimates(measurement.estimates())
     judgement = _judged(wall, photo, readings, resolve)
     solution = measurement.solve(_agreeing(judgement, measurement))
-    measured = Measured(wall, request, sights, readings, judgement, measurement, solution)
-    return report_of(measured, _LIMITS)
+    return Measured(wall, request, sights, readings, judgement, measurement, solution)
 
 
 def _judged(

@@ -80,6 +80,19 @@ class CardBody(InputModel):
     standoff_u_mm: Positive = 1.0
 
 
+class RectangleBody(InputModel):
+    """A plain rectangle of known size on the wall; its name is in the path."""
+
+    size_mm: tuple[Positive, Positive] = Field(description="First side, second side, mm.")
+    u_mm: tuple[Positive, Positive]
+    standoff_mm: float = 0.0
+    edge_u_px: Positive = 0.3
+    corners: dict[Id, tuple[Pixel, Pixel, Pixel, Pixel]] = Field(
+        min_length=1,
+        description="By photo: from the lower left, counter-clockwise as seen from the room.",
+    )
+
+
 class PrintJobBody(InputModel):
     """Ruler checks of one print job; they count for all its cards."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from http import HTTPStatus
 from typing import Any, Final
 
@@ -40,6 +41,7 @@ TITLES: Final[dict[str, tuple[int, str]]] = {
     "no-version": (428, "If-Match is missing"),
     "fault": (500, "A fault of the program"),
     "busy": (503, "Busy"),
+    "no-room": (507, "The disk is full"),
 }
 """Status and title by code. Any other code is a refusal of the photos or of the wall: 409."""
 _REFUSED: Final = (409, "It cannot be measured")
@@ -52,6 +54,7 @@ WRITE: Final = (
     "too-large",
     "cross-site",
     "key-reused",
+    "no-room",
 )
 """Codes that any changing route may answer with."""
 _OF_STATUS: Final = {404: "not-found", 405: "wrong-method", 413: "too-large", 415: "wrong-type"}
@@ -103,8 +106,12 @@ def on_invalid(_request: Request, error: Exception) -> Response:
     return problem_response(ServiceError("invalid", f"{place}: {first['msg']}", field=place))
 
 
-def on_fault(_request: Request, _error: Exception) -> Response:
+def on_fault(_request: Request, error: Exception) -> Response:
     """Handler of everything else; what happened is in the log, not in the answer."""
+    if isinstance(error, OSError) and error.errno == errno.ENOSPC:
+        return problem_response(
+            ServiceError("no-room", "Nothing was kept: the disk is full.", do="Make room.")
+        )
     return problem_response(
         ServiceError("fault", "Something went wrong in the program.", do="Try again.")
     )

@@ -1,0 +1,86 @@
+"""A wall's photos as one picture seen square on, or one photo with what was measured over it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final
+
+from service.actions.measure.wall import WallFigures, wall_figures
+from service.errors import FileError
+from service.files.report import ReportDimension
+from service.lengths import inches_text
+from vision.measure_wall.pictures import FileKind, elevation_file, photo_file
+
+_KINDS: Final[dict[str, FileKind]] = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
+
+
+def elevation_picture(
+    path: Path, out: Path, mm_per_px: float, *, plain: bool = False, photo: str | None = None
+) -> bytes:
+    """The picture of a wall file, in the format that the name of ``out`` says.
+
+    Parameters
+    ----------
+    path
+        The wall file.
+    out
+        Where it will be written: ``.png``, ``.jpg`` or ``.jpeg``.
+    mm_per_px
+        Millimetres of wall in each pixel.
+    plain
+        Without grid, sizes and ellipses.
+    photo
+        One of the file's photos, to be drawn over instead of the rectified wall.
+
+    Raises
+    ------
+    FileError
+        If a file cannot be used as it stands, or the picture would be too large.
+    Refusal
+        If the photos do not determine the wall.
+    """
+    kind = _KINDS.get(out.suffix.lower())
+    if kind is None:
+        raise FileError("elevation", "--out", "expected a name that ends in .png, .jpg or .jpeg")
+    figures = wall_figures(path)
+    files = [one.file for one in figures.wall.photos]
+    texts = {row.name: _text(row) for row in figures.report.dimensions}
+
+    def photo_bytes(index: int) -> bytes:
+        return (path.parent / files[index]).read_bytes()
+
+    if photo is not None:
+        index = _index_of(path, figures, photo)
+        data = photo_bytes(index)
+        return photo_file(figures.measurement, figures.solution, index, data, texts, kind)
+    try:
+        return elevation_file(
+            figures.measurement,
+            figures.solution,
+            photo_bytes,
+            mm_per_px,
+            None if plain else texts,
+            kind,
+        )
+    except ValueError as error:
+        raise FileError("elevation", "--mm-per-px", str(error)) from None
+
+
+def _index_of(path: Path, figures: WallFigures, photo: str) -> int:
+    """By the file's own words for it, or by its bare name."""
+    for index, one in enumerate(figures.wall.photos):
+        if photo in (one.file, Path(one.file).name):
+            if index not in figures.measurement.used_photos:
+                raise FileError(
+                    str(path), f"photos[{index}]", "expected a photo that could be used"
+                )
+            return index
+    raise FileError("elevation", "--photo", f"expected one of the photos of {path.name}")
+
+
+def _text(row: ReportDimension) -> str:
+    """The best value with its interval, and a warning where no tape stands behind it."""
+    if row.best_mm is None or row.best_u_mm is None:
+        return f"{row.name}: {row.status}"
+    spread = inches_text(1.96 * row.best_u_mm, 16, "up")
+    return f"{row.name}: {inches_text(row.best_mm)} ± {spread} in, {row.status}"
