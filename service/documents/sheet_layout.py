@@ -12,6 +12,7 @@ from service.documents.drawing import (
     Polyline,
     Primitive,
     Text,
+    estimated_width,
 )
 from service.documents.wording import inches
 
@@ -33,11 +34,16 @@ def sheet_layout(cut: SheetCut, text_mm: float) -> Drawing:
     for number, piece in enumerate(cut.pieces, 1):
         middle = Place(piece.x.mm + piece.width.mm / 2, -(piece.y.mm + piece.height.mm / 2))
         size = f"{inches(piece.width)} x {inches(piece.height)}"
-        drawn += [
-            _rectangle(Layer.CUTOUT, piece.x.mm, piece.y.mm, piece.width.mm, piece.height.mm),
-            Text(Layer.CUTOUT, middle, str(number), 1.4 * text_mm, bold=True),
-            Text(Layer.NOTE, Place(middle.x, middle.y - 2.6 * text_mm), size, text_mm),
-        ]
+        drawn.append(
+            _rectangle(Layer.CUTOUT, piece.x.mm, piece.y.mm, piece.width.mm, piece.height.mm)
+        )
+        # A small piece has its number only; its size stands in the list beside.
+        least = min(piece.width.mm, piece.height.mm)
+        drawn.append(
+            Text(Layer.CUTOUT, middle, str(number), min(1.4 * text_mm, 0.7 * least), bold=True)
+        )
+        if piece.width.mm > estimated_width(size, text_mm) and piece.height.mm > 7 * text_mm:
+            drawn.append(Text(Layer.NOTE, Place(middle.x, middle.y - 2.6 * text_mm), size, text_mm))
     return tuple(drawn)
 
 

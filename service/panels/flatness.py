@@ -11,6 +11,7 @@ from service.panels.room import FlatSpot
 from service.panels.sizes import mark, marked_mm
 
 if TYPE_CHECKING:
+    from service.panels.places import Size
     from service.panels.practice import Practice
     from service.panels.walls import Gap, WallShape
 
@@ -31,12 +32,20 @@ def flatness_cautions(shape: WallShape, shop: Practice) -> tuple[Caution, ...]:
     if not must:
         return ()
     places = "; ".join(
-        f"{spot.kind} of {spot.gap.text} in, {spot.at.text} in from plumb and "
+        f"{spot.kind} of {spot.gap.text} in, {beside_plumb(spot.at)} and "
         f"{spot.down.text} in down: {spot.advice}"
         for spot in must[:3]
     )
     more = f"; and {len(must) - 3} more" if len(must) > 3 else ""
     return (Caution("not-flat", f"before hanging: {places}{more}", shape.wall),)
+
+
+def beside_plumb(at: Size) -> str:
+    """A place along a wall in words, left negative."""
+    if at.text.lstrip("-") == "0":
+        return "on the plumb line"
+    side = "left" if at.mm < 0 else "right"
+    return f"{at.text.removeprefix('-')} in {side} of plumb"
 
 
 def check_flatness(shape: WallShape, shop: Practice) -> None:

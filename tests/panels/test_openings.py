@@ -202,7 +202,12 @@ def test_the_cutting_sheet_says_where_the_opening_is() -> None:
     pages = PdfReader(BytesIO(cutting_sheets_pdf(plan(opening()), meta))).pages
     words = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert words.count("OPENING for opening: drill the corners, then jigsaw") == 2
-    for text in ("LEFT of plumb 12 in", "head from TOP 10 3/4 in", "width 18 in", "height 24 in"):
+    for text in (
+        "left side from plumb 12 in L",
+        "head from TOP 10 3/4 in",
+        "width 18 in",
+        "height 24 in",
+    ):
         assert text in words
     assert "LINERS of opening: in this order" in words
 

@@ -189,17 +189,20 @@ def _hole_rows(panel: Panel, hole: Cutout) -> tuple[Row, ...]:
 
 def _window_rows(panel: Panel, cut: WindowCut) -> tuple[Row, ...]:
     """The opening by its corner nearest to both references, and its size."""
-    side = "from plumb" if panel.wall == "back" else "from OUTER edge"
-    if panel.wall == "back" and abs(cut.from_side.mm) > _ON_THE_LINE_MM:
-        side = f"{'LEFT' if cut.from_side.mm < 0 else 'RIGHT'} of plumb"
-    near = "left side" if panel.wall == "back" else "outer side"
+    back = panel.wall == "back"
+    side = ""
+    if back and abs(cut.from_side.mm) > _ON_THE_LINE_MM:
+        side = " L" if cut.from_side.mm < 0 else " R"
     sizes = (
-        (f"{near} {side}", cut.from_side),
-        ("head from TOP", cut.from_top),
-        ("width", cut.width),
-        ("height", cut.height),
+        ("left side from plumb" if back else "from OUTER edge", cut.from_side, side),
+        ("head from TOP", cut.from_top, ""),
+        ("width", cut.width, ""),
+        ("height", cut.height, ""),
     )
     return (
         Heading(f"OPENING for {cut.name}: drill the corners, then jigsaw"),
-        *(NumberRow("", words, inches(size), millimetres(size.mm)) for words, size in sizes),
+        *(
+            NumberRow("", words, f"{inches(size)}{aside}", millimetres(size.mm))
+            for words, size, aside in sizes
+        ),
     )

@@ -15,6 +15,7 @@ from service.documents.wording import (
     hand_words,
     inches,
 )
+from service.panels.flatness import beside_plumb
 
 if TYPE_CHECKING:
     from service.documents.wording import DocumentMeta
@@ -127,7 +128,7 @@ def _after_rows(plan: Plan) -> list[Row]:
 
 def _spot_words(spot: FlatSpot) -> str:
     return (
-        f"{inches(spot.gap)} at {spot.at.text} in from plumb, {inches(spot.down)} below the line: "
+        f"{inches(spot.gap)}, {beside_plumb(spot.at)}, {inches(spot.down)} below the line: "
         f"{spot.advice}"
     )
 

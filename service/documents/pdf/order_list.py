@@ -47,8 +47,9 @@ def _rows(plan: Plan) -> list[Row]:
     rows += [Words(f"{b.corner} corner backer", inches(b.length), _LABEL_MM) for b in plan.backers]
     rows += [
         Words(
-            f"{t.wall} wall, {edge_words(t.edge)}",
-            f"{t.kind} {inches(t.length)}, ends {t.ends[0]} and {t.ends[1]}: {t.why}",
+            f"{t.wall} wall trim",
+            f"{edge_words(t.edge)}, {t.kind} {inches(t.length)}, ends {t.ends[0]} and {t.ends[1]}: "
+            f"{t.why}",
             _LABEL_MM,
         )
         for t in plan.trims
