@@ -98,13 +98,22 @@ def text_candidates(reading: Reading) -> Iterator[Candidate]:
         if mm > 0 and value != length.mm:
             found.setdefault(kind, {})[mm] = 1.0
     for kind, values in found.items():
-        # Whatever the fraction was, dropping it leaves this same whole number.
-        share = 1.0 if kind is SlipKind.FRACTION_DROPPED else 1.0 / len(values)
-        for mm in values:
+        for share, mm in zip(_shares(kind, len(values)), values, strict=True):
             yield Candidate(kind, mm, share, meant=_as_written(reading, mm))
     for factor, share in _UNIT_FACTORS:
         mm = reading.mm * factor
         yield Candidate(SlipKind.UNITS, mm, share, stretch=factor, meant=_in_other_unit(mm))
+
+
+def _shares(kind: SlipKind, count: int) -> list[float]:
+    """Part of a kind's rate that falls to each value it may have been, in the order found."""
+    if kind is SlipKind.FRACTION_DROPPED:
+        # Whatever the fraction was, dropping it leaves this same whole number.
+        return [1.0] * count
+    if kind is SlipKind.WRONG_END and count > 1:
+        # Mostly the fraction is counted back from the next inch (our estimate).
+        return [0.7, *[0.3 / (count - 1)] * (count - 1)]
+    return [1.0 / count] * count
 
 
 def is_off_scale(reading: Reading) -> bool:

@@ -74,9 +74,9 @@ class Clash:
             return replace(
                 unclear, text=f"contradicts {again}, the likelier one to be off: take that again"
             )
-        if not nameable(kind) or kind_odds < needed_odds(kind, limits.named_odds):
-            return unclear
         slip = next(slip for _, slip in first.slips if slip.kind is kind)
+        if not nameable(kind) or kind_odds < needed_odds(slip, limits.named_odds):
+            return unclear
         if reading_odds < limits.clear_odds:
             said = f"this one or {rest}: {wording(kind)} Take {again} again first"
             return Suspect(own.reading.id, kind, None, kind_odds, str(runner_up), said, again)

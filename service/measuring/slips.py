@@ -33,8 +33,6 @@ _MARK_REACH_MM: Final = 2 * MM_PER_INCH
 _UNLISTED_REACH_MM: Final = 8 * MM_PER_INCH
 _LOOSE: Final = frozenset(
     {
-        SlipKind.CASE_LENGTH,
-        SlipKind.LASER_FRONT,
         SlipKind.WRONG_REFERENCE,
         SlipKind.CAULK,
         SlipKind.BENT_TAPE,
@@ -43,7 +41,10 @@ _LOOSE: Final = frozenset(
         SlipKind.NOMINAL,
     }
 )
-_LOOSER: Final = 2.0
+_LOOSER: Final = 2.5
+_VAGUER: Final = 5.0
+_FITS: Final = 2.5
+"""Standard deviations: a slip of a kind lands nearer to the kind's own value, 99 times in 100."""
 _FILLED: Final = 0.5
 """How likely a value is another box's when that box holds its own already (our estimate)."""
 _BESIDE: Final = 0.8
@@ -146,7 +147,7 @@ def suspect_slip(
     truth: Estimate,
     others: Mapping[str, Estimate],
     book: SlipBook = INSTALLER_BOOK,
-    named_odds: float = 5.0,
+    named_odds: float = 4.0,
     witnesses: int = 1,
     filled: Collection[str] = (),
     swapped: Collection[str] = (),
@@ -164,7 +165,7 @@ def suspect_slip(
     book
         Rates and the shop's sizes.
     named_odds
-        Least odds at which a sharp kind is named; a loose one needs twice as much.
+        Least odds at which a sharp kind is named; a looser one needs more, up to five times.
     witnesses
         Readings that say the same as this one. Each further one makes a slip of the tape less
         likely, and a wrong mark in the photo no less.
@@ -183,16 +184,20 @@ def suspect_of(reading: Reading, ranked: Sequence[Weighed], named_odds: float) -
     """The likeliest kind if it is clear, else the advice to take the reading again."""
     best, runner_up = ranked[0], ranked[1]
     odds = min(best.weight / max(runner_up.weight, 1e-300), MOST_ODDS)
-    if not nameable(best.kind) or odds < needed_odds(best.kind, named_odds):
+    if not nameable(best.kind) or odds < needed_odds(best, named_odds):
         return take_again(reading, odds, best.kind if nameable(best.kind) else runner_up.kind)
     shown = best.meant if best.meant is not None else best.where
     said = wording(best.kind, shown)
     return Suspect(reading.id, best.kind, best.meant, odds, str(runner_up.kind), said)
 
 
-def needed_odds(kind: SlipKind, named_odds: float) -> float:
-    """What a kind must beat the next by."""
-    return named_odds * (_LOOSER if kind in _LOOSE else 1.0)
+def needed_odds(slip: Weighed, named_odds: float) -> float:
+    """What a kind must beat the next by: the looser its size, the more; a poor fit never does."""
+    if slip.off > _FITS:
+        return math.inf
+    if slip.vague:
+        return named_odds * _VAGUER
+    return named_odds * (_LOOSER if slip.kind in _LOOSE else 1.0)
 
 
 def nameable(kind: SlipKind) -> bool:
@@ -203,13 +208,17 @@ def nameable(kind: SlipKind) -> bool:
 class Weighed:
     """One kind of slip: rate times the density of the reading under it, per mm.
 
-    ``meant`` is what was to be written, ``where`` the box that the value belongs to.
+    ``meant`` is what was to be written, ``where`` the box that the value belongs to; ``vague``
+    slips fit any value over a wide range; ``off`` is how far the value is from the kind's own, in
+    standard deviations.
     """
 
     kind: SlipKind
     weight: float
     meant: str | None = None
     where: str | None = None
+    vague: bool = False
+    off: float = 0.0
 
 
 def ranked_slips(
@@ -271,7 +280,10 @@ def _weigh(
         return candidate.share * _density(candidate.mm - truth_mm, wide) * candidate.stretch
 
     heaviest = max(candidates, key=density)
-    return Weighed(kind, rate * sum(map(density, candidates)), heaviest.meant)
+    off = abs(heaviest.mm - truth_mm) / math.hypot(
+        spread * max(heaviest.stretch, 1.0), heaviest.spread_mm
+    )
+    return Weighed(kind, rate * sum(map(density, candidates)), heaviest.meant, off=off)
 
 
 def _case_length(
@@ -285,7 +297,8 @@ def _case_length(
         low, high = book.case_mm - MM_PER_INCH / 16, book.case_mm + MM_PER_INCH / 16
     short = truth_mm - reading.mm
     inside = _below((high - short) / spread) - _below((low - short) / spread)
-    return Weighed(kind, _rate(book, kind) * repeated * inside / (high - low))
+    weight = _rate(book, kind) * repeated * inside / (high - low)
+    return Weighed(kind, weight, vague=book.case_mm is None)
 
 
 def _wrong_box(
@@ -312,7 +325,8 @@ def _wrong_box(
 
     weights = {name: weight(name) for name in others}
     where = max(weights, key=lambda name: weights[name])
-    return Weighed(SlipKind.WRONG_BOX, repeated * sum(weights.values()), None, where)
+    off = abs(reading.mm - abs(others[where].mm)) / math.hypot(tape_mm, others[where].u_mm)
+    return Weighed(SlipKind.WRONG_BOX, repeated * sum(weights.values()), None, where, off=off)
 
 
 def box_rate(book: SlipBook, beside: bool, near: int, count: int) -> float:

@@ -1,12 +1,13 @@
 """False alarms, power and naming over simulated alcoves taped from end to end.
 
-Run as ``python -m tests.bench.bench_slips [DRAWS]``: half an hour of one core at 10,000 draws.
-Prints the tables that stand in RESULTS.md.
+Run as ``python -m tests.bench.bench_slips [DRAWS [alarms] [naming]]``: some six minutes of one
+core at 10,000 draws. Prints the tables that stand in RESULTS.md.
 
 * False alarms and power, normal draws: 74 readings an alcove, no photo, errors and closures drawn
   from the very uncertainties that are stated; |w| of one reading of each alcove past 3.29.
 * False alarms, as a tape errs: bowed edges, rectangular errors, values to the sixteenth.
-* Naming: one slip an alcove, one in ten of no listed kind.
+* Naming: one slip an alcove, one in ten of no listed kind; a quarter of the draws in each of four
+  cases: with photos or without, with the rates as made or each three times out.
 """
 
 from __future__ import annotations
@@ -30,7 +31,14 @@ SLIPS_IN = (1 / 8, 1 / 4, 1 / 2, 1.0)
 STATED = 0.001
 
 
-def main(draws: int) -> None:
+def main(draws: int, parts: list[str]) -> None:
+    if "alarms" in parts:
+        _alarms_and_power(draws)
+    if "naming" in parts:
+        _naming(draws // 4)
+
+
+def _alarms_and_power(draws: int) -> None:
     alarms, powers = gaussian_study(draws, 2026, tuple(inches * 25.4 for inches in SLIPS_IN))
     print(
         "| false alarms | past 3.29 | expected | 99.9 % bounds | all readings |\n"
@@ -43,10 +51,14 @@ def main(draws: int) -> None:
     for inches, power in zip(SLIPS_IN, powers.values(), strict=True):
         found, theory = power.found / power.drawn, power.expected / power.drawn
         print(f"| {inches} in | {found:.1%} | {theory:.1%} |")
+
+
+def _naming(draws: int) -> None:
     for with_photos in (True, False):
         for rates_off in (1.0, 3.0):
             naming = naming_study(draws, 2028, with_photos=with_photos, rates_off=rates_off)
             _print_naming(naming, with_photos, rates_off)
+            sys.stdout.flush()
 
 
 def _alarm_row(name: str, alarms: Alarms) -> str:
@@ -75,4 +87,4 @@ def _print_naming(naming: Naming, with_photos: bool, rates_off: float) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else DRAWS)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else DRAWS, sys.argv[2:] or ["alarms", "naming"])
