@@ -134,6 +134,30 @@ def check(
 
 
 @app.command()
+def elevation(
+    wall: Annotated[
+        Path, typer.Argument(metavar="WALL.json", help="One wall's photos, marks, readings.")
+    ],
+    out: Annotated[
+        Path, typer.Option(metavar="PICTURE", help="Write the picture here: .png or .jpg.")
+    ],
+    mm_per_px: Annotated[float, typer.Option(help="Millimetres of wall in each pixel.")] = 1.0,
+    plain: Annotated[
+        bool, typer.Option("--plain", help="Without grid, sizes and error ellipses.")
+    ] = False,
+    photo: Annotated[
+        str | None,
+        typer.Option(metavar="FILE", help="Draw over this photo of the wall file instead."),
+    ] = None,
+) -> None:
+    """Draw a wall seen square on from its photos, with its sizes; never for cutting."""
+    from service.actions.measure.elevation import elevation_picture
+
+    check_target(out, wall)
+    write_whole(out, elevation_picture(wall, out, mm_per_px, plain=plain, photo=photo))
+
+
+@app.command()
 def panels(
     plan: Annotated[
         Path, typer.Argument(metavar="PLAN.json", help="What the panels are planned from.")

@@ -5,11 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from service.actions.measure.wall import WallFigures, wall_figures
+from service.actions.measure.wall import wall_figures
 from service.errors import FileError
+from service.files.loading import load_model
 from service.files.report import ReportDimension
+from service.files.wall import WallFile
 from service.lengths import inches_text
-from vision.measure_wall.pictures import FileKind, elevation_file, photo_file
+from vision.measure_wall.pictures import FileKind, check_scale, elevation_file, photo_file
 
 _KINDS: Final[dict[str, FileKind]] = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
 
@@ -42,15 +44,19 @@ def elevation_picture(
     kind = _KINDS.get(out.suffix.lower())
     if kind is None:
         raise FileError("elevation", "--out", "expected a name that ends in .png, .jpg or .jpeg")
+    wall = load_model(path, WallFile)
+    files = [one.file for one in wall.photos]
+    index = None if photo is None else _index_of(path, files, photo)
+    _check_scale(mm_per_px)
     figures = wall_figures(path)
-    files = [one.file for one in figures.wall.photos]
     texts = {row.name: _text(row) for row in figures.report.dimensions}
 
     def photo_bytes(index: int) -> bytes:
         return (path.parent / files[index]).read_bytes()
 
-    if photo is not None:
-        index = _index_of(path, figures, photo)
+    if index is not None:
+        if index not in figures.measurement.used_photos:
+            raise FileError(str(path), f"photos[{index}]", "expected a photo that could be used")
         data = photo_bytes(index)
         return photo_file(figures.measurement, figures.solution, index, data, texts, kind)
     try:
@@ -66,16 +72,19 @@ def elevation_picture(
         raise FileError("elevation", "--mm-per-px", str(error)) from None
 
 
-def _index_of(path: Path, figures: WallFigures, photo: str) -> int:
+def _index_of(path: Path, files: list[str], photo: str) -> int:
     """By the file's own words for it, or by its bare name."""
-    for index, one in enumerate(figures.wall.photos):
-        if photo in (one.file, Path(one.file).name):
-            if index not in figures.measurement.used_photos:
-                raise FileError(
-                    str(path), f"photos[{index}]", "expected a photo that could be used"
-                )
+    for index, file in enumerate(files):
+        if photo in (file, Path(file).name):
             return index
     raise FileError("elevation", "--photo", f"expected one of the photos of {path.name}")
+
+
+def _check_scale(mm_per_px: float) -> None:
+    try:
+        check_scale(mm_per_px)
+    except ValueError as error:
+        raise FileError("elevation", "--mm-per-px", str(error)) from None
 
 
 def _text(row: ReportDimension) -> str:

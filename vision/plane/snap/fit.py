@@ -7,13 +7,16 @@ from typing import Final
 
 import numpy as np
 
-from vision.plane.snap.window import Field, Window
+from vision.plane.snap.window import LINE_SCALES_PX, STEP_SCALE_PX, Field, Window
 from vision.units import FloatArray
 
-STEP_FLOOR_PX: Final = 0.25
-"""A tone curve moves the edge between a light and a dark side by so much, toward the dark."""
-LINE_FLOOR_PX: Final = 0.15
-"""Pencil is not even across its width, nor are a joint's two rims lit alike."""
+FLOORS_PX: Final = {
+    ("step", STEP_SCALE_PX): 0.25,
+    ("line", LINE_SCALES_PX[0]): 0.15,
+    ("line", LINE_SCALES_PX[1]): 0.45,
+}
+"""What a fit does not see: a tone curve moves an edge toward its dark side, pencil is not even
+across its width, the two rims of a joint are lit unalike, so that its dark is not its middle."""
 _TRACK_PX: Final = 2.5
 _LEAST_POINTS: Final = 8
 _WORST_RMS_PX: Final = 0.8
@@ -171,7 +174,7 @@ def _refined(
     place, slope, covariance, rms = _robust_fit(along[seen] - middle, found[seen])
     if rms > _WORST_RMS_PX:
         return None
-    covariance[0, 0] += (STEP_FLOOR_PX if line.kind == "step" else LINE_FLOOR_PX) ** 2
+    covariance[0, 0] += FLOORS_PX[(line.kind, line.scale_px)] ** 2
     turn = np.arctan(slope)
     direction = np.cos(turn) * line.direction + np.sin(turn) * line.normal
     return replace(

@@ -25,6 +25,9 @@ _GAP_PX: Final = 5.0
 _HIDDEN_PX: Final = 3.5
 _MERGE_PX: Final = 1.2
 _CLEAR_ODDS: Final = 20.0
+_RIM_ODDS: Final = 10.0
+_RIM_OF_BAND_PX: Final = 4.5
+"""Where joints cross, their middle is meant rather than one of the four corners beside it."""
 _RIM_PX: Final = 4.0
 _NAMES: Final[tuple[tuple[SnapKind, str], ...]] = (
     ("crossing", "where two lines cross"),
@@ -67,7 +70,8 @@ def offer_snaps(grey: GreyImage, tap: FloatArray, tap_sd_px: float = 1.0) -> Sna
         if (snap := _meeting(window, first, second)) and np.hypot(*(snap.pixel - tap)) <= reach
     ]
     points = _merged(points)
-    points.sort(key=lambda snap: _misfit(snap, tap, tap_sd_px))
+    rivals = list(points)
+    points.sort(key=lambda snap: _unlikely(snap, rivals, tap, tap_sd_px))
     on_lines = [
         _on_line(window.origin, line, near, tap_sd_px)
         for line in lines
@@ -157,13 +161,22 @@ def _misfit(snap: Snap, tap: FloatArray, tap_sd_px: float) -> float:
     return float(away @ np.linalg.solve(spread, away))
 
 
+def _unlikely(snap: Snap, rivals: list[Snap], tap: FloatArray, tap_sd_px: float) -> float:
+    """Minus twice the logarithm of how likely a candidate is meant, up to a constant."""
+    crossings = [one for one in rivals if one.kind == "crossing" and one is not snap]
+    on_rim = snap.kind != "crossing" and any(
+        np.hypot(*(one.pixel - snap.pixel)) < _RIM_OF_BAND_PX for one in crossings
+    )
+    return _misfit(snap, tap, tap_sd_px) + (2 * np.log(_RIM_ODDS) if on_rim else 0.0)
+
+
 def _doubt(
     points: list[Snap], on_lines: list[Snap], tap: FloatArray, tap_sd_px: float
 ) -> Doubt | None:
     rivals = points or on_lines
     if not rivals:
         return Doubt("nothing-near", "No edge, line or corner is clear enough near this tap.")
-    fits = [_misfit(snap, tap, tap_sd_px) for snap in rivals[:2]]
+    fits = [_unlikely(snap, rivals, tap, tap_sd_px) for snap in rivals[:2]]
     if len(fits) > 1 and fits[1] - fits[0] < 2 * np.log(_CLEAR_ODDS):
         return Doubt("several-near", "Several things lie near this tap: choose one, or keep it.")
     return None

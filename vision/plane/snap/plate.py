@@ -121,7 +121,7 @@ def find_plates(
         plate = _fitted(patch, circle)
         if plate is not None and np.hypot(*(plate.pixel - tap)) <= 3.3 * tap_sd_px:
             found.append(plate)
-    return found
+    return [plate for plate in found if not any(_inside(plate, other) for other in found)]
 
 
 @dataclass(frozen=True)
@@ -132,6 +132,12 @@ class _Circle:
     radius: float
     sign: int
     score: float
+
+
+def _inside(plate: FoundPlate, other: FoundPlate) -> bool:
+    """Whether a circle lies within another: a handle's or pipe's rim in front of the plate."""
+    apart = float(np.hypot(*(plate.centre_mm - other.centre_mm)))
+    return apart + plate.radius_mm < other.radius_mm
 
 
 def _spokes(count: int) -> FloatArray:
