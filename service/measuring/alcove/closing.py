@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -27,7 +28,7 @@ class Closing:
     out_mm
         What is left over; None where one of its sizes has no value.
     limit_mm
-        What the trade lets it be.
+        What the trade lets it be, or the half-width of the equation's own doubt if that is more.
     """
 
     name: str
@@ -74,5 +75,7 @@ def closings(
             total = sum(c * values[name] for name, c in closure.coefficients.items())
             out_mm = total - closure.constant_mm
         limit = CLOSES_BENT_MM if bent.intersection(names) else CLOSES_MM
+        # Where nobody said which surface the tape touched, a step either way is no slip.
+        limit = max(limit, math.sqrt(3) * closure.u_mm)
         found.append(Closing(closure.name, names, out_mm, limit))
     return tuple(found)

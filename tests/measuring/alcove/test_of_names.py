@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from service.measuring.alcove.closing import alcove_closures
+from service.measuring.alcove.closing import alcove_closures, closings
 from service.measuring.alcove.of_names import Named, sizes_of_names
 from service.measuring.alcove.vocabulary import Role, Side
 
@@ -66,3 +66,13 @@ def test_names_tie_the_sizes_together() -> None:
     walls = (sizes_of_names("back", BACK, LEVEL, PLUMB),)
     names = [c.coefficients for c in alcove_closures(walls, {})]
     assert {"left 40": 1.0, "right 40": 1.0, "width 40": -1.0} in names
+
+
+def test_an_untold_surface_may_be_a_step_behind() -> None:
+    """Where nobody said tile or plaster, an offset 3/8 in out of line still closes; an inch not."""
+    stations = [Named(f"left {down}", f"left {down}", None, PLUMB[::-1]) for down in (0, 16, 40)]
+    walls = (sizes_of_names("back", stations, LEVEL, PLUMB),)
+    for inches, closes in ((0.375, True), (1.0, False)):
+        values = {"left 0": (29 + inches) * 25.4, "left 16": 29 * 25.4, "left 40": 29 * 25.4}
+        (closing,) = closings(alcove_closures(walls, values), values)
+        assert closing.closes is closes
