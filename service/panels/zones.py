@@ -59,14 +59,35 @@ def _accessible(top: Top, shape: WallShape, fixture: Fixture, shop: Practice) ->
     if fixture.kind == "grab bar":
         return _bar(shape, fixture, height, shop)
     if fixture.kind == "pipe" and fixture.guard_mm is not None:
-        most = shop["ada.controls_high"]
-        if height > most + 1e-6:
-            text = (
-                f"{fixture.name}: {mark(height).text} in above the floor, over "
-                f"{mark(most).text} (2010 ADA 608.5.2)"
-            )
-            return [Caution("ada-controls", text, shape.wall)]
+        return _controls(shape, fixture, height, shop)
     return []
+
+
+def _controls(
+    shape: WallShape, fixture: Fixture, height_mm: float, shop: Practice
+) -> list[Caution]:
+    """A valve by a tub: on an end wall, under the bar, on the open side of the tub's middle."""
+    wrong = []
+    most = shop["ada.controls_high"]
+    if height_mm > most + 1e-6:
+        above = f"{mark(height_mm).text} in above the floor, over {mark(most).text}"
+        wrong.append(f"{above} (2010 ADA 608.5.2)")
+    middle = _tub_middle(shape)
+    if shape.wall == "back":
+        wrong.append("on the back wall, expected on an end wall (2010 ADA 607.5)")
+    elif middle is not None and fixture.from_plumb.mm < middle - 1e-6:
+        short = mark(middle - fixture.from_plumb.mm).text
+        wrong.append(f"{short} in on the wall's side of the tub's middle (2010 ADA 607.5)")
+    return [Caution("ada-controls", f"{fixture.name}: {words}", shape.wall) for words in wrong]
+
+
+def _tub_middle(shape: WallShape) -> float | None:
+    """The tub's centre line from the plumb line outwards, mm; None without a tub front."""
+    stations = shape.left if shape.corner == "left" else shape.right
+    if shape.corner is None or shape.tub_front is None or not stations:
+        return None
+    lowest = max(stations, key=lambda station: station.at_mm)
+    return (shape.tub_front.at_deck.mm - lowest.value.mm) / 2
 
 
 def _bar(shape: WallShape, fixture: Fixture, height_mm: float, shop: Practice) -> list[Caution]:

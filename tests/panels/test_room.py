@@ -150,6 +150,41 @@ def test_bars_stand_where_the_ada_standards_want_them(down: str, wall: str, warn
     assert ("ada-bar" in codes(found)) == warned
 
 
+@pytest.mark.parametrize(
+    ("out", "down", "found"),
+    [
+        ("4", "40", []),  # tub from 10 within to 18 without: its middle is 4 out
+        ("3 3/4", "40", ["1/4 in on the wall's side"]),
+        ("6", "27", ["49 in above the floor, over 48"]),
+    ],
+)
+def test_controls_stand_where_the_ada_standards_want_them(
+    out: str, down: str, found: list[str]
+) -> None:
+    """607.5: between the open side and the tub's middle; 608.5.2: 48 at most (76 - 27 = 49)."""
+    valve = {"name": "valve", "from_plumb": out, "down": down, "guard": "3 1/2"}
+    front = {"at_deck": {"value": "18"}, "line_to_floor": {"value": "75"}}
+    made = plan(
+        end(fixtures=[valve], tub_front=front),
+        job={"name": "a", "scope": "over tile", "accessible": True},
+        top={"above_line": "3/4", "line_above_floor": "76"},
+    )
+    texts = [w.text for w in made.warnings if w.code == "ada-controls"]
+    assert len(texts) == len(found)
+    assert all(words in said for words, said in zip(found, texts, strict=True))
+
+
+def test_controls_do_not_stand_on_the_back_wall() -> None:
+    """607.5: on an end wall."""
+    valve = {"name": "valve", "from_plumb": "0", "down": "40", "guard": "3 1/2"}
+    made = plan(
+        back(fixtures=[valve]),
+        job={"name": "a", "scope": "over tile", "accessible": True},
+        top={"above_line": "3/4", "line_above_floor": "76"},
+    )
+    assert "expected on an end wall" in text(made, "ada-controls")
+
+
 def test_bars_are_free_where_nobody_asked_for_access() -> None:
     """Without `accessible` no ADA height is checked."""
     bar = {"name": "bar", "kind": "grab bar", "from_plumb": "0", "down": "20", "length": "24"}

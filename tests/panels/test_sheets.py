@@ -145,6 +145,14 @@ def test_a_search_cut_short_says_so() -> None:
     assert short.value <= full.value
 
 
+def test_a_scrap_is_no_drop() -> None:
+    """A strip of 96.8 mm beside a panel of 800 is under 6 in and is not listed."""
+    one = (panel("l", 800, 1700, "top", "left"),)
+    found = cheapest_sheets(one, (LEFT,), None, KERF)
+    cut = sheet_cut(found.bought[0], one, [], shipped_practice())
+    assert [round(d.width.mm, 3) for d in cut.drops] == [900.0]
+
+
 sizes = st.tuples(st.floats(200, 1400), st.floats(300, 2300))
 
 
