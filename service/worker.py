@@ -21,7 +21,6 @@ from service.store.unit import Store
 
 _log = logging.getLogger(__name__)
 LEASE_S: Final = 300.0
-MOST_ATTEMPTS: Final = 3
 _IDLE_S: Final = 5.0
 _KEYS_KEPT: Final = timedelta(days=30)
 _UPLOADS_KEPT_S: Final = 7 * 24 * 3600.0
@@ -102,9 +101,6 @@ class Worker:
             task = unit.tasks.claim(time.time(), LEASE_S)
         if task is None:
             return False
-        if task.attempts > MOST_ATTEMPTS:
-            self._note(task, crashed("several attempts"), None)
-            return True
         self._look(task)
         return True
 

@@ -43,12 +43,17 @@ class TaskRows:
         )
 
     def claim(self, now_s: float, lease_s: float) -> TaskRow | None:
-        """Take the oldest task that waits, or whose holder let its lease end."""
+        """Take a task that waits, or whose holder let its lease end.
+
+        The oldest of those that were tried least: one during which the service was ended again and
+        again, which is not its fault, keeps no other waiting.
+        """
         free = or_(
             tasks.c.state == "waiting",
             and_(tasks.c.state == "doing", tasks.c.lease_until < now_s),
         )
-        oldest = select(func.min(tasks.c.id)).where(free).scalar_subquery()
+        order = (tasks.c.attempts, tasks.c.id)
+        oldest = select(tasks.c.id).where(free).order_by(*order).limit(1).scalar_subquery()
         row = self._connection.execute(
             update(tasks)
             .where(tasks.c.id == oldest)

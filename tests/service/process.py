@@ -14,7 +14,7 @@ from typing import IO, Any, Final, cast
 
 import httpx2
 
-STARTS_WITHIN_S: Final = 60.0
+STARTS_WITHIN_S: Final = 180.0
 _ADDRESS: Final = re.compile(r"http://127\.0\.0\.1:(\d+)/")
 
 

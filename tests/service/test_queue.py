@@ -53,6 +53,18 @@ def test_a_lease_that_ended_is_taken_over(store: SqlStore) -> None:
     assert (second.attempts, second.token) == (2, first.token + 1)
 
 
+def test_a_task_that_was_cut_off_keeps_no_other_waiting(store: SqlStore) -> None:
+    """What was tried least comes first, so a photo during which the service was ended waits."""
+    claim(store, 0.0)
+    with store.write() as unit:
+        unit.tasks.free_all()
+        unit.tasks.add("look", "cd" * 32, 1)
+
+    first, second = claim(store, 1.0), claim(store, 1.0)
+
+    assert [task.subject for task in (first, second) if task] == ["cd" * 32, PHOTO]
+
+
 def test_only_the_holder_writes_a_result(store: SqlStore) -> None:
     """A worker that lost its task while it worked writes nothing; the one that holds it does."""
     first, second = claim(store, 0.0), claim(store, 61.0)
