@@ -30,7 +30,9 @@ if TYPE_CHECKING:
     from service.store.unit import Unit
 
 PRACTICE, PRICES = "practice.toml", "prices.csv"
-_NOT_CUT: Final = frozenset({"price", "chance", "released", "why_not"})
+_NOT_CUT: Final = frozenset(
+    {"price", "chance", "chance_fits", "others", "shared", "tried", "mm", "released", "why_not"}
+)
 WallReport = Report | ServiceError
 """A wall's report, or why there is none."""
 
