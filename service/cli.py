@@ -116,12 +116,15 @@ def check(
         Path | None,
         typer.Option(metavar="FOLDER", help="Folder for the report; default: check beside them."),
     ] = None,
+    slips: Annotated[
+        Path | None, typer.Option(metavar="SLIPS.toml", help="The shop's own rates of slips.")
+    ] = None,
 ) -> None:
     """Cross-check tape and photos of an alcove, and say what to tape next."""
     from service.actions.measure.check import check_files
 
     folder = out if out is not None else walls[0].parent / "check"
-    checked = check_files(walls, folder)
+    checked = check_files(walls, folder, slips=slips)
     for row in checked.found.rows:
         if row.suspect:
             _print(f"{row.name}: {row.suspect}\n")

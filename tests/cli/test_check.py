@@ -136,3 +136,17 @@ def test_the_same_wall_twice_is_refused(
     assert _run([walls[0], copy], tmp_path / "out") == 2
     assert "copy.json: wall: expected another wall" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
+
+
+def test_a_shop_without_burnt_inches_gets_none_named(
+    walls: list[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The shop's own rates decide what is asked; the conflict stays."""
+    slips = tmp_path / "slips.toml"
+    slips.write_text("[per_thousand]\ninch = 0\n", encoding="utf-8")
+    arguments = ["check", *map(str, walls), "--out", str(tmp_path / "out"), "--slips", str(slips)]
+    assert main(arguments) == 0
+
+    said = capsys.readouterr().out
+    assert "right 40: " in said
+    assert "burn an inch" not in said

@@ -16,6 +16,8 @@ from service.documents.cross_check import cross_check_csv
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.errors import FileError
+from service.files.loading import read_text
+from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_whole
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
@@ -24,8 +26,7 @@ from service.measuring.cross_check import CrossCheck, WallPart, cross_check
 from service.measuring.estimates import PhotoEstimates, TapeObservation
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
-from service.measuring.slip_kinds import INSTALLER_RATES
-from service.measuring.slips import SlipBook
+from service.measuring.slips import INSTALLER_BOOK, SlipBook
 
 _LIMITS = Limits()
 
@@ -40,12 +41,22 @@ class CheckedFiles:
 
 
 def check_files(
-    paths: Sequence[Path], folder: Path, *, printed_on: str = "", paper: Paper = "letter"
+    paths: Sequence[Path],
+    folder: Path,
+    *,
+    slips: Path | None = None,
+    printed_on: str = "",
+    paper: Paper = "letter",
 ) -> CheckedFiles:
     """Judge one to three walls together and write check.json, check.csv and check.pdf.
 
     Readings of one wall check those of the next where the two meet; everything is made before
     anything is written.
+
+    Parameters
+    ----------
+    slips
+        SLIPS.toml with the shop's own rates; None takes the trade's for an installer.
 
     Raises
     ------
@@ -64,7 +75,7 @@ def check_files(
 
     sizes = [wall.part.sizes for wall in walls]
     names = [name for wall in walls for name in wall.part.called]
-    book = SlipBook(INSTALLER_RATES)
+    book = INSTALLER_BOOK if slips is None else _book(slips)
     judged = judge_alcove(
         sizes, photo, readings, _LIMITS, resolve if photo else None, book, names=names
     )
@@ -99,6 +110,10 @@ class _Placed:
         called = self.part.called
         own = [replace(t, dimension=called[t.dimension]) for t in tapes if t.dimension in called]
         return _renamed(self.looked.resolve(own), _judged_as(self.part))
+
+
+def _book(path: Path) -> SlipBook:
+    return read_slip_book(read_text(path, "a TOML file"), str(path))
 
 
 def _placed(walls: Sequence[LookedWall], paths: Sequence[Path]) -> list[_Placed]:

@@ -35,7 +35,6 @@ def alcove_book(
     }
     return replace(
         book,
-        step_mm=room.step_mm,
         heights=book.heights | heights,
         elsewhere={**elsewhere, **book.elsewhere},
         beside={**_beside(walls), **book.beside},
