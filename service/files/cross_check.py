@@ -38,12 +38,27 @@ class CheckedSizeRow(OutputModel):
     done: tuple[str, ...] = Field(description="What was done about each conflict.")
 
 
+class DerivedRow(OutputModel):
+    """What follows from the sizes: out of plumb, out of level, out of square."""
+
+    what: str = Field(description="Which, and of which side.")
+    over_mm: float = Field(description="Height or length that it is over, mm.")
+    value_mm: float = Field(
+        description="mm; positive: an edge runs outwards going down, a deck falls to the right, a "
+        "corner is open."
+    )
+    u_mm: float = Field(description="Its standard uncertainty, mm.")
+
+
 class CheckedWallRow(OutputModel):
     """One wall, with what must close in it."""
 
     wall: str = Field(description="Its name.")
     sizes: tuple[CheckedSizeRow, ...]
     closures: tuple[ClosureRow, ...]
+    derived: tuple[DerivedRow, ...] = Field(
+        default=(), description="Out of plumb, level and square."
+    )
     tape_next: tuple[str, ...] = Field(
         description="What to tape next so that its sheet may be released, in walking order."
     )

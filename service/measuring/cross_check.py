@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.measuring.alcove.closing import Closing
+from service.measuring.alcove.derived import Derived
 from service.measuring.alcove.vocabulary import Size, WallSizes
 from service.measuring.estimates import Estimate
 from service.measuring.gate import why_shut
@@ -61,11 +62,12 @@ class CheckedSize:
 
 @dataclass(frozen=True, slots=True)
 class CheckedWall:
-    """One wall, with what must close in it."""
+    """One wall, with what must close in it and what follows from its sizes."""
 
     sizes: WallSizes
     rows: tuple[CheckedSize, ...]
     closings: tuple[Closing, ...]
+    derived: tuple[Derived, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +101,7 @@ def cross_check(
     closings: Sequence[Closing],
     overrides: Sequence[Override] = (),
     limits: Limits = _USUAL_LIMITS,
+    derived: Sequence[Derived] = (),
 ) -> CrossCheck:
     """Put the judgement of an alcove together wall by wall.
 
@@ -114,7 +117,8 @@ def cross_check(
         )
         own = tuple(c for c in closings if all(name in part.called for name in c.sizes))
         inside.update(closing.name for closing in own)
-        walls.append(CheckedWall(part.sizes, rows, own))
+        follows = tuple(found for found in derived if found.wall == part.sizes.wall)
+        walls.append(CheckedWall(part.sizes, rows, own, follows))
     across = tuple(closing for closing in closings if closing.name not in inside)
     scale = judgement.print_scale
     return CrossCheck(tuple(walls), across, None if scale is None else scale.factor)

@@ -62,6 +62,8 @@ def test_the_file_keeps_its_schema(walls: list[Path], tmp_path: Path) -> None:
         "right corner: its height from back and far end",
     ]
     assert all(closure["closes"] for closure in found["across"])
+    level = next(d for d in back["derived"] if d["what"] == "out of level")
+    assert level["value_mm"] == pytest.approx(5 / 16 * 25.4, abs=1.0)
 
 
 def test_the_table_reads_back(walls: list[Path], tmp_path: Path) -> None:
@@ -92,6 +94,7 @@ def test_the_report_shows_each_wall(walls: list[Path], tmp_path: Path) -> None:
         "far end wall",
         "did you burn an inch?",
         "DOES NOT CLOSE",
+        "out of plumb left -1/2",
         '28 1/16" conflicts',
         "never a cutting dimension",
     ):

@@ -19,6 +19,7 @@ from service.errors import FileError
 from service.files.loading import read_text
 from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_whole
+from service.measuring.alcove.derived import derived_sizes
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
 from service.measuring.alcove.sheet_needs import sheet_needs
@@ -79,7 +80,9 @@ def check_files(
     judged = judge_alcove(
         sizes, photo, readings, _LIMITS, resolve if photo else None, book, names=names
     )
-    found = cross_check([wall.part for wall in walls], judged.judgement, readings, judged.closings)
+    derived = derived_sizes(sizes, judged, photo, readings)
+    parts = [wall.part for wall in walls]
+    found = cross_check(parts, judged.judgement, readings, judged.closings, derived=derived)
     to_tape = {
         wall.wall: _called(next_to_tape(sizes, sheet_needs(wall), photo, readings), walls)
         for wall in sizes

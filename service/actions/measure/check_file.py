@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from service.files.cross_check import CheckedSizeRow, CheckedWallRow, CheckFile, ClosureRow
+from service.files.cross_check import (
+    CheckedSizeRow,
+    CheckedWallRow,
+    CheckFile,
+    ClosureRow,
+    DerivedRow,
+)
 from service.measuring.alcove.closing import Closing
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CheckedSize, CrossCheck
@@ -19,6 +25,15 @@ def check_file(found: CrossCheck, to_tape: Mapping[str, ToTape]) -> CheckFile:
                 wall=wall.sizes.wall,
                 sizes=tuple(_row(row) for row in wall.rows),
                 closures=_closures(wall.closings),
+                derived=tuple(
+                    DerivedRow(
+                        what=found.what,
+                        over_mm=float(found.over_mm),
+                        value_mm=float(found.value.mm),
+                        u_mm=float(found.value.u_mm),
+                    )
+                    for found in wall.derived
+                ),
                 tape_next=to_tape[wall.sizes.wall].first,
                 tape_again=to_tape[wall.sizes.wall].again,
             )

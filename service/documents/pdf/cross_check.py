@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from service.documents.line_styles import Colour
     from service.documents.wording import DocumentMeta
     from service.measuring.alcove.closing import Closing
+    from service.measuring.alcove.derived import Derived
     from service.measuring.cross_check import CheckedSize, CheckedWall, CrossCheck
 
 _LEFT: Final = 14.0
@@ -134,12 +135,22 @@ def _wall(page: _Pages, wall: CheckedWall) -> None:
     _table_head(page)
     for row in wall.rows:
         _row(page, row)
+    if wall.derived:
+        page.y -= 2
+        page.note("; ".join(_derived_words(found) for found in wall.derived), indent=0.0)
     if wall.closings:
         page.y -= 2
         page.room(16)
         page.stack.text(_LEFT, page.y, "What must close", 9.5, bold=True)
         page.y -= 5
         _closings(page, wall.closings)
+
+
+def _derived_words(found: Derived) -> str:
+    about = inches_text(1.96 * found.value.u_mm, 16, "up")
+    return (
+        f'{found.what} {inches_text(found.value.mm)}" in {inches_text(found.over_mm)}", ± {about}"'
+    )
 
 
 def _picture(page: _Pages, wall: CheckedWall) -> tuple[Drawing, int]:
