@@ -39,8 +39,26 @@ export function photoStrip(state, queue, guard, signal) {
       picker(facts.id, 'Take a photo', { capture: 'environment' }, pick, signal),
       picker(facts.id, 'Add photos', { multiple: true }, pick, signal),
     ),
-    facts.photos.length + going.length === 0 ? howTo() : null,
+    facts.photos.length + going.length === 0 ? howTo() : advice(state),
   );
+}
+
+/**
+ * What would make the photos better, each piece once.
+ * @param {WallState} state
+ */
+function advice({ facts, report }) {
+  const names = new Map(facts.photos.map((photo) => [/** @type {any} */ (photo).file, photo.filename]));
+  /** @type {Map<string, string[]>} */
+  const said = new Map();
+  for (const photo of report?.photos ?? []) {
+    const name = names.get(photo.file) ?? photo.file;
+    for (const { text } of photo.advice) said.set(text, [...(said.get(text) ?? []), name]);
+  }
+  if (said.size === 0) return null;
+  const items = [...said].map(([text, photos]) => el('li', {}, el('b', {}, photos.join(', ')), `: ${text}`));
+  const pieces = said.size === 1 ? '1 piece' : `${said.size} pieces`;
+  return el('details', {}, el('summary', {}, `Better photos: ${pieces} of advice`), el('ul', {}, ...items));
 }
 
 function howTo() {

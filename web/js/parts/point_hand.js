@@ -18,6 +18,8 @@ export class PointHand {
     this.surface = select('point-surface', SURFACES);
     this.away = el('input', { id: 'point-away', type: 'text', inputmode: 'text' });
     this.sharpness = select('point-sharpness', SHARPNESS);
+    /** @type {MarkFacts | undefined} */
+    this.known = undefined;
     this.remove = button('Remove', doing.remove, signal, {
       'aria-label': 'Remove this point from the photo',
     });
@@ -64,6 +66,7 @@ export class PointHand {
     this.set.textContent = mark ? 'Move point here' : 'Set point';
     this.set.disabled = !name;
     this.remove.disabled = !mark;
+    this.known = mark ?? other;
     this.surface.value = surfaceOf(mark ?? other);
     this.away.value = String((mark ?? other)?.standoff_mm ?? 0);
     this.sharpness.value = sharpnessOf(mark ?? other);
@@ -74,7 +77,7 @@ export class PointHand {
   get facts() {
     const sharpness = SHARPNESS.find(({ key }) => key === this.sharpness.value) ?? SHARPNESS[0];
     const away = Number(this.away.value.replace('−', '-'));
-    return { defined_mm: sharpness.defined_mm, ...standoff(Number.isFinite(away) ? away : 0) };
+    return { defined_mm: sharpness.defined_mm, ...standoff(Number.isFinite(away) ? away : 0, this.known) };
   }
 
   #surfaceChosen() {

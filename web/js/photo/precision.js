@@ -25,10 +25,13 @@ const STANDOFF_U_MM = 1.0;
 const SAME_MM = 0.05;
 
 /**
- * The stand-off as a mark carries it: nothing where it lies on the cards' own face.
+ * The stand-off as a mark carries it: nothing where it lies on the cards' own face, and as it was where
+ * it is not changed.
  * @param {number} mm before the cards' face; negative is behind it
+ * @param {import('../types.js').MarkFacts} [known] the mark as it was
  */
-export function standoff(mm) {
+export function standoff(mm, known) {
+  if (known?.standoff_mm === mm) return { standoff_mm: mm, standoff_u_mm: known.standoff_u_mm };
   return Math.abs(mm) < SAME_MM ? {} : { standoff_mm: mm, standoff_u_mm: STANDOFF_U_MM };
 }
 

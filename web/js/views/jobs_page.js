@@ -116,7 +116,8 @@ function standing(wall) {
   if (wall.gate?.open) return statusBadge('open', 'taped and checked');
   const photos = `${wall.photos} photo${wall.photos === 1 ? '' : 's'}`;
   if (!wall.gate) return el('span', { class: 'quiet-text' }, `${photos}, nothing measured yet`);
-  return statusBadge('shut', `${photos}, ${wall.gate.blocking.length} sizes to tape or look at`);
+  const open = wall.gate.blocking.length;
+  return statusBadge('shut', `${photos}, ${open} size${open === 1 ? '' : 's'} to tape or look at`);
 }
 
 const life = new AbortController();

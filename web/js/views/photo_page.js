@@ -58,6 +58,7 @@ class PhotoPage {
     if (asked && this.names.includes(asked)) this.choose(asked);
     else this.#take(nextUnset(this.names, this.done, this.names.at(-1) ?? '') ?? this.names[0] ?? '');
     document.documentElement.dataset.ready = 'true';
+    performance.mark('photo usable');
   }
 
   get #state() {
@@ -137,18 +138,30 @@ class PhotoPage {
     const mark = { at, sd_px: sdPixels(way, this.viewer.scale), ...this.hand.facts };
     this.lastSet = name;
     this.#say(`${name} is being set…`);
-    await this.notice.guard(async () => {
-      await this.facts.change(
-        this.photo.wall,
-        'PUT',
-        `${this.#path}/marks/${encodeURIComponent(name)}`,
-        mark,
-      );
+    const path = `${this.#path}/marks/${encodeURIComponent(name)}`;
+    await this.#try(async () => {
+      await this.facts.change(this.photo.wall, 'PUT', path, mark);
       this.#say(`${name} set.`);
       if (this.point === name) this.#goOn(name);
       requestAnimationFrame(() =>
         performance.measure('mark to sizes', { start: started, end: performance.now() }),
       );
+    });
+  }
+
+  /**
+   * Changes something; where that fails, everything is shown as it was.
+   * @param {() => Promise<void>} change
+   */
+  async #try(change) {
+    await this.notice.guard(async () => {
+      try {
+        await change();
+      } catch (error) {
+        this.#say('');
+        this.#show();
+        throw error;
+      }
     });
   }
 
@@ -163,14 +176,15 @@ class PhotoPage {
 
   async #remove() {
     const name = this.point;
-    await this.notice.guard(() =>
-      this.facts.change(this.photo.wall, 'DELETE', `${this.#path}/marks/${encodeURIComponent(name)}`),
-    );
-    this.#say(`${name} removed.`);
+    const path = `${this.#path}/marks/${encodeURIComponent(name)}`;
+    await this.#try(async () => {
+      await this.facts.change(this.photo.wall, 'DELETE', path);
+      this.#say(`${name} removed.`);
+    });
   }
 
   async #undo() {
-    await this.notice.guard(async () => {
+    await this.#try(async () => {
       await this.facts.change(this.photo.wall, 'POST', `/walls/${this.photo.wall}/undo`);
       this.#say('Taken back.');
     });

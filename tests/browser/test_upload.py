@@ -1,0 +1,54 @@
+"""Photos on a bad line: kept in the browser until the service has them whole."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from tests.browser.example_truth import photo_file
+from tests.browser.hands import Hand
+from tests.browser.job_work import JobWork
+from tests.browser.screens import PHONE, opened
+
+pytestmark = [pytest.mark.browser, pytest.mark.example]
+
+SENT_WITHIN_MS: Final = 30_000
+
+
+def test_photo_picked_without_a_line_is_sent_later(browser: Browser, address: str) -> None:
+    """A photo picked while the service cannot be reached says so, and goes by itself later."""
+    with opened(browser, address, PHONE, expected="ERR_INTERNET_DISCONNECTED") as page:
+        work = JobWork(page, Hand(page, touch=True))
+        work.start("No line")
+        work.choose_wall("back")
+        picker = work.facts("back").locator("input[type=file][multiple]")
+        page.context.set_offline(True)
+        picker.set_input_files(photo_file("back-1.jpg"))
+        expect(work.facts("back").locator(".going")).to_contain_text("not sent yet")
+        page.context.set_offline(False)
+
+        expect(work.facts("back").locator(".strip img")).to_have_count(1, timeout=SENT_WITHIN_MS)
+        expect(work.facts("back").locator(".going")).to_have_count(0)
+
+
+def test_photo_survives_leaving_the_page(browser: Browser, address: str) -> None:
+    """A page closed in the middle of an upload goes on with it when it is opened again."""
+    with opened(browser, address, PHONE, expected="ERR_") as page:
+        work = JobWork(page, Hand(page, touch=True))
+        home = work.start("Left too soon")
+        work.choose_wall("back")
+        page.route("**/api/uploads/*/parts/2", lambda route: route.abort())
+        picker = work.facts("back").locator("input[type=file][multiple]")
+        picker.set_input_files(photo_file("back-2.jpg"))
+        expect(work.facts("back").locator(".going")).to_contain_text("2 of")
+        page.goto("/")
+        page.unroute("**/api/uploads/*/parts/2")
+        sent: list[str] = []
+        page.on("request", lambda request: sent.append(request.url))
+        page.goto(home)
+        work.choose_wall("back")
+        expect(work.facts("back").locator(".strip img")).to_have_count(1, timeout=SENT_WITHIN_MS)
+
+        assert not [url for url in sent if url.endswith(("/parts/0", "/parts/1"))]
