@@ -25,7 +25,8 @@ from service.store.sql_store import SqlStore
 from tests.service.process import ServedProcess, asked
 from tests.service.running import content_digest, plain_jpeg
 
-PART = 24 * 1024
+PART = 8 * 1024
+WAITS_S = 120.0
 SIZES = ("width 0", "width 16", "width 40", "width 64")
 
 
@@ -48,6 +49,7 @@ class Worker(threading.Thread):
         self.served: ServedProcess | None = None
         self.ended = threading.Event()
         self.fault: str | None = None
+        self.answers = 0
         self._random = np.random.default_rng(seed)
         self._count = 0
 
@@ -59,6 +61,13 @@ class Worker(threading.Thread):
             for name in ("left 16", "right 16", "deck 0"):
                 self._set_mark(photo, name)
             self._take_reading(wall)
+
+    def wait_for_answers(self, more: int) -> None:
+        """Wait until so many more requests have been answered."""
+        wanted, end = self.answers + more, time.monotonic() + WAITS_S
+        while self.answers < wanted and self.fault is None:
+            assert time.monotonic() < end, "the service does not answer"
+            time.sleep(0.001)
 
     def _new_wall(self) -> str:
         job = self._ask("POST", "/api/jobs", json={"name": "A", "plumbing_side": "left"})
@@ -113,25 +122,32 @@ class Worker(threading.Thread):
                     if not answer.is_success:
                         self.fault = f"{method} {path}: {answer.status_code} {answer.text}"
                         raise AssertionError(self.fault)
+                    self.answers += 1
                     return answer
                 self.acknowledged.repeats += 1
             time.sleep(0.02)
 
 
 def work_and_kill(folder: Path, kills: int, seed: int) -> Acknowledged:
-    """Let a person work while the service is killed so many times at moments of chance."""
+    """Let a person work while the service is killed so many times.
+
+    Each time a few answers after its start and a few milliseconds more, both by chance, so that it
+    is cut off at any point of its work however slow the machine is.
+    """
     moments = np.random.default_rng(seed)
     worker = Worker(seed)
     worker.start()
-    for number in range(kills + 1):
+    for _ in range(kills):
         worker.served = served = ServedProcess(folder)
-        if number < kills:
-            time.sleep(float(moments.uniform(0.3, 1.5)))
-            worker.served = None
-            served.kill()
-    worker.ended.set()
-    worker.join(timeout=60)
-    served.kill()
+        worker.wait_for_answers(int(moments.integers(1, 9)))
+        time.sleep(float(moments.uniform(0.0, 0.04)))
+        worker.served = None
+        served.kill()
+    with ServedProcess(folder) as served:
+        worker.served = served
+        worker.wait_for_answers(20)
+        worker.ended.set()
+        worker.join(timeout=WAITS_S)
     assert worker.fault is None, worker.fault
     assert not worker.is_alive(), "the person could not finish"
     return worker.acknowledged
