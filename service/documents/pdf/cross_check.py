@@ -237,14 +237,14 @@ def _closings(page: _Pages, closings: Sequence[Closing]) -> None:
         page.room(6)
         open_ = closing.closes is False
         colour = VERMILLION if open_ else BLACK
-        page.stack.text(_LEFT, page.y, fitted(closing.name, 118, 8.5), 8.5)
+        page.stack.text(_LEFT, page.y, fitted(closing.name, 114, 8.5), 8.5)
         out = "not taken" if closing.out_mm is None else f'{inches_text(closing.out_mm, 16)}"'
-        page.stack.text(_LEFT + 140, page.y, out, 8.5, across="right", bold=open_)
+        page.stack.text(_LEFT + 136, page.y, out, 8.5, across="right", bold=open_)
         limit = f'limit {inches_text(closing.limit_mm, 16)}"'
         state = {True: f"closes, {limit}", False: f"DOES NOT CLOSE, {limit}", None: ""}
-        page.stack.text(_LEFT + 144, page.y, state[closing.closes], 8.5, bold=open_, colour=BLACK)
+        page.stack.text(_LEFT + 140, page.y, state[closing.closes], 8.5, bold=open_, colour=BLACK)
         if open_:
-            x = _LEFT + 120.5
+            x = _LEFT + 116.5
             page.stack.polygon(
                 [(x, page.y), (x + 2.6, page.y), (x + 1.3, page.y + 2.3)], 0.5, colour
             )
