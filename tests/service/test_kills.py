@@ -16,5 +16,5 @@ def test_nothing_acknowledged_is_lost(tmp_path: Path) -> None:
     acknowledged = work_and_kill(tmp_path / "data", kills=5, seed=41)
 
     assert acknowledged.repeats >= 1  # a request was cut off, and sent again
-    assert min(map(len, (acknowledged.photos, acknowledged.marks, acknowledged.readings))) >= 2
+    assert min(len(acknowledged.photos), len(acknowledged.readings)) >= 2
     assert lost(tmp_path / "data", acknowledged) == []
