@@ -16,6 +16,7 @@ from service.files.panels_room import (
     OfferedRow,
     OpeningRow,
     OtherSheetRow,
+    ScribeRow,
     SeamRow,
     TopRow,
     WayInRow,
@@ -177,6 +178,7 @@ class PanelRow(OutputModel):
     pattern: PatternRow | None = Field(description="Null where the sheet is plain.")
     notes: tuple[str, ...] = Field(description="What the installer must know of it.")
     windows: tuple[WindowRow, ...] = Field(description="Rectangular openings.")
+    scribe: ScribeRow | None = Field(description="Null: not worked out.")
     seam: SeamRow | None = Field(description="Where it is made of two sheets; null: of one.")
 
 

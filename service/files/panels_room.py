@@ -176,6 +176,16 @@ class LinerRow(MirrorModel):
     how: str = Field(description="In which order it is fixed.")
 
 
+class ScribeRow(MirrorModel):
+    """The largest upright rectangle that goes in, and what must be scribed."""
+
+    width: SizeRow
+    height: SizeRow
+    edges: tuple[tuple[str, SizeRow], ...] = Field(
+        description="Edge, and how far it leaves the straight; straight edges are left out."
+    )
+
+
 class WindowRow(MirrorModel):
     """A rectangular opening in a panel."""
 

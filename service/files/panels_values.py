@@ -99,6 +99,7 @@ def _panel(panel: model.Panel) -> file.PanelRow:
         pattern=None if panel.pattern is None else _pattern(panel.pattern),
         notes=panel.notes,
         windows=tuple(room.WindowRow.model_validate(w) for w in panel.windows),
+        scribe=None if panel.scribe is None else room.ScribeRow.model_validate(panel.scribe),
         seam=None if panel.seam is None else room.SeamRow.model_validate(panel.seam),
     )
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         EndAdvice,
         FinishedOpening,
         FlatSpot,
+        Scribe,
         TopAdvice,
         WayIn,
     )
@@ -251,6 +252,7 @@ class Panel:
     notes: tuple[str, ...] = ()
     windows: tuple[WindowCut, ...] = ()
     seam: Seam | None = None
+    scribe: Scribe | None = None
 
     @property
     def front_sign(self) -> int:

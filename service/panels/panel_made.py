@@ -12,6 +12,7 @@ from service.panels.order import short_by
 from service.panels.pattern import back_pattern, end_pattern
 from service.panels.plane import correction_notes
 from service.panels.returns import returns
+from service.panels.scribe import scribe
 from service.panels.seams import best_seam
 from service.panels.sizes import held
 from service.panels.windows import window_cuts
@@ -176,6 +177,7 @@ def _panel(
         pattern=pattern,
         notes=_notes(wall),
         windows=window_cuts(shape, outline, shop),
+        scribe=scribe(outline),
     )
 
 

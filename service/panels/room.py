@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from service.panels.places import Size, WallName
+    from service.panels.places import Edge, Size, WallName
 
 
 @dataclass(frozen=True)
@@ -118,6 +118,19 @@ class WayIn:
     longest: Size
     verdict: Literal["goes in", "cut outside", "does not go in"]
     why: str
+
+
+@dataclass(frozen=True)
+class Scribe:
+    """The largest upright rectangle that goes in, and how far each edge leaves the straight.
+
+    `width` and `height` are rounded down, without the leg beside the tub; `edges` are (edge, most
+    that is scribed along it), without those that are straight.
+    """
+
+    width: Size
+    height: Size
+    edges: tuple[tuple[Edge, Size], ...]
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,8 @@ def facts(panel: Panel) -> tuple[Row, ...]:
     else:
         rows.append(Words("Sheet", "none in stock fits: see the plan's warnings"))
     rows.append(Words("Box", f"{inches(box.width)} x {inches(box.height)}"))
+    if panel.scribe:
+        rows.append(Words("Scribe", _scribe_words(panel)))
     if panel.returns:
         turns = (f"{edge_words(turn.edge)} {inches(turn.depth)}" for turn in panel.returns)
         rows.append(Words("Return depth", ", ".join(turns)))
@@ -95,6 +97,17 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     if panel.pattern:
         rows += _pattern_words(panel.pattern)
     return tuple(rows)
+
+
+def _scribe_words(panel: Panel) -> str:
+    found = panel.scribe
+    if found is None:
+        return ""
+    largest = f"{inches(found.width)} x {inches(found.height)}"
+    if not found.edges:
+        return f"nothing: {largest} goes in square"
+    edges = ", ".join(f"{edge_words(edge)} {inches(size)}" for edge, size in found.edges)
+    return f"{edges}; the largest square piece is {largest}"
 
 
 def _reason_rows(reasons: tuple[str, ...]) -> list[Row]:
