@@ -153,3 +153,15 @@ def test_a_shop_without_burnt_inches_gets_none_named(
     said = capsys.readouterr().out
     assert "right 40: " in said
     assert "burn an inch" not in said
+
+
+def test_measure_uses_the_same_closures(walls: list[Path], tmp_path: Path) -> None:
+    """`measure` of the back wall alone, without a photo, accuses the same reading of an inch."""
+    out = tmp_path / "report.json"
+    assert main(["measure", str(walls[0]), "--out", str(out)]) == 0
+
+    report = json.loads(out.read_text(encoding="utf-8"))
+    suspects = {d["name"]: d["suspect"] for d in report["dimensions"] if d["suspect"]}
+    assert list(suspects) == ["right 40"]
+    assert (suspects["right 40"]["kind"], suspects["right 40"]["meant"]) == ("inch", "29 1/16")
+    assert "right 40" in {row["dimension"] for row in report["gate"]["blocking"]}
