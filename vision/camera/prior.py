@@ -7,7 +7,7 @@ standard deviations; where no source is named they are this project's judgement.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, hypot, log, sqrt
 from typing import Final
 
@@ -21,6 +21,9 @@ UNKNOWN_F_SPREAD: Final = 0.15
 UNKNOWN_F_PER_LONG_SIDE: Final = 0.75
 ZOOMED_F_SPREAD: Final = 0.30
 """Makers differ on whether the equivalent focal length includes the digital zoom."""
+ALTERED_F_SPREAD: Final = 0.30
+ALTERED_CENTRE: Final = 0.05
+"""Share of the long side by which an edit may have moved the principal point."""
 ULTRA_WIDE_F35: Final = 19.0
 FOCUS_SPREAD: Final = 0.004
 """Focus breathing changes the focal length by 0.3-0.7 % between 0.5 m and 2 m."""
@@ -65,10 +68,9 @@ def lens_key(header: Header) -> LensKey:
     """The key by which photos are grouped.
 
     A picture that software stored turned, without saying which way, is a group of its own: its
-    principal point cannot be mapped onto that of the others.
+    principal point cannot be mapped onto that of the others. A cut-out goes with its whole frames.
     """
-    long_px = max(header.width_px, header.height_px)
-    short_px = min(header.width_px, header.height_px)
+    long_px, short_px = _whole_sides(header)
     stored_portrait = (header.height_px > header.width_px) != (header.orientation >= 5)
     return LensKey(
         header.make,
@@ -83,12 +85,62 @@ def lens_key(header: Header) -> LensKey:
     )
 
 
+def is_as_taken(header: Header) -> bool:
+    """Whether a photo still has its lens in common with others of its key: shrinking leaves it."""
+    return header.altered in (None, "resized")
+
+
 def lens_prior(header: Header) -> LensPrior:
-    """Prior of the lens that took a photo with this header."""
+    """Prior of the lens that took a photo with this header, and of this exposure.
+
+    What was done to the picture since does not change the lens: it shifts and scales this one
+    picture, so it widens what this exposure may differ by. Of a screenshot nothing is known.
+    """
     long_px = float(max(header.width_px, header.height_px))
-    if header.focal_35mm_mm is None:
-        return _unknown_camera(long_px)
-    return _from_equivalent_focal(header, header.focal_35mm_mm, long_px)
+    if header.focal_35mm_mm is None or header.altered == "screenshot":
+        prior = _unknown_camera(long_px)
+    elif header.altered == "cropped":
+        return _of_crop(header, header.focal_35mm_mm)
+    else:
+        prior = _from_equivalent_focal(header, header.focal_35mm_mm, long_px)
+    if header.altered in ("screenshot", "edited"):
+        return _loosened(prior, ALTERED_F_SPREAD, ALTERED_CENTRE * long_px)
+    return prior
+
+
+def _of_crop(header: Header, f35_mm: float) -> LensPrior:
+    """The lens of the whole frame, this exposure shifted by the cut.
+
+    The cut-out may have been shrunk after, at most by as much as makes it the whole frame in one
+    direction. Its middle is off by up to half of what was cut away.
+    """
+    (long_px, short_px), (whole_long, whole_short) = _sides(header), _whole_sides(header)
+    whole = replace(header, altered=None, width_px=whole_long, height_px=whole_short)
+    prior = _from_equivalent_focal(whole, f35_mm, float(whole_long))
+    shrunk = min(1.0, max(long_px / whole_long, short_px / whole_short))
+    cut = max(whole_long - long_px, whole_short - short_px, 0) / (2 * sqrt(3))
+    starts = replace(prior, source="exif cropped", f_starts_px=(prior.f_px, shrunk * prior.f_px))
+    return _loosened(starts, -log(shrunk) / sqrt(3), max(cut, ALTERED_CENTRE * long_px))
+
+
+def _loosened(prior: LensPrior, focus_u: float, centre_u_px: float) -> LensPrior:
+    return replace(
+        prior,
+        focus_u=hypot(prior.focus_u, focus_u),
+        stabiliser_u_px=hypot(prior.stabiliser_u_px, centre_u_px),
+    )
+
+
+def _sides(header: Header) -> tuple[int, int]:
+    return max(header.width_px, header.height_px), min(header.width_px, header.height_px)
+
+
+def _whole_sides(header: Header) -> tuple[int, int]:
+    """Long and short side of the frame that the camera took."""
+    if header.altered != "cropped":
+        return _sides(header)
+    long_px, short_px = _sides(header)
+    return header.stated_long_px or long_px, header.stated_short_px or short_px
 
 
 def _unknown_camera(long_px: float) -> LensPrior:

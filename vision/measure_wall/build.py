@@ -79,7 +79,7 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
     headers = [_header(sight) for _, _, sight in photos]
     lenses, priors, lens_of = _lenses(headers, request.profiles)
     shots = tuple(
-        _shot(photo, header, lens, priors[lens])
+        _shot(photo, header, lens)
         for (_, photo, _), header, lens in zip(photos, headers, lens_of, strict=True)
     )
     marks = _marks([photo for _, photo, _ in photos], request)
@@ -155,7 +155,8 @@ def _group_name(key: LensKey) -> str:
     return f"{camera}, {key.long_px} x {key.short_px}{focal}"
 
 
-def _shot(photo: PhotoRequest, header: Header, lens: int, prior: LensPrior) -> Shot:
+def _shot(photo: PhotoRequest, header: Header, lens: int) -> Shot:
+    prior = lens_prior(header)
     turn = np.array(SENSOR_TURNS.get(header.orientation, SENSOR_TURNS[1]), dtype=np.float64)
     return Shot(
         name=photo.name,

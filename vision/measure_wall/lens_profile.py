@@ -10,7 +10,7 @@ import numpy as np
 
 from vision.adjust.solution import WallAdjustment, WallSolution
 from vision.adjust.solver import NotObservable
-from vision.camera.prior import LensKey, lens_key
+from vision.camera.prior import LensKey, is_as_taken, lens_key
 from vision.camera.profile import LensProfile
 from vision.errors import Refusal
 from vision.measure_wall.build import build_network
@@ -55,11 +55,12 @@ def make_profile(names: Sequence[str], sights: Sequence[Sight]) -> MadeProfile:
     Refusal
         ``too-few-photos``, ``mixed-lenses``, ``no-card``, ``lens-not-determined``.
     """
-    use = [i for i, sight in enumerate(sights) if sight.header is not None and sight.cards]
+    use = [i for i, sight in enumerate(sights) if _shows_lens(sight)]
     if len(use) < LEAST_PHOTOS:
         raise Refusal(
             "too-few-photos",
-            f"{len(use)} of {len(sights)} photos show a card; a profile needs {LEAST_PHOTOS}.",
+            f"{len(use)} of {len(sights)} photos show a card and are as they were taken; a "
+            f"profile needs {LEAST_PHOTOS}.",
             "Take more photos of the card, tilted 15° to 45° towards different sides.",
         )
     key = _one_key(names, sights, use)
@@ -80,6 +81,10 @@ def make_profile(names: Sequence[str], sights: Sequence[Sight]) -> MadeProfile:
         variance_factor=solution.variance_factor,
         shares=tuple(_share(names, sights, use, i, covariance[0, 0]) for i in use),
     )
+
+
+def _shows_lens(sight: Sight) -> bool:
+    return sight.header is not None and bool(sight.cards) and is_as_taken(sight.header)
 
 
 def _one_key(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) -> LensKey:

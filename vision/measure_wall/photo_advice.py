@@ -42,6 +42,7 @@ def photo_advice(
                 "Ask for the original file.",
             )
         )
+    said += _altered(sight)
     if wall is not None:
         said += _of_the_set(request, wall, sight, index)
     return tuple(said)
@@ -56,9 +57,36 @@ def _no_card() -> Advice:
 
 def _looks_shrunk(sight: Sight) -> bool:
     header = sight.header
-    if header is None or header.focal_35mm_mm is not None:
+    if header is None or header.altered == "screenshot":
+        return False
+    if header.altered == "resized":
+        return True
+    if header.focal_35mm_mm is not None:
         return False
     return max(header.width_px, header.height_px) < SHRUNK_LONG_PX
+
+
+_ALTERED: Final = {
+    "screenshot": (
+        "screenshot",
+        "This is a picture of a screen, so nothing is known of its lens and it counts for little. "
+        "Send the photo itself.",
+    ),
+    "cropped": (
+        "photo-cropped",
+        "Part of this photo was cut off, so the middle of its lens is uncertain and it counts for "
+        "less. Send the photo as it was taken.",
+    ),
+    "edited": (
+        "photo-edited",
+        "This photo was edited after it was taken, so it counts for less. Send it as it was taken.",
+    ),
+}
+
+
+def _altered(sight: Sight) -> list[Advice]:
+    kind = None if sight.header is None else sight.header.altered
+    return [Advice(*_ALTERED[kind])] if kind in _ALTERED else []
 
 
 def _findings_in(wall: WallMeasurement, index: int) -> list[SetAside]:

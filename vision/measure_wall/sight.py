@@ -11,6 +11,7 @@ from vision.card.selftest import check_installation
 from vision.errors import Refusal
 from vision.photo.decode import decode_photo
 from vision.photo.photograph import Header
+from vision.photo.unusual import judged
 from vision.quality.advice import Advice, card_advice
 
 
@@ -38,7 +39,7 @@ def look(data: bytes) -> Sight:
     """
     _installation_checked()
     try:
-        photo = decode_photo(data)
+        photo = judged(decode_photo(data))
     except Refusal as refusal:
         return Sight(header=None, refusal=refusal)
     search = find_cards(photo.grey)
