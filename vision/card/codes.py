@@ -10,23 +10,27 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Final
 
+import cv2
 import numpy as np
 
 from vision.card.artwork import marker_bits
 from vision.card.design import MARKER_CELLS, MARKERS_PER_CARD, SERIALS
 
 if TYPE_CHECKING:
-    from vision.units import BoolArray, FloatArray, GreyImage, IntArray
+    from vision.units import FloatArray, GreyImage, IntArray
 
 _INNER: Final = MARKER_CELLS - 2
 _PER_CELL: Final = 4
 """Samples along a cell's side."""
 _SIDE: Final = MARKER_CELLS * _PER_CELL
-_LEAST_SPREAD_DN: Final = 5.0
-"""Standard deviation of the grey inside a shape below which it is blank."""
+_LEAST_CONTRAST_DN: Final = 8.0
+"""Between the lightest and the darkest cell; less is blank, for noise makes three or four."""
 _MOST_WHITE_IN_BORDER: Final = 5
 """Cells of the black border that may read as white: 0.35 of the number of code cells."""
 _NONE: Final = -1
+_IS_CODE: Final = np.pad(np.ones((_INNER, _INNER), dtype=bool), 1).ravel()
+"""Which of the cells, row by row, carry the code."""
+_PLACE_VALUES: Final = 1 << np.arange(_INNER * _INNER, dtype=np.int64)
 
 
 def read_codes(grey: GreyImage, quads: FloatArray) -> tuple[IntArray, IntArray]:
@@ -39,26 +43,27 @@ def read_codes(grey: GreyImage, quads: FloatArray) -> tuple[IntArray, IntArray]:
     """
     if len(quads) == 0:
         return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
-    samples = _samples(grey, quads)
-    cells = _white_cells(samples)
-    edge = _PER_CELL // 2
-    spread = samples[:, edge:-edge, edge:-edge].std(axis=(1, 2))
-    inner = cells[:, 1:-1, 1:-1].reshape(len(quads), -1)
-    in_border = cells.sum(axis=(1, 2)) - inner.sum(axis=1)
-    found = _table()[inner @ _place_values()]
-    found[(spread < _LEAST_SPREAD_DN) | (in_border > _MOST_WHITE_IN_BORDER)] = _NONE
+    cells = _cell_means(grey, quads)
+    white = cells > _thresholds(cells)[:, None]
+    codes = white[:, _IS_CODE] @ _PLACE_VALUES
+    found = _table()[codes]
+    border_is_black = white[:, ~_IS_CODE].sum(axis=1) <= _MOST_WHITE_IN_BORDER
+    found[~border_is_black | (np.ptp(cells, axis=1) < _LEAST_CONTRAST_DN)] = _NONE
     return np.where(found < 0, _NONE, found // 4), found % 4
 
 
-def _samples(grey: GreyImage, quads: FloatArray) -> GreyImage:
-    """(n, side, side) grey inside each shape, as if it were seen square-on."""
+def _cell_means(grey: GreyImage, quads: FloatArray) -> FloatArray:
+    """(n, 36) mean grey of the cells of each shape, row by row."""
     steps = np.arange(_SIDE) / (_SIDE - 1)
     right, down = (axis.ravel() for axis in np.meshgrid(steps, steps))
-    places = _square_to_quads(quads) @ np.stack([right, down, np.ones_like(right)])
-    pixels = np.rint(places[:, :2] / places[:, 2:]).astype(np.int64)
-    column = np.clip(pixels[:, 0], 0, grey.shape[1] - 1)
-    row = np.clip(pixels[:, 1], 0, grey.shape[0] - 1)
-    return np.asarray(grey[row, column].reshape(-1, _SIDE, _SIDE), dtype=np.uint8)
+    square = np.stack([right, down, np.ones_like(right)])
+    places = (_square_to_quads(quads) @ square).astype(np.float32)
+    column, row = places[:, 0] / places[:, 2], places[:, 1] / places[:, 2]
+    samples = cv2.remap(grey, column, row, cv2.INTER_NEAREST, borderMode=cv2.BORDER_REPLICATE)
+    shape = (MARKER_CELLS, _PER_CELL)
+    blocks = np.asarray(samples, dtype=np.float32).reshape(-1, *shape, *shape)
+    means = blocks.mean(axis=(2, 4), dtype=np.float64)
+    return np.asarray(means.reshape(len(quads), -1))
 
 
 def _square_to_quads(quads: FloatArray) -> FloatArray:
@@ -80,27 +85,16 @@ def _cross(first: FloatArray, second: FloatArray) -> FloatArray:
     return np.asarray(first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0])
 
 
-def _white_cells(samples: GreyImage) -> BoolArray:
-    """(n, cells, cells) whether most of a cell is above the shape's own threshold."""
-    white = samples > _thresholds(samples.reshape(len(samples), -1))[:, None, None]
-    blocks = white.reshape(-1, MARKER_CELLS, _PER_CELL, MARKER_CELLS, _PER_CELL)
-    return np.asarray(blocks.sum(axis=(2, 4)) > _PER_CELL**2 / 2)
-
-
-def _thresholds(values: GreyImage) -> IntArray:
+def _thresholds(values: FloatArray) -> FloatArray:
     """Per row, the grey that parts dark from light best (Otsu, IEEE Trans. SMC 9, 1979)."""
-    rows, count = values.shape
-    shifted = values + 256 * np.arange(rows, dtype=np.int64)[:, None]
-    histogram = np.bincount(shifted.ravel(), minlength=256 * rows).reshape(rows, 256)
-    below = np.cumsum(histogram, axis=1)
-    moment = np.cumsum(histogram * np.arange(256), axis=1)
-    gap = moment * count - below * moment[:, -1:]
-    between = gap.astype(np.float64) ** 2 / np.maximum(below * (count - below), 1)
-    return np.asarray(between.argmax(axis=1))
-
-
-def _place_values() -> IntArray:
-    return np.asarray(1 << np.arange(_INNER * _INNER), dtype=np.int64)
+    ordered = np.sort(values, axis=1)
+    count = ordered.shape[1]
+    below = np.arange(1, count)
+    moment = np.cumsum(ordered, axis=1)
+    gap = moment[:, :-1] * count - below * moment[:, -1:]
+    best = (gap**2 / (below * (count - below))).argmax(axis=1)
+    each = np.arange(len(ordered))
+    return np.asarray((ordered[each, best] + ordered[each, best + 1]) / 2)
 
 
 @cache
@@ -111,6 +105,6 @@ def _table() -> IntArray:
         for turn in range(4):
             # The picture of a marker turned clockwise has its top left at the next corner.
             seen = np.rot90(marker_bits(marker_id), -turn)
-            table[int(seen.ravel() @ _place_values())] = 4 * marker_id + turn
+            table[int(seen.ravel() @ _PLACE_VALUES)] = 4 * marker_id + turn
     table.setflags(write=False)
     return table

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
@@ -47,6 +48,8 @@ _STRAY_FROM: Final = 8
 _BENT_FROM: Final = 12
 """Corners from which a radial term is fitted."""
 _ROUNDS: Final = 8
+_READ_AGAIN: Final = 1.5
+"""Growth in corners from which the edges between them are read anew."""
 _HALF_TURN: Final = np.array(
     [
         [-1.0, 0.0, 2 * BOARD_LEFT_MM + COLUMNS * SQUARE_MM],
@@ -154,7 +157,7 @@ def confirm(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> Confi
         return None
     plane_map, edges = first, _NO_READING
     corners: dict[int, Saddle] = {}
-    contradicted = 0
+    contradicted = read_from = 0
     for _ in range(_ROUNDS):
         wanted = _near(known_mm, corners)
         seen = _look(part, plane_map, edges, corners, wanted)
@@ -164,10 +167,12 @@ def confirm(grey: GreyImage, plane_map: PlaneMap, known_mm: FloatArray) -> Confi
         contradicted = len(seen) - len(kept)
         settled = set(kept) == set(corners)
         corners, plane_map = kept, better
-        places = {corner_id: saddle.pixel for corner_id, saddle in corners.items()}
-        edges = read_edges(part.raw, part.offset, plane_map, places) or edges
         if settled:
             break
+        if len(corners) >= _READ_AGAIN * read_from:
+            places = {corner_id: saddle.pixel for corner_id, saddle in corners.items()}
+            edges = read_edges(part.raw, part.offset, plane_map, places) or edges
+            read_from = len(corners)
     return Confirmed(corners, corners_in_frame(plane_map), contradicted, plane_map, edges, part)
 
 
@@ -207,24 +212,25 @@ def _look(
     wanted: list[int],
 ) -> dict[int, Saddle]:
     """Every wanted corner that shows an X near its predicted place."""
-    points = card_design(1).corners_mm
+    points = card_design(1).corners_mm[wanted]
     pixels = plane_map.pixels(points) - part.offset
     jacobians = plane_map.jacobians(points)
+    places = np.full_like(pixels, np.nan)
+    usable = np.flatnonzero(np.isfinite(np.column_stack([pixels, jacobians.reshape(-1, 4)])).all(1))
+    for index in usable:
+        if wanted[index] in known:
+            places[index] = known[wanted[index]].pixel - part.offset
+    new = usable[np.isnan(places[usable, 0])]
+    signs = [_sign(wanted[index]) for index in new]
     reach = LATER_REACH_MM if len(known) >= _BENT_FROM else FIRST_REACH_MM
+    places[new] = _coarse(part, pixels[new], jacobians[new], signs, reach)
     seen = {}
-    for corner_id in wanted:
-        start, jacobian = pixels[corner_id], jacobians[corner_id]
-        if not (np.isfinite(start).all() and np.isfinite(jacobian).all()):
-            continue
-        sign = _sign(corner_id)
-        if corner_id in known:
-            coarse: FloatArray | None = known[corner_id].pixel - part.offset
-        else:
-            coarse = _coarse(part, start, jacobian, sign, reach)
-        if coarse is None:
-            continue
-        saddle = refine(part.smoothed, coarse, jacobian, edges.blur_px, 1.5 + edges.blur_px)
-        if saddle is not None and _clear(saddle, sign, part.grey_range, edges):
+    started = np.flatnonzero(np.isfinite(places[:, 0]))
+    limit = 1.5 + edges.blur_px
+    saddles = refine(part.smoothed, places[started], jacobians[started], edges.blur_px, limit)
+    for index, saddle in zip(started, saddles, strict=True):
+        corner_id = wanted[index]
+        if saddle is not None and _clear(saddle, _sign(corner_id), part.grey_range, edges):
             place = saddle.pixel + part.offset
             seen[corner_id] = replace(saddle, pixel=place, contrast=abs(saddle.contrast))
     usual = float(np.median([saddle.contrast for saddle in seen.values()])) if seen else 0.0
@@ -232,18 +238,25 @@ def _look(
 
 
 def _coarse(
-    part: Part, start: FloatArray, jacobian: FloatArray, sign: int, reach_mm: float
-) -> FloatArray | None:
-    """The X next to ``start``, to a tenth of a pixel of the shrunk part."""
+    part: Part, starts: FloatArray, jacobians: FloatArray, signs: list[int], reach_mm: float
+) -> FloatArray:
+    """(n, 2) the X next to each start, to a tenth of a pixel of the shrunk part; NaN for none."""
+    places = np.full((len(starts), 2), np.nan)
+    for index, sign in enumerate(signs):
+        start, jacobian = starts[index], jacobians[index]
+        found = sight(part.shrunk, part.level, start, jacobian, sign, reach_mm)
+        if found is not None and found.score >= LEAST_SCORE:
+            places[index] = found.pixel
+    if part.level == 1:
+        return places
     level = part.level
-    found = sight(part.shrunk, level, start, jacobian, sign, reach_mm)
-    if found is None or found.score < LEAST_SCORE:
-        return None
-    if level == 1:
-        return found.pixel
-    small = (found.pixel + 0.5) / level - 0.5
-    saddle = refine(part.shrunk_smoothed, small, jacobian / level, _FIRST_BLUR_PX, 2.5)
-    return None if saddle is None else (saddle.pixel + 0.5) * level - 0.5
+    found_at = np.flatnonzero(np.isfinite(places[:, 0]))
+    small = (places[found_at] + 0.5) / level - 0.5
+    jacobians = jacobians[found_at] / level
+    saddles = refine(part.shrunk_smoothed, small, jacobians, _FIRST_BLUR_PX, 2.5)
+    for at, saddle in zip(found_at, saddles, strict=True):
+        places[at] = np.nan if saddle is None else (saddle.pixel + 0.5) * level - 0.5
+    return places
 
 
 def _sign(corner_id: int) -> int:
@@ -255,9 +268,10 @@ def _sign(corner_id: int) -> int:
 def _clear(saddle: Saddle, sign: int, grey_range: float, edges: EdgeReading) -> bool:
     """Whether the X has the right colours, stands out and is steady."""
     unsteady = edges.noise_dn**2 * saddle.noise_cov_px2 + saddle.shading_cov_px2
+    (xx, xy), (_, yy) = unsteady.tolist()
+    largest = (xx + yy) / 2 + math.hypot((xx - yy) / 2, xy)
     wanted = max(LEAST_CONTRAST_DN, LEAST_RELATIVE_CONTRAST * grey_range)
-    steady = np.linalg.norm(unsteady, 2) <= MOST_UNSTEADY_PX**2
-    return bool(sign * saddle.contrast >= wanted and steady)
+    return sign * saddle.contrast >= wanted and largest <= MOST_UNSTEADY_PX**2
 
 
 def _consistent(

@@ -7,8 +7,9 @@ board's square corners and by reading all its codes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from functools import cache
+import math
+from dataclasses import dataclass
+from functools import cache, cached_property
 from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
@@ -17,7 +18,7 @@ import numpy as np
 
 from vision.card.artwork import dictionary
 from vision.card.codes import read_codes
-from vision.card.design import MARKERS_PER_CARD, card_design, serial_of_marker
+from vision.card.design import card_design, serial_of_marker
 from vision.card.plane_map import PlaneMap, fit_plane_map
 
 if TYPE_CHECKING:
@@ -40,11 +41,20 @@ class Marker:
     marker_id: int
     corners: FloatArray
 
-    @property
+    @cached_property
     def side_px(self) -> float:
         """Mean side."""
-        sides = self.corners - np.roll(self.corners, 1, axis=0)
-        return float(np.hypot(sides[:, 0], sides[:, 1]).mean())
+        return sum(map(math.dist, self._points, self._points[1:] + self._points[:1])) / 4
+
+    @cached_property
+    def middle(self) -> tuple[float, float]:
+        """Mean of the corners."""
+        x, y = zip(*self._points, strict=True)
+        return sum(x) / 4, sum(y) / 4
+
+    @cached_property
+    def _points(self) -> list[list[float]]:
+        return [[float(x), float(y)] for x, y in self.corners]
 
 
 @dataclass(frozen=True)
@@ -65,12 +75,12 @@ def detect_markers(grey: GreyImage, scale: float) -> tuple[Marker, ...]:
     """All markers in ``grey``, whose pixels are ``scale`` pixels of the full picture wide."""
     quads = np.concatenate([_four_sided_shapes(grey, window) for window in _WINDOWS_PX])
     ids, starts = read_codes(grey, quads)
-    read = [
+    # A pixel of the small picture covers scale x scale; centres are at integers in both.
+    quads = (quads + 0.5) * scale - 0.5
+    full = [
         Marker(int(ids[i]), np.roll(quads[i], -int(starts[i]), axis=0))
         for i in np.flatnonzero(ids >= 0)
     ]
-    # A pixel of the small picture covers scale x scale; centres are at integers in both.
-    full = [replace(marker, corners=(marker.corners + 0.5) * scale - 0.5) for marker in read]
     return tuple(sorted(_single(full), key=lambda m: (m.marker_id, *m.corners[0])))
 
 
@@ -95,11 +105,10 @@ def _one_code() -> cv2.aruco.Dictionary:
 def _single(markers: list[Marker]) -> list[Marker]:
     """Without the smaller ones of those seen several times in one place."""
     kept: list[Marker] = []
-    for marker in sorted(markers, key=lambda m: (-m.side_px, *m.corners[0])):
-        middle = marker.corners.mean(axis=0)
+    for marker in sorted(markers, key=lambda m: (-m.side_px, m.middle)):
         if not any(
             other.marker_id == marker.marker_id
-            and np.hypot(*(other.corners.mean(axis=0) - middle)) < other.side_px / 2
+            and math.dist(other.middle, marker.middle) < other.side_px / 2
             for other in kept
         ):
             kept.append(marker)
@@ -123,6 +132,7 @@ def group_boards(markers: tuple[Marker, ...], size: tuple[int, int]) -> tuple[Bo
 
 def _best_guess(serial: int, markers: list[Marker], size: tuple[int, int]) -> BoardGuess | None:
     best: tuple[Marker, ...] = tuple(markers[:1])
+    most = len({marker.marker_id for marker in markers})
     for first, second in combinations(markers, 2):
         if first.marker_id == second.marker_id:
             continue
@@ -132,7 +142,7 @@ def _best_guess(serial: int, markers: list[Marker], size: tuple[int, int]) -> Bo
         agreeing = _agreeing(plane_map, markers)
         if len(agreeing) > len(best):
             best = agreeing
-        if len(best) == MARKERS_PER_CARD:
+        if len(best) == most:
             break
     plane_map = _map_through(best, size) if best else None
     return None if plane_map is None else BoardGuess(serial, best, plane_map)
@@ -147,9 +157,11 @@ def _map_through(markers: tuple[Marker, ...], size: tuple[int, int]) -> PlaneMap
 def _agreeing(plane_map: PlaneMap, markers: list[Marker]) -> tuple[Marker, ...]:
     """The markers that lie where the map puts them, the nearest one of each id."""
     nearest: dict[int, tuple[float, Marker]] = {}
-    for marker in markers:
-        miss = plane_map.pixels(_place_mm(marker)) - marker.corners
-        worst = float(np.hypot(miss[:, 0], miss[:, 1]).max()) / marker.side_px
+    places = plane_map.pixels(np.concatenate([_place_mm(marker) for marker in markers]))
+    gaps = places - np.concatenate([marker.corners for marker in markers])
+    misses = np.hypot(gaps[:, 0], gaps[:, 1]).reshape(-1, 4).max(axis=1).tolist()
+    for miss, marker in zip(misses, markers, strict=True):
+        worst = miss / marker.side_px
         if worst < nearest.get(marker.marker_id, (_AGREE, marker))[0]:
             nearest[marker.marker_id] = (worst, marker)
     return tuple(marker for _, marker in nearest.values())

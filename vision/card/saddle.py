@@ -15,7 +15,7 @@ import cv2
 import numpy as np
 
 from vision.card.design import MARKER_MM, SQUARE_MM
-from vision.units import FloatArray, FloatImage
+from vision.units import BoolArray, FloatArray, FloatImage
 
 FREE_MM: Final = (SQUARE_MM - MARKER_MM) / 2
 """Distance from a square's edge to the marker inside it."""
@@ -68,15 +68,28 @@ class Saddle:
 
 
 @dataclass(frozen=True)
-class _Window:
-    """Sample positions round a corner: offsets in pixels and weights, flattened."""
+class _Windows:
+    """Samples round several corners, all on grids of one size.
 
-    x: FloatArray
-    y: FloatArray
-    weight: FloatArray
+    Attributes
+    ----------
+    design
+        (n, 6, m) terms 1, x, y, x²/2, xy, y²/2 at each sample, x and y in pixels from the corner.
+    weighted
+        (n, 6, m) the same times the samples' weights.
+    grey
+        (n, m) smoothed picture.
+    usable
+        (n,) whether a window lies in the picture and holds samples enough.
+    shape
+        Rows and columns of a grid.
+    """
+
+    design: FloatArray
+    weighted: FloatArray
+    grey: FloatArray
+    usable: BoolArray
     shape: tuple[int, int]
-    left: int
-    top: int
 
 
 def smooth(grey: FloatImage) -> FloatImage:
@@ -85,39 +98,37 @@ def smooth(grey: FloatImage) -> FloatImage:
 
 
 def refine(
-    smoothed: FloatImage, start: FloatArray, jacobian: FloatArray, blur_px: float, limit_px: float
-) -> Saddle | None:
-    """The saddle next to ``start``, None if there is none within ``limit_px``.
+    smoothed: FloatImage,
+    starts: FloatArray,
+    jacobians: FloatArray,
+    blur_px: float,
+    limit_px: float,
+) -> list[Saddle | None]:
+    """The saddle next to each start, None where there is none within ``limit_px``.
 
     Parameters
     ----------
     smoothed
         Picture from ``smooth``.
-    start
-        (2,) predicted pixel.
-    jacobian
-        (2, 2) pixels per millimetre at the corner, columns along the card's x and y.
+    starts
+        (n, 2) predicted pixels.
+    jacobians
+        (n, 2, 2) pixels per millimetre at the corners, columns along the card's x and y.
     blur_px
         Gaussian edge spread of the photo, which widens the window.
     """
-    inverse = np.asarray(np.linalg.inv(jacobian), dtype=np.float64)
-    half = _half_widths(inverse, blur_px)
-    centre = np.array(start, dtype=np.float64)
-    for _ in range(_STEPS):
-        window = _window(smoothed.shape, centre, inverse, half)
-        if window is None:
-            return None
-        slope, curvature = _quadratic(smoothed, window)
-        if np.linalg.det(curvature) >= 0:
-            return None
-        step = -np.linalg.solve(curvature, slope)
-        length = float(np.hypot(*step))
-        centre = centre + step * min(1.0, 1.5 / max(length, 1e-9))
-        if np.hypot(*(centre - start)) > limit_px:
-            return None
-        if length < _STILL_PX:
-            return _result(smoothed, centre, window, curvature, jacobian * half)
-    return None
+    found: list[Saddle | None] = [None] * len(starts)
+    if not found:
+        return found
+    half = _half_widths(jacobians, blur_px)
+    before, centres, still = _settle(smoothed, starts, jacobians, half, limit_px)
+    if still.any():
+        windows = _windows(smoothed, before[still], jacobians[still], half[still])
+        reach = jacobians[still] * half[still][:, None, :]
+        saddles = _saddles(smoothed, centres[still], windows, reach)
+        for index, saddle in zip(np.flatnonzero(still), saddles, strict=True):
+            found[index] = saddle
+    return found
 
 
 def corner_covariance(saddle: Saddle, noise_dn: float, blur_px: float) -> FloatArray:
@@ -131,88 +142,134 @@ def corner_covariance(saddle: Saddle, noise_dn: float, blur_px: float) -> FloatA
     return np.asarray(floor**2 * np.eye(2) + noise + saddle.shading_cov_px2)
 
 
-def _half_widths(inverse: FloatArray, blur_px: float) -> FloatArray:
-    """Half window in millimetres along the card's x and y."""
-    px_per_mm = 1 / np.hypot(inverse[:, 0], inverse[:, 1])
+def _half_widths(jacobians: FloatArray, blur_px: float) -> FloatArray:
+    """(n, 2) half windows in millimetres along the card's x and y."""
+    inverses = np.linalg.inv(jacobians)
+    px_per_mm = 1 / np.hypot(inverses[:, :, 0], inverses[:, :, 1])
     wanted = max(_WINDOW_PX, _WINDOW_PER_BLUR * float(np.hypot(blur_px, SMOOTHING_PX)))
     half_px = np.minimum(wanted, _OVERLAP * FREE_MM * px_per_mm)
     return np.asarray(np.maximum(half_px, _LEAST_WINDOW_PX) / px_per_mm)
 
 
-def _window(
-    shape: tuple[int, ...], centre: FloatArray, inverse: FloatArray, half: FloatArray
-) -> _Window | None:
-    jacobian = np.linalg.inv(inverse)
-    reach = np.abs(jacobian) @ half
-    low = np.ceil(centre - reach).astype(int)
-    high = np.floor(centre + reach).astype(int) + 1
-    if np.any(low < 0) or high[0] > shape[1] or high[1] > shape[0]:
-        return None
-    x, y = np.meshgrid(
-        np.arange(low[0], high[0]) - centre[0], np.arange(low[1], high[1]) - centre[1]
-    )
-    u = (inverse[0, 0] * x + inverse[0, 1] * y) / half[0]
-    v = (inverse[1, 0] * x + inverse[1, 1] * y) / half[1]
-    weight = np.clip(1 - u**2, 0, None) * np.clip(1 - v**2, 0, None)
-    if np.count_nonzero(weight) < 9:
-        return None
-    return _Window(x.ravel(), y.ravel(), weight.ravel(), x.shape, int(low[0]), int(low[1]))
-
-
-def _solver(window: _Window) -> FloatArray:
-    """(6, n) matrix from samples to the coefficients 1, x, y, x²/2, xy, y²/2."""
-    x, y = window.x, window.y
-    design = np.stack([np.ones_like(x), x, y, x * x / 2, x * y, y * y / 2])
-    weighted = design * window.weight
-    return np.asarray(np.linalg.solve(weighted @ design.T, weighted))
-
-
-def _quadratic(smoothed: FloatImage, window: _Window) -> tuple[FloatArray, FloatArray]:
-    """Slope and curvature at the window's middle."""
-    rows, columns = window.shape
-    patch = smoothed[window.top : window.top + rows, window.left : window.left + columns]
-    _, gx, gy, xx, xy, yy = _solver(window) @ patch.ravel()
-    return np.array([gx, gy]), np.array([[xx, xy], [xy, yy]])
-
-
-def _result(
+def _settle(
     smoothed: FloatImage,
-    centre: FloatArray,
-    window: _Window,
-    curvature: FloatArray,
-    reach: FloatArray,
-) -> Saddle:
-    solver = _solver(window)
-    margin = int(np.ceil(4 * SMOOTHING_PX))
-    kernels = []
-    for row in solver[1:3]:
-        padded = np.pad(row.reshape(window.shape), margin)
-        kernels.append(cv2.GaussianBlur(padded, (0, 0), SMOOTHING_PX).ravel())
-    slopes = np.stack(kernels)
-    inverse = np.linalg.inv(curvature)
-    quarters = _quarters(smoothed, centre, reach)
-    return Saddle(
-        pixel=centre,
-        contrast=_contrast(quarters[:, 2]),
-        noise_cov_px2=np.asarray(inverse @ (slopes @ slopes.T) @ inverse.T),
-        shading_cov_px2=np.asarray(inverse @ inverse.T) * _shading_slope(quarters) ** 2,
+    starts: FloatArray,
+    jacobians: FloatArray,
+    half: FloatArray,
+    limit_px: float,
+) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """Newton steps to the saddles: (n, 2) before and after the last, and (n,) whether it was
+    short enough.
+    """
+    before = np.array(starts, dtype=np.float64)
+    centres = before.copy()
+    still = np.zeros(len(centres), dtype=bool)
+    moving = np.arange(len(centres))
+    for _ in range(_STEPS):
+        windows = _windows(smoothed, centres[moving], jacobians[moving], half[moving])
+        slope, curvature = _quadratics(windows)
+        good = windows.usable & (np.linalg.det(curvature) < 0)
+        moving, slope, curvature = moving[good], slope[good], curvature[good]
+        step = -np.linalg.solve(curvature, slope[:, :, None])[:, :, 0]
+        length = np.hypot(step[:, 0], step[:, 1])
+        before[moving] = centres[moving]
+        centres[moving] += step * np.minimum(1.0, 1.5 / np.maximum(length, 1e-9))[:, None]
+        gone = centres[moving] - starts[moving]
+        near = np.hypot(gone[:, 0], gone[:, 1]) <= limit_px
+        still[moving[near & (length < _STILL_PX)]] = True
+        moving = moving[near & (length >= _STILL_PX)]
+        if len(moving) == 0:
+            break
+    return before, centres, still
+
+
+def _windows(
+    smoothed: FloatImage, centres: FloatArray, jacobians: FloatArray, half: FloatArray
+) -> _Windows:
+    reach = (np.abs(jacobians) @ half[:, :, None])[:, :, 0]
+    inside = np.all(
+        (np.ceil(centres - reach) >= 0)
+        & (np.floor(centres + reach) < np.array(smoothed.shape[::-1])),
+        axis=1,
+    )
+    whole = np.rint(centres)
+    across, along = (int(value) for value in np.floor(reach.max(axis=0) + 0.5))
+    grid = np.meshgrid(np.arange(-across, across + 1), np.arange(-along, along + 1))
+    columns, rows = (axis.ravel() + whole[:, i, None] for i, axis in enumerate(grid))
+    x, y = columns - centres[:, :1], rows - centres[:, 1:]
+    weight = _weights(x, y, np.asarray(np.linalg.inv(jacobians), dtype=np.float64), half)
+    grey = smoothed[
+        np.clip(rows, 0, smoothed.shape[0] - 1).astype(np.int64),
+        np.clip(columns, 0, smoothed.shape[1] - 1).astype(np.int64),
+    ]
+    design = np.stack([np.ones_like(x), x, y, x * x / 2, x * y, y * y / 2], axis=1)
+    usable = inside & (np.count_nonzero(weight, axis=1) >= 9)
+    return _Windows(
+        design, design * weight[:, None], grey.astype(np.float64), usable, grid[0].shape
     )
 
 
-def _quarters(smoothed: FloatImage, centre: FloatArray, reach: FloatArray) -> FloatArray:
-    """(4, 3) mean offset and grey of the quarters ++, -+, --, +-, at mirrored places.
+def _weights(x: FloatArray, y: FloatArray, inverses: FloatArray, half: FloatArray) -> FloatArray:
+    """(n, m): falls to nothing at the window's rim."""
+    u, v = (
+        (inverses[:, axis, :1] * x + inverses[:, axis, 1:] * y) / half[:, axis, None]
+        for axis in range(2)
+    )
+    return np.asarray(np.clip(1 - u**2, 0, None) * np.clip(1 - v**2, 0, None))
 
-    ``reach`` is (2, 2), the window's half widths as pixel vectors.
+
+def _normal(windows: _Windows) -> FloatArray:
+    """(n, 6, 6) normal equations, harmless where there is no window."""
+    normal = windows.weighted @ windows.design.transpose(0, 2, 1)
+    return np.where(windows.usable[:, None, None], normal, np.eye(6))
+
+
+def _quadratics(windows: _Windows) -> tuple[FloatArray, FloatArray]:
+    """(n, 2) slopes and (n, 2, 2) curvatures at the windows' middles."""
+    right = windows.weighted @ windows.grey[:, :, None]
+    terms = np.asarray(np.linalg.solve(_normal(windows), right)[:, :, 0], dtype=np.float64)
+    return terms[:, 1:3], np.asarray(terms[:, [[3, 4], [4, 5]]])
+
+
+def _saddles(
+    smoothed: FloatImage, centres: FloatArray, windows: _Windows, reach: FloatArray
+) -> list[Saddle]:
+    inverses = np.linalg.inv(_quadratics(windows)[1])
+    turned = inverses.transpose(0, 2, 1)
+    quarters = _quarters(smoothed, centres, reach)
+    noise = inverses @ _slope_noise(windows) @ turned
+    shading = inverses @ turned * _shading_slopes(quarters)[:, None, None] ** 2
+    contrasts = [_contrast(quarter[:, 2]) for quarter in quarters]
+    return [Saddle(*parts) for parts in zip(centres, contrasts, noise, shading, strict=True)]
+
+
+def _slope_noise(windows: _Windows) -> FloatArray:
+    """(n, 2, 2) covariance of the slopes for a noise of one grey level before smoothing."""
+    kernels = np.linalg.solve(_normal(windows), windows.weighted)[:, 1:3]
+    count, (rows, columns) = len(kernels), windows.shape
+    margin = int(np.ceil(4 * SMOOTHING_PX))
+    # One tall picture: the margins keep a kernel's smoothing out of its neighbours.
+    padded = np.zeros((count, 2, rows + 2 * margin, columns + 2 * margin))
+    padded[:, :, margin:-margin, margin:-margin] = kernels.reshape(count, 2, rows, columns)
+    tall = cv2.GaussianBlur(padded.reshape(-1, padded.shape[3]), (0, 0), SMOOTHING_PX)
+    slopes = tall.reshape(count, 2, -1)
+    return np.asarray(slopes @ slopes.transpose(0, 2, 1))
+
+
+def _quarters(smoothed: FloatImage, centres: FloatArray, reach: FloatArray) -> FloatArray:
+    """(n, 4, 3) mean offset and grey of the quarters ++, -+, --, +-, at mirrored places.
+
+    ``reach`` is (n, 2, 2), the windows' half widths as pixel vectors.
     """
-    offsets = _QUARTER_PLACES @ reach.T
-    places = centre + offsets
+    offsets = _QUARTER_PLACES @ reach.transpose(0, 2, 1)[:, None]
+    places = centres[:, None, None] + offsets
     whole = np.clip(np.floor(places), 0, np.array(smoothed.shape[::-1]) - 2).astype(int)
     right, down = np.moveaxis(places - whole, -1, 0)
     column, row = np.moveaxis(whole, -1, 0)
     upper = smoothed[row, column] * (1 - right) + smoothed[row, column + 1] * right
     lower = smoothed[row + 1, column] * (1 - right) + smoothed[row + 1, column + 1] * right
     grey = upper * (1 - down) + lower * down
-    return np.column_stack([offsets.mean(axis=1), grey.mean(axis=1)])
+    return np.concatenate([offsets.mean(axis=2), grey.mean(axis=2)[:, :, None]], axis=2)
 
 
 def _contrast(means: FloatArray) -> float:
@@ -223,10 +280,11 @@ def _contrast(means: FloatArray) -> float:
     return -float(odd.min() - even.max()) if odd.min() > even.max() else 0.0
 
 
-def _shading_slope(quarters: FloatArray) -> float:
-    """Grey levels per pixel by which opposite quarters, of the same ink, differ: the worse pair.
+def _shading_slopes(quarters: FloatArray) -> FloatArray:
+    """(n,) grey levels per pixel by which opposite quarters, of the same ink, differ: the worse
+    pair.
 
     A lamp's image or a shadow's rim across the corner moves the saddle.
     """
-    gaps = np.abs(quarters[:2] - quarters[2:])
-    return float(np.max(gaps[:, 2] / np.hypot(gaps[:, 0], gaps[:, 1])))
+    gaps = np.abs(quarters[:, :2] - quarters[:, 2:])
+    return np.asarray(np.max(gaps[:, :, 2] / np.hypot(gaps[:, :, 0], gaps[:, :, 1]), axis=1))

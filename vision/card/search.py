@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 import cv2
@@ -30,6 +30,8 @@ MOST_CONTRADICTED: Final = 0.25
 LEAST_CELL_PX: Final = 2.3
 _MOST_GUESSES: Final = 40
 """Texture makes single false markers; so many are looked into."""
+_SURELY_CUT_OFF_FROM: Final = 3
+"""Markers that agree on a board of which too little is in the photo: no other copy shows more."""
 _SMALL_PHOTO_PX: Final = 2200
 _LARGE_PHOTO_PX: Final = 6000
 
@@ -74,12 +76,28 @@ class _Candidate:
     confirmed: Confirmed
 
 
+@dataclass(frozen=True)
+class _Findings:
+    """What has been seen so far; grows."""
+
+    accepted: list[_Candidate] = field(default_factory=list)
+    notes: dict[tuple[str, int], SearchNote] = field(default_factory=dict)
+    cut_off: set[int] = field(default_factory=set)
+
+    def explain(self, expected: int) -> bool:
+        """Whether so many cards are found or surely cut off, and one at least is found."""
+        serials = {card.guess.serial for card in self.accepted}
+        seen = len(self.accepted) + len(self.cut_off - serials)
+        return bool(self.accepted) and seen >= expected
+
+
 def find_cards(grey: GreyImage, expected: int = 1) -> CardSearch:
     """Find every card in an upright grey photo.
 
     Markers are searched in a smaller copy; only if fewer than ``expected`` cards are confirmed
     there, or markers are left over, the photo itself is searched, then copies made for dim, blurred
-    and small pictures. The same serial hung twice gives two cards of that serial.
+    and small pictures. A card that is plainly cut off by the frame counts as explained. The same
+    serial hung twice gives two cards of that serial.
 
     Raises
     ------
@@ -88,17 +106,27 @@ def find_cards(grey: GreyImage, expected: int = 1) -> CardSearch:
     """
     if grey.ndim != 2 or grey.dtype != np.uint8:
         raise ValueError(f"expected a (height, width) uint8 picture, not {grey.dtype} {grey.shape}")
-    accepted: list[_Candidate] = []
-    notes: dict[tuple[str, int], SearchNote] = {}
+    findings = _Findings()
     for number, attempt in enumerate(_attempts(grey)):
-        markers = detect_markers(attempt.picture, attempt.scale)
-        open_questions = False
-        for guess in group_boards(markers, (grey.shape[1], grey.shape[0]))[:_MOST_GUESSES]:
-            if not any(_on_card(guess, candidate.confirmed.plane_map) for candidate in accepted):
-                open_questions |= not _judge(grey, guess, accepted, notes)
-        if len(accepted) >= expected and (number > 0 or not open_questions):
+        open_questions = _look_into(grey, attempt, findings)
+        if findings.explain(expected) and (number > 0 or not open_questions):
             break
-    return _result(accepted, notes)
+    return _result(findings)
+
+
+def _look_into(grey: GreyImage, attempt: _Attempt, findings: _Findings) -> bool:
+    """Adds what one picture shows; whether another might show more of a card."""
+    open_questions = False
+    markers = detect_markers(attempt.picture, attempt.scale)
+    for guess in group_boards(markers, (grey.shape[1], grey.shape[0]))[:_MOST_GUESSES]:
+        if any(_on_card(guess, card.confirmed.plane_map) for card in findings.accepted):
+            continue
+        objection = _judge(grey, guess, findings)
+        if objection == "cut-off" and len(guess.markers) >= _SURELY_CUT_OFF_FROM:
+            findings.cut_off.add(guess.serial)
+        else:
+            open_questions |= objection is not None
+    return open_questions
 
 
 def _attempts(grey: GreyImage) -> Iterator[_Attempt]:
@@ -134,25 +162,22 @@ def _resized(grey: GreyImage, factor: float) -> GreyImage:
     return np.asarray(cv2.resize(grey[:height, :width], size, interpolation=how), dtype=np.uint8)
 
 
-def _judge(
-    grey: GreyImage,
-    guess: BoardGuess,
-    accepted: list[_Candidate],
-    notes: dict[tuple[str, int], SearchNote],
-) -> bool:
-    """Whether a guess is confirmed; if not, notes why."""
+def _judge(grey: GreyImage, guess: BoardGuess, findings: _Findings) -> str | None:
+    """None if a guess is confirmed; if not, notes why and gives the note's code."""
     confirmed = confirm(grey, guess.plane_map, guess.middles_mm)
     objection = _objection(grey, guess, confirmed)
-    if confirmed is not None and objection is None:
-        if not any(_same_place(confirmed.plane_map, c.confirmed.plane_map) for c in accepted):
-            accepted.append(_Candidate(guess, confirmed))
-        return True
-    if objection is not None and len(guess.markers) > 1:
+    if objection is not None:
         code, text = objection
-        at = guess.markers[0].corners.mean(axis=0)
-        note = SearchNote(code, text, guess.serial, (float(at[0]), float(at[1])))
-        notes[(code, guess.serial)] = note
-    return False
+        if len(guess.markers) > 1:
+            note = SearchNote(code, text, guess.serial, guess.markers[0].middle)
+            findings.notes[(code, guess.serial)] = note
+        return code
+    accepted = findings.accepted
+    if confirmed is not None and not any(
+        _same_place(confirmed.plane_map, card.confirmed.plane_map) for card in accepted
+    ):
+        accepted.append(_Candidate(guess, confirmed))
+    return None
 
 
 def _objection(
@@ -208,11 +233,11 @@ def _same_place(first: PlaneMap, second: PlaneMap) -> bool:
 def _on_card(guess: BoardGuess, plane_map: PlaneMap) -> bool:
     """Whether a guess's first marker lies on a card that is already found."""
     pixels = plane_map.pixels(BOARD_OUTLINE_MM).astype(np.float32)
-    x, y = (float(value) for value in guess.markers[0].corners.mean(axis=0))
-    return cv2.pointPolygonTest(pixels, (x, y), False) >= 0
+    return cv2.pointPolygonTest(pixels, guess.markers[0].middle, False) >= 0
 
 
-def _result(accepted: list[_Candidate], notes: dict[tuple[str, int], SearchNote]) -> CardSearch:
+def _result(findings: _Findings) -> CardSearch:
+    accepted, notes = findings.accepted, findings.notes
     cards = tuple(found_card(c.guess.serial, c.confirmed) for c in accepted)
     order = sorted(range(len(cards)), key=lambda i: (cards[i].serial, *cards[i].pixels[0]))
     found = {card.serial for card in cards}

@@ -17,13 +17,15 @@ from vision.card.saddle import FREE_MM
 
 if TYPE_CHECKING:
     from vision.card.plane_map import PlaneMap
-    from vision.units import FloatArray, FloatImage
+    from vision.units import BoolArray, FloatArray, FloatImage, IntArray
 
 _ALONG_PX: Final = 10.0
 _ACROSS_PX: Final = 12.0
 _ALONG_MM: Final = 9.0
 _STEPS: Final = 25
 _LEAST_STEP_DN: Final = 8.0
+_LEAST_SAMPLES: Final = 20
+_SETTLED: Final = 1e-3
 
 
 @dataclass(frozen=True)
@@ -43,9 +45,26 @@ class EdgeReading:
 
 
 @dataclass(frozen=True)
-class _Edge:
-    spread_px: float
-    residual_dn: float
+class _Strips:
+    """Samples beside several edges, filled up with samples of no weight.
+
+    Attributes
+    ----------
+    distance
+        (n, m) pixels from the line through the edge.
+    grey
+        (n, m) picture.
+    counts
+        (n, m) 1 for a sample, 0 for filling.
+    """
+
+    distance: FloatArray
+    grey: FloatArray
+    counts: FloatArray
+
+    def only(self, which: IntArray | BoolArray) -> _Strips:
+        """Some of the edges."""
+        return _Strips(self.distance[which], self.grey[which], self.counts[which])
 
 
 def read_edges(
@@ -62,21 +81,19 @@ def read_edges(
     corners
         Confirmed (2,) pixels by corner id.
     """
-    families = [
-        [
-            edge
-            for first, second in pairs
-            if first in corners
-            and second in corners
-            and (edge := _read(picture, corners[first] - offset, corners[second] - offset, scale))
-        ]
-        for pairs, scale in _families(plane_map)
-    ]
-    spreads = [float(np.median([e.spread_px for e in family])) for family in families if family]
+    spreads, noise = [], []
+    for pairs, px_per_mm in _families(plane_map):
+        ends = [(corners[a], corners[b]) for a, b in pairs if a in corners and b in corners]
+        if not ends:
+            continue
+        strips = _strips(picture, np.array(ends) - offset, px_per_mm)
+        widths, residuals = _fit_steps(strips)
+        if len(widths):
+            spreads.append(float(np.median(widths)))
+            noise.append(residuals)
     if not spreads:
         return None
-    noise = float(np.median([edge.residual_dn for family in families for edge in family]))
-    return EdgeReading(max(spreads), noise)
+    return EdgeReading(max(spreads), float(np.median(np.concatenate(noise))))
 
 
 def _families(plane_map: PlaneMap) -> list[tuple[list[tuple[int, int]], float]]:
@@ -93,51 +110,87 @@ def _families(plane_map: PlaneMap) -> list[tuple[list[tuple[int, int]], float]]:
     return [(along_rows, float(across_y)), (along_columns, float(across_x))]
 
 
-def _read(
-    picture: FloatImage, first: FloatArray, second: FloatArray, px_per_mm: float
-) -> _Edge | None:
-    """Fits a blurred step to the strip round the middle of one edge."""
-    length = float(np.hypot(*(second - first)))
-    along = (second - first) / length
+def _strips(picture: FloatImage, ends: FloatArray, px_per_mm: float) -> _Strips:
+    """The strips round the middles of edges, (n, 2, 2) from corner to corner, that lie inside."""
+    length = np.hypot(*np.moveaxis(ends[:, 1] - ends[:, 0], 1, 0))
+    along = (ends[:, 1] - ends[:, 0]) / length[:, None]
+    middle = ends.mean(axis=1)
     reach = min(_ACROSS_PX, 0.9 * FREE_MM * px_per_mm)
-    half = min(_ALONG_PX, length * _ALONG_MM / 36.0)
-    middle = (first + second) / 2
-    corner = np.rint(middle).astype(int)
-    size = int(np.ceil(np.hypot(reach, half)))
-    low, high = corner - size, corner + size + 1
-    if np.any(low < 0) or high[0] > picture.shape[1] or high[1] > picture.shape[0]:
-        return None
-    x, y = np.meshgrid(
-        np.arange(low[0], high[0]) - middle[0], np.arange(low[1], high[1]) - middle[1]
+    half = np.minimum(_ALONG_PX, length * _ALONG_MM / 36.0)
+    size = np.ceil(np.hypot(reach, half))
+    whole = np.rint(middle)
+    inside = np.all(
+        (whole - size[:, None] >= 0) & (whole + size[:, None] < np.array(picture.shape[::-1])),
+        axis=1,
     )
-    place = x * along[0] + y * along[1]
-    across = y * along[0] - x * along[1]
-    inside = (np.abs(place) <= half) & (np.abs(across) <= reach)
-    values = picture[low[1] : high[1], low[0] : high[0]][inside].astype(np.float64)
-    return _fit_step(across[inside], values)
+    if not inside.any():
+        empty = np.empty((0, 0))
+        return _Strips(empty, empty, empty)
+    along, middle, half, whole = along[inside], middle[inside], half[inside], whole[inside]
+    side = int(size[inside].max())
+    grid = np.meshgrid(np.arange(-side, side + 1), np.arange(-side, side + 1))
+    columns, rows = (axis.ravel() + whole[:, i, None] for i, axis in enumerate(grid))
+    x, y = columns - middle[:, :1], rows - middle[:, 1:]
+    place = x * along[:, :1] + y * along[:, 1:]
+    across = y * along[:, :1] - x * along[:, 1:]
+    edge, sample = np.nonzero((np.abs(place) <= half[:, None]) & (np.abs(across) <= reach))
+    row, column = rows[edge, sample].astype(np.int64), columns[edge, sample].astype(np.int64)
+    return _packed(edge, across[edge, sample], picture[row, column], len(along))
 
 
-def _fit_step(distance: FloatArray, values: FloatArray) -> _Edge | None:
-    """Gauss-Newton on level, step, place and spread, the spread in logarithm."""
-    if len(values) < 20:
-        return None
-    low, high = values[distance < 0].mean(), values[distance >= 0].mean()
-    state = np.array([(low + high) / 2, (high - low) / 2, 0.0, 0.0])
-    residual = values
+def _packed(edge: IntArray, distance: FloatArray, grey: FloatImage, edges: int) -> _Strips:
+    """Samples, ordered by edge, side by side."""
+    counts = np.bincount(edge, minlength=edges)
+    place = np.arange(len(edge)) - np.repeat(np.cumsum(counts) - counts, counts)
+    packed = np.zeros((3, edges, max(int(counts.max()), 1)))
+    packed[:, edge, place] = distance, grey, np.ones_like(distance)
+    return _Strips(*packed).only(counts >= _LEAST_SAMPLES)
+
+
+def _fit_steps(strips: _Strips) -> tuple[FloatArray, FloatArray]:
+    """Edge spreads and residuals of the edges that stand out.
+
+    Gauss-Newton on level, step, place and spread, the spread in logarithm; an edge that has
+    settled is left alone.
+    """
+    state = _first_guess(strips)
+    residual = np.zeros(len(state))
+    moving = np.arange(len(state))
     for _ in range(_STEPS):
-        spread = float(np.exp(state[3]))
-        z = (distance - state[2]) / spread
-        shape = erf(z / np.sqrt(2))
-        bell = np.sqrt(2 / np.pi) * np.exp(-(z**2) / 2)
-        residual = values - state[0] - state[1] * shape
-        slope = -state[1] * bell / spread
-        design = np.stack([np.ones_like(z), shape, slope, slope * z * spread], axis=1)
-        step, *_ = np.linalg.lstsq(design, residual, rcond=None)
-        step[2:] = np.clip(step[2:], -0.5, 0.5)
-        state = state + step
-        state[3] = np.clip(state[3], np.log(0.15), np.log(20.0))
-        if np.abs(step[2:]).max() < 1e-3:
+        if len(moving) == 0:
             break
-    if abs(state[1]) * 2 < _LEAST_STEP_DN:
-        return None
-    return _Edge(float(np.exp(state[3])), float(np.sqrt(np.mean(residual**2))))
+        step, residual[moving] = _step(strips.only(moving), state[moving])
+        state[moving] += step
+        state[moving, 3] = np.clip(state[moving, 3], np.log(0.15), np.log(20.0))
+        moving = moving[np.abs(step[:, 2:]).max(axis=1) >= _SETTLED]
+    clear = np.abs(state[:, 1]) * 2 >= _LEAST_STEP_DN
+    return np.exp(state[clear, 3]), residual[clear]
+
+
+def _first_guess(strips: _Strips) -> FloatArray:
+    """(n, 4) from the means of both sides."""
+    dark = strips.counts * (strips.distance < 0)
+    light = strips.counts - dark
+    low, high = (
+        (strips.grey * side).sum(axis=1) / np.maximum(side.sum(axis=1), 1.0)
+        for side in (dark, light)
+    )
+    nothing = np.zeros_like(low)
+    return np.stack([(low + high) / 2, (high - low) / 2, nothing, nothing], axis=1)
+
+
+def _step(strips: _Strips, state: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(n, 4) change of the states, and (n,) root mean square residuals before it."""
+    level, height, place, logarithm = state.T[:, :, None]
+    spread = np.exp(logarithm)
+    z = (strips.distance - place) / spread
+    shape = erf(z / np.sqrt(2))
+    slope = -height * np.sqrt(2 / np.pi) * np.exp(-(z**2) / 2) / spread
+    residual = (strips.grey - level - height * shape) * strips.counts
+    design = np.stack([np.ones_like(z), shape, slope, slope * z * spread], axis=1)
+    design *= strips.counts[:, None]
+    normal = design @ design.transpose(0, 2, 1)
+    step = (np.linalg.pinv(normal, hermitian=True) @ (design @ residual[:, :, None]))[:, :, 0]
+    step[:, 2:] = np.clip(step[:, 2:], -0.5, 0.5)
+    mean_square = (residual**2).sum(axis=1) / strips.counts.sum(axis=1)
+    return step, np.sqrt(mean_square)

@@ -77,7 +77,7 @@ def _template(jacobian: FloatArray, sign: int) -> tuple[FloatImage, FloatImage]:
     inverse = np.linalg.inv(jacobian)
     reach = np.maximum(np.abs(jacobian) @ np.full(2, FREE_MM), 2.0)
     half = np.minimum(np.floor(reach), _RADIUS_PX).astype(int)
-    x, y = np.meshgrid(np.arange(-half[0], half[0] + 1), np.arange(-half[1], half[1] + 1))
+    x, y = np.arange(-half[0], half[0] + 1), np.arange(-half[1], half[1] + 1)[:, None]
     u = inverse[0, 0] * x + inverse[0, 1] * y
     v = inverse[1, 0] * x + inverse[1, 1] * y
     slope_u, slope_v = (1 / np.hypot(row[0], row[1]) for row in inverse)
@@ -101,7 +101,7 @@ def _correlate(patch: FloatImage, template: FloatImage, mask: FloatImage) -> Flo
 def _within_reach(
     shape: tuple[int, ...], centre: FloatArray, jacobian: FloatArray, reach_mm: float
 ) -> BoolArray:
-    x, y = np.meshgrid(np.arange(shape[1]) - centre[0], np.arange(shape[0]) - centre[1])
+    x, y = np.arange(shape[1]) - centre[0], np.arange(shape[0])[:, None] - centre[1]
     inverse = np.linalg.inv(jacobian)
     u = inverse[0, 0] * x + inverse[0, 1] * y
     v = inverse[1, 0] * x + inverse[1, 1] * y
