@@ -74,7 +74,8 @@ class Clash:
             return replace(
                 unclear, text=f"contradicts {again}, the likelier one to be off: take that again"
             )
-        slip = next(slip for _, slip in first.slips if slip.kind is kind)
+        own_kind = [pair for pair in first.slips if pair[1].kind is kind]
+        slip = max(own_kind, key=lambda pair: pair[0])[1]
         if not nameable(kind) or kind_odds < needed_odds(slip, limits.named_odds):
             return unclear
         if reading_odds < limits.clear_odds:

@@ -258,3 +258,13 @@ def test_a_unit_settles_what_geometry_cannot() -> None:
     assert (plumb.kind, plumb.reading, plumb.again) == (SlipKind.UNITS, "r1", "r1")
     assert (corner.kind, corner.again) == (SlipKind.TAKE_AGAIN, "r1")
     assert corner.text == "contradicts r1, the likelier one to be off: take that again"
+
+
+def test_two_readings_in_one_anothers_boxes_close_when_put_back() -> None:
+    """Plumb and corner of a pipe written the wrong way round: no single slip makes 20 in, the
+    swap does."""
+    closing = Closure("pipe", {"plumb": 1.0, "corner": -1.0}, -_mm("10"), u_mm=1.0)
+    readings = [read("r1", "plumb", "14 3/16"), read("r2", "corner", "4 3/16")]
+    found = judge(["plumb", "corner"], None, readings, closures=[closing])
+    kinds = [d.suspect.kind for d in found.dimensions if d.suspect is not None]
+    assert kinds == [SlipKind.WRONG_BOX, SlipKind.WRONG_BOX]
