@@ -7,7 +7,7 @@ from collections.abc import AsyncIterator
 from typing import Annotated, Final
 from uuid import uuid4
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query
 from fastapi.responses import Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 from starlette.concurrency import run_in_threadpool
@@ -27,6 +27,12 @@ from service.store.unit import Unit
 
 router = APIRouter(tags=["jobs"])
 _LOOK_AGAIN_S: Final = 0.4
+
+
+def known_job(tools: ToolsDep, job: IdPath) -> str:
+    """The job's id, refused before an answer has begun if there is none."""
+    with tools.store.read() as unit:
+        return unit.jobs.get(job).id
 
 
 @router.get("/jobs", responses=model_answer(JobList) | problems(*READ))
@@ -158,7 +164,7 @@ def get_events(
 )
 async def get_stream(
     tools: ToolsDep,
-    job: IdPath,
+    job: Annotated[str, Depends(known_job)],
     after: Annotated[int | None, Query(ge=0, le=2**53)] = None,
 ) -> AsyncIterator[ServerSentEvent]:
     """Server-sent events, one for each change from now on (or after a number)."""

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import signal
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
+import httpx2
 import pytest
 
 from service.bootstrap import commands
@@ -17,6 +20,7 @@ from service.cli import main
 from service.errors import FileError
 from service.settings import Settings, settings_from
 from tests.service.process import ServedProcess
+from tests.service.running import new_job, wall_of
 
 
 def test_it_serves_until_it_is_stopped(tmp_path: Path) -> None:
@@ -30,6 +34,33 @@ def test_it_serves_until_it_is_stopped(tmp_path: Path) -> None:
 
     assert health.json() == {"status": "ok", "tasks": 0}
     assert code == 0
+
+
+def test_changes_are_told_while_they_happen(tmp_path: Path) -> None:
+    """Who listens to a job hears of a change on one of its walls, and which version it led to."""
+    with (
+        ServedProcess(tmp_path / "data") as served,
+        httpx2.Client(base_url=served.address, timeout=30) as client,
+    ):
+        job = new_job(client)
+        wall = wall_of(client, job)["id"]
+        unknown = client.get("/api/jobs/none/stream")
+        with client.stream("GET", f"/api/jobs/{job['id']}/stream?after=0") as stream:
+            lines = stream.iter_lines()
+            started = told(lines, 4)
+            reading = {"id": "r1", "dimension": "width 16", "value": "58 1/2"}
+            client.post(f"/api/walls/{wall}/readings", json=reading)
+            change = told(lines, 1)[0]
+
+    assert unknown.status_code == 404
+    assert [event["kind"] for event in started] == ["job", "wall", "wall", "wall"]
+    assert (change["kind"], change["wall"], change["revision"]) == ("reading", wall, 2)
+
+
+def told(lines: Iterator[str], many: int) -> list[dict[str, Any]]:
+    """The data of the next events of a stream."""
+    data = (line.removeprefix("data: ") for line in lines if line.startswith("data: "))
+    return [json.loads(next(data)) for _ in range(many)]
 
 
 def test_one_folder_is_served_once(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
