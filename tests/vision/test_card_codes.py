@@ -44,9 +44,9 @@ def test_every_marker_of_every_card_reads_as_itself(first: int) -> None:
 
 
 def test_a_faint_marker_is_read() -> None:
-    """Fifteen grey levels between ink and paper."""
+    """Thirty grey levels between ink and paper."""
     picture, quads = sheet()
-    faint = (90 + picture.astype(np.float64) * 15 / 255).astype(np.uint8)
+    faint = (90 + picture.astype(np.float64) * 30 / 255).astype(np.uint8)
     assert np.array_equal(read_codes(faint, quads)[0], np.arange(COUNT))
 
 

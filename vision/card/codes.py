@@ -23,8 +23,9 @@ _INNER: Final = MARKER_CELLS - 2
 _PER_CELL: Final = 4
 """Samples along a cell's side."""
 _SIDE: Final = MARKER_CELLS * _PER_CELL
-_LEAST_CONTRAST_DN: Final = 8.0
-"""Between the lightest and the darkest cell; less is blank, for noise makes three or four."""
+_LEAST_SPREAD_DN: Final = 5.0
+"""Standard deviation of the cells' grey below which a shape is blank, as in OpenCV: mottled tiles
+stay below, and each false code would have the whole photo searched."""
 _MOST_WHITE_IN_BORDER: Final = 5
 """Cells of the black border that may read as white: 0.35 of the number of code cells."""
 _NONE: Final = -1
@@ -48,7 +49,7 @@ def read_codes(grey: GreyImage, quads: FloatArray) -> tuple[IntArray, IntArray]:
     codes = white[:, _IS_CODE] @ _PLACE_VALUES
     found = _table()[codes]
     border_is_black = white[:, ~_IS_CODE].sum(axis=1) <= _MOST_WHITE_IN_BORDER
-    found[~border_is_black | (np.ptp(cells, axis=1) < _LEAST_CONTRAST_DN)] = _NONE
+    found[~border_is_black | (cells.std(axis=1) < _LEAST_SPREAD_DN)] = _NONE
     return np.where(found < 0, _NONE, found // 4), found % 4
 
 
