@@ -17,7 +17,8 @@ from typing import Any, Final, TypeAlias
 import cv2
 import numpy as np
 
-from fixtures.makers.render.shots import SHOTS, Shot
+from fixtures.makers.render.handset import Shot
+from fixtures.makers.render.shots import SHOTS
 from fixtures.makers.room.fixtures import FIXTURES
 from fixtures.makers.room.numbers import JOINT_MM, TILE_EDGE_MM, TILE_MM, WIDTH_MM
 from fixtures.makers.room.walls import BACK, WALLS, Wall, tile_edge_along, tile_top_up
@@ -33,7 +34,7 @@ PLATE_TAP_SD: Final = 4.0
 WRONG_PX: Final = 3.0
 """What is accepted this far from the truth was another thing."""
 PITCH_MM: Final = TILE_MM + JOINT_MM
-PAGE_MM: Final = (279.4, 215.9)
+PAGE_MM: Final = (215.9, 279.4)
 POINTS: Final = ("corner", "crossing", "line end", "plate")
 Target: TypeAlias = tuple[str, FloatArray]
 
@@ -157,10 +158,9 @@ def page_corners(shot: Shot, truth: dict[str, Any]) -> FloatArray:
     pages = []
     for card in entry["cards"]:
         right, up = np.array(card["right"]), np.array(card["up"])
-        size = truth["page_mm"] if "page_mm" in truth else PAGE_MM[::-1]
         corners = [
             np.array(card["page_origin_mm"]) + x * right + y * up
-            for x, y in ((0, 0), (size[0], 0), (size[0], size[1]), (0, size[1]))
+            for x, y in ((0, 0), (PAGE_MM[0], 0), PAGE_MM, (0, PAGE_MM[1]))
         ]
         pages.append(shot.project(np.array(corners) @ axes + np.array(frame["origin_mm"])))
     return np.array(pages)

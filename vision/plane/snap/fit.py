@@ -13,7 +13,7 @@ from vision.units import FloatArray
 FLOORS_PX: Final = {
     ("step", STEP_SCALE_PX): 0.25,
     ("line", LINE_SCALES_PX[0]): 0.15,
-    ("line", LINE_SCALES_PX[1]): 0.45,
+    ("line", LINE_SCALES_PX[1]): 0.65,
 }
 """What a fit does not see: a tone curve moves an edge toward its dark side, pencil is not even
 across its width, the two rims of a joint are lit unalike, so that its dark is not its middle."""

@@ -29,6 +29,8 @@ _LEAST_SCORE: Final = 0.35
 _LEAST_SEEN: Final = 0.55
 _WIDEST_GAP: Final = 0.40
 """Share of the circle, in one piece, that may be hidden."""
+_ROUND_PX: Final = 1.2
+"""What lies farther from the circle is no part of it: a square's sides touch one in four places."""
 _FLOOR_PX: Final = 0.3
 _TRACK_PX: Final = 4.0
 _FEWEST_PX: Final = 8.0
@@ -186,6 +188,8 @@ def _fitted(patch: Patch, circle: _Circle) -> FoundPlate | None:
         if seen.mean() < _LEAST_SEEN or _gap(seen) > _WIDEST_GAP:
             return None
         state, covariance, seen = _circle_fit(state, spokes, radius, seen)
+    if seen.mean() < _LEAST_SEEN:
+        return None
     centre_px = mapped(patch.to_pixel, state[None, :2])[0]
     beside = mapped(
         patch.to_pixel, state[:2] + np.array([[0.5, 0], [-0.5, 0], [0, 0.5], [0, -0.5]])
@@ -230,7 +234,7 @@ def _circle_fit(
         residual = offset - design @ step
         scatter = max(1.4826 * float(np.median(np.abs(residual[seen]))), 0.05)
         weight = seen * np.minimum(1.0, 1.5 * scatter / np.maximum(np.abs(residual), 1e-9))
-    near = seen & (np.abs(residual) < 4 * scatter)
+    near = seen & (np.abs(residual) < min(4 * scatter, _ROUND_PX))
     spread = np.linalg.inv((design.T * weight) @ design) * scatter**2
     return state + step, spread, near
 
