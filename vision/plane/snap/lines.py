@@ -58,9 +58,21 @@ def find_lines(window: Window, near: FloatArray, reach_px: float) -> list[Fitted
             (one.turn_rad, one.across_px),
             (one.start_px, one.end_px),
         )
-        if line is not None and not any(_same(line, other) for other in found):
-            found.append(line)
+        if line is not None:
+            _take(line, found)
     return _without_flanks(found)[:_MOST]
+
+
+def _take(line: FittedLine, found: list[FittedLine]) -> None:
+    """Add a new find; of one line at two scales keep the finer unless the line is wider than it."""
+    for index, other in enumerate(found):
+        if not _same(line, other):
+            continue
+        as_long = line.end_px - line.start_px > 0.7 * (other.end_px - other.start_px)
+        if as_long and line.scale_px < other.scale_px and line.contrast_dn > other.contrast_dn:
+            found[index] = line
+        return
+    found.append(line)
 
 
 def _stretches(
