@@ -36,7 +36,7 @@ def _photo(page: Page) -> None:
 
 
 def _plan(page: Page) -> None:
-    page.locator("svg.unfolded").wait_for()
+    page.locator("svg.unfolded").first.wait_for()
 
 
 def _behind(page: Page) -> None:

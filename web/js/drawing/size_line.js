@@ -131,10 +131,23 @@ function label(words, from, to, labelAt) {
   const top = svg('text', { x: SHAPE_ROOM / 2, y: -5, 'text-anchor': 'middle', class: 'value' });
   if (words.tape) top.append(svg('tspan', { class: 'tape' }, words.tape), ' ');
   top.append(`${word} `);
-  group.append(shape, top);
-  if (words.photo)
+  group.append(...backs(words, wide), shape, top);
+  if (words.photo) {
     group.append(svg('text', { y: 14, 'text-anchor': 'middle', class: 'value photo' }, words.photo));
+  }
   return group;
+}
+
+/**
+ * What is behind the letters is dimmed, over and under the line; the line itself stays whole.
+ * @param {SizeWords} words
+ * @param {number} wide px
+ */
+function backs(words, wide) {
+  const over = svg('rect', { x: -wide / 2, y: -18, width: wide, height: 15, class: 'label-back' });
+  const part = words.photo.length * WORD_LETTER;
+  if (!words.photo) return [over];
+  return [over, svg('rect', { x: -part / 2, y: 3, width: part, height: 14, class: 'label-back' })];
 }
 
 /**

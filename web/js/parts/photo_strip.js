@@ -11,6 +11,7 @@ const ACCEPT = 'image/jpeg,image/png,image/webp,image/heic,image/heif';
 const STATES = Object.freeze({ looking: 'looking for the card', ready: 'ready', refused: 'refused' });
 
 /**
+ * The list of photos, made anew whenever something changes.
  * @param {WallState} state
  * @param {UploadQueue} queue
  * @param {(work: () => Promise<unknown>) => void} guard
@@ -19,27 +20,33 @@ const STATES = Object.freeze({ looking: 'looking for the card', ready: 'ready', 
 export function photoStrip(state, queue, guard, signal) {
   const { facts } = state;
   const going = [...queue.progress.values()].filter((one) => one.upload.wall === facts.id);
-  const pick = (/** @type {FileList | null} */ files) =>
-    guard(async () => {
-      for (const file of files ?? []) await queue.add(file, facts.id);
-    });
+  const items = going.map((one) => goingItem(one, queue, guard, signal));
   return el(
     'section',
     { class: 'photos', 'aria-label': `Photos of the ${wallWords(facts)} wall` },
     el('h4', {}, 'Photos'),
-    el(
-      'ul',
-      { class: 'strip' },
-      ...facts.photos.map(photoItem),
-      ...going.map((one) => goingItem(one, queue, guard, signal)),
-    ),
-    el(
-      'div',
-      { class: 'pickers' },
-      picker(facts.id, 'Take a photo', { capture: 'environment' }, pick, signal),
-      picker(facts.id, 'Add photos', { multiple: true }, pick, signal),
-    ),
+    el('ul', { class: 'strip' }, ...facts.photos.map(photoItem), ...items),
     facts.photos.length + going.length === 0 ? howTo() : advice(state),
+  );
+}
+
+/**
+ * The pickers for more photos, made once: a choice may be open while everything round it changes.
+ * @param {string} wall id
+ * @param {UploadQueue} queue
+ * @param {(work: () => Promise<unknown>) => void} guard
+ * @param {AbortSignal} signal
+ */
+export function photoPickers(wall, queue, guard, signal) {
+  const pick = (/** @type {File[]} */ files) =>
+    guard(async () => {
+      for (const file of files) await queue.add(file, wall);
+    });
+  return el(
+    'div',
+    { class: 'pickers' },
+    picker(wall, 'Take a photo', { capture: 'environment' }, pick, signal),
+    picker(wall, 'Add photos', { multiple: true }, pick, signal),
   );
 }
 
@@ -128,19 +135,19 @@ function goingItem(one, queue, guard, signal) {
 }
 
 /**
- * @param {string} wall @param {string} label @param {Record<string, any>} extra
- * @param {(files: FileList | null) => void} pick @param {AbortSignal} signal
+ * @param {string} wall
+ * @param {string} label
+ * @param {Record<string, any>} extra
+ * @param {(files: File[]) => void} pick
+ * @param {AbortSignal} signal
  */
 function picker(wall, label, extra, pick, signal) {
   const id = `${label.replaceAll(' ', '-').toLowerCase()}-${wall}`;
   const input = el('input', { id, type: 'file', accept: ACCEPT, class: 'file', ...extra });
-  listen(
-    input,
-    'change',
-    () => {
-      pick(input.files);
-    },
-    signal,
-  );
+  const picked = () => {
+    pick([...(input.files ?? [])]);
+    input.value = ''; // so that the same photo may be picked again
+  };
+  listen(input, 'change', picked, signal);
   return el('span', { class: 'picker' }, input, el('label', { for: id, class: 'button' }, label));
 }

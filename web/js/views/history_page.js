@@ -22,7 +22,15 @@ async function show(id) {
     el(
       'tr',
       {},
-      el('td', {}, el('time', { datetime: one.at }, new Date(one.at).toLocaleString())),
+      el(
+        'td',
+        {},
+        el(
+          'time',
+          { datetime: one.at },
+          new Date(one.at).toLocaleString(undefined, { dateStyle: 'short', timeStyle: 'short' }),
+        ),
+      ),
       el('td', {}, one.who),
       el('td', {}, one.wall ? (names.get(one.wall) ?? '') : 'job'),
       el('td', {}, one.undoes ? `took back: ${one.what}` : one.what),

@@ -4,7 +4,7 @@ import { byId, el, fill } from '../page/dom.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
 import { gateLine } from '../parts/gate_line.js';
-import { photoStrip } from '../parts/photo_strip.js';
+import { photoPickers, photoStrip } from '../parts/photo_strip.js';
 import { sizeTable } from '../parts/size_table.js';
 import { WallsBoard } from '../parts/walls_board.js';
 import { ReadingPad } from '../readings/pad.js';
@@ -57,15 +57,19 @@ class JobPage {
     };
   }
 
-  /** One place a wall, in the order of the drawing. */
+  /** One place a wall, in the order of the drawing; what changes is in its body. */
   #places() {
-    const places = this.facts.inOrder().map(({ facts }) =>
-      el('section', {
-        class: 'wall-facts',
-        id: `wall-${facts.id}`,
-        'aria-label': `${wallWords(facts)} wall`,
-      }),
-    );
+    const guard = (/** @type {() => Promise<unknown>} */ work) => void this.notice.guard(work);
+    const places = this.facts.inOrder().map(({ facts }) => {
+      const words = `${wallWords(facts)} wall`;
+      return el(
+        'section',
+        { class: 'wall-facts', id: `wall-${facts.id}`, 'aria-label': words },
+        el('h3', {}, headed(words)),
+        el('div', { id: `body-${facts.id}` }),
+        photoPickers(facts.id, this.queue, guard, this.signal),
+      );
+    });
     fill(byId('walls'), ...places);
   }
 
@@ -93,11 +97,10 @@ class JobPage {
     this.shown.get(facts.id)?.abort();
     const shown = new AbortController();
     this.shown.set(facts.id, shown);
-    const place = byId(`wall-${facts.id}`);
+    const place = byId(`body-${facts.id}`);
     const focused = keptFocus(place);
     fill(
       place,
-      el('h3', {}, headed(`${wallWords(facts)} wall`)),
       gateLine(state),
       sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
       photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),

@@ -15,6 +15,9 @@ const FACES = [
   ['back', 'From behind'],
 ];
 
+/** Below this there is no room for three panels side by side. */
+const NARROW_PX = 620;
+
 const panelKey = (/** @type {{wall: string}} */ panel) => panel.wall.replace(' ', '-');
 
 class PlanPage {
@@ -75,7 +78,10 @@ class PlanPage {
       ),
     );
     this.width = Math.max(300, Math.floor(byId('sheet').clientWidth));
-    fill(byId('sheet'), panelsDrawing(this.#inOrder(), Math.max(this.width, 620), this.face));
+    const walls = this.#inOrder();
+    const apart = this.width < NARROW_PX ? walls.map((one) => [one]) : [walls];
+    const pictures = apart.filter((some) => some.length > 0);
+    fill(byId('sheet'), ...pictures.map((some) => panelsDrawing(some, Number(this.width), this.face)));
   }
 
   /** Walls that have a panel, left to right. */
