@@ -9,7 +9,8 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from service.documents.pdf.paper import BOLD, CAPITAL_PER_EM, PLAIN, PaperStack, text_width_mm
+from service.documents.drawing import CAPITAL_PER_EM
+from service.documents.pdf.paper import BOLD, PLAIN, PaperStack, text_width_mm
 
 LACKING = "\u4e00"
 """A letter that the face does not have: it prints as an empty box."""
