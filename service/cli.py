@@ -292,6 +292,11 @@ def _print_sizes(report: Report) -> None:
     _print(f"Release gate {gate}\n")
     for row in report.gate.blocking:
         _print(f"  {row.dimension}: {row.why}\n")
+    for photo in report.photos:
+        for item in photo.advice:
+            _print(f"{photo.file}: {item.text}\n")
+    for item in report.advice:
+        _print(f"{item.text}\n")
 
 
 def _print(text: str) -> None:
