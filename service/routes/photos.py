@@ -18,7 +18,6 @@ from service.files.api.answers import PhotoModel, WallModel
 from service.files.api.asked import MarkBody
 from service.routes.edge.answers import (
     Answer,
-    bytes_response,
     etag,
     file_answer,
     model_answer,
@@ -37,12 +36,6 @@ router = APIRouter(tags=["photos"])
 _CHANGED = model_answer(WallModel) | problems(*WRITE, "not-found", "no-version", "stale")
 _PICTURE = problems(*READ, "not-found", "looking")
 _JPEG = file_answer("image/jpeg")
-# The namespace is part of the format: viewers know a file of it by nothing else.
-_DZI = (
-    '<?xml version="1.0" encoding="UTF-8"?>\n'
-    '<Image xmlns="http://schemas.microsoft.com/deepzoom/2008" Format="jpg" Overlap="1" '
-    'TileSize="510"><Size Width="{width}" Height="{height}"/></Image>\n'
-)
 
 
 @router.get("/photos/{photo}", responses=model_answer(PhotoModel) | problems(*READ, "not-found"))
@@ -114,20 +107,7 @@ def get_preview(request: Request, tools: ToolsDep, photo: IdPath) -> Response:
     return _picture(request, tools, photo, "preview.jpg")
 
 
-@router.get(
-    "/photos/{photo}/image.dzi",
-    responses=file_answer("application/xml") | _PICTURE,
-)
-def get_image(request: Request, tools: ToolsDep, photo: IdPath) -> Response:
-    """Description of the tile pyramid (Deep Zoom Image)."""
-    with tools.store.read() as unit:
-        found = show_photo(unit, unit.photos.get(photo))
-    _ready(_photo(tools, photo))
-    text = _DZI.format(width=found.width, height=found.height)
-    return bytes_response(request, text.encode(), "application/xml")
-
-
-@router.get("/photos/{photo}/image_files/{level}/{tile}.jpg", responses=_JPEG | _PICTURE)
+@router.get("/photos/{photo}/tiles/{level}/{tile}.jpg", responses=_JPEG | _PICTURE)
 def get_tile(
     request: Request,
     tools: ToolsDep,
@@ -135,7 +115,10 @@ def get_tile(
     level: Annotated[int, Path(ge=0, le=20)],
     tile: Annotated[str, Path(pattern=r"^[0-9]{1,4}_[0-9]{1,4}$", examples=["0_0"])],
 ) -> Response:
-    """One tile, 510 pixels wide and high with one more on inner sides."""
+    """One tile, 510 pixels wide and high with one more on inner sides.
+
+    Level n is half as large as level n + 1; the largest has the photo's own size.
+    """
     return _picture(request, tools, photo, f"{level}/{tile}.jpg")
 
 

@@ -23,12 +23,31 @@ const GESTURES = Object.freeze({
   flickMinSpeed: 1e9,
 });
 const MOST_SCALE = 12;
+const TILE_PX = 510;
+const TILE_OVERLAP_PX = 1;
 const LEAST_OF_FIT = 0.5;
 /** A namespace in which no element means anything to the browser. */
 const NO_STYLE = 'urn:tapeproof:stand-in';
 
 /* The library is a classic script that makes one global. */
 const OSD = /** @type {any} */ (globalThis).OpenSeadragon;
+
+/**
+ * The photo's tiles as the service cuts them: 510 pixels with one of overlap, halved at each level.
+ * @param {import('../types.js').PhotoFacts} photo
+ */
+function tilesOf(photo) {
+  return {
+    width: photo.width,
+    height: photo.height,
+    tileSize: TILE_PX,
+    tileOverlap: TILE_OVERLAP_PX,
+    minLevel: 0,
+    maxLevel: Math.ceil(Math.log2(Math.max(photo.width, photo.height))),
+    getTileUrl: (/** @type {number} */ level, /** @type {number} */ x, /** @type {number} */ y) =>
+      address(`/photos/${photo.id}/tiles/${level}/${x}_${y}.jpg`),
+  };
+}
 
 export class PhotoViewer {
   /**
@@ -42,7 +61,7 @@ export class PhotoViewer {
     standInForStyle();
     this.viewer = OSD({
       element: place,
-      tileSources: address(`/photos/${photo.id}/image.dzi`),
+      tileSources: tilesOf(photo),
       drawer: 'canvas',
       showNavigationControl: false,
       keyboardNavEnabled: false,
