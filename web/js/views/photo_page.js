@@ -252,6 +252,7 @@ class PhotoPage {
       this.#say(`Aim ${x.toFixed(1)}, ${y.toFixed(1)}`);
     };
     photoKey(event, this.viewer, { set: () => void this.set(this.viewer.aim, 'aim'), aimed });
+    this.#noteView();
   }
 
   /** @param {string} text */
