@@ -12,7 +12,7 @@ import subprocess
 import sys
 from typing import Final
 
-NAMES: Final = ("chromium", "chromium-browser", "google-chrome")
+NAMES: Final = ("chromium", "chromium-browser")
 PACKAGE: Final = "chromium"
 
 
