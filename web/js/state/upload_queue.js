@@ -106,11 +106,12 @@ export class UploadQueue extends EventTarget {
         this.waitMs = FIRST_WAIT_MS;
       } catch (error) {
         if (!(error instanceof Problem)) throw error;
+        const { sent } = this.progress.get(next.upload.id) ?? next;
         if (lasting(error)) {
-          this.#note(next.upload, next.sent, 'refused', error.text);
+          this.#note(next.upload, sent, 'refused', error.text);
           continue;
         }
-        this.#note(next.upload, next.sent, 'waiting', 'no connection; it goes on by itself');
+        this.#note(next.upload, sent, 'waiting', 'no connection; it goes on by itself');
         this.#later();
         return;
       }
