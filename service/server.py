@@ -69,7 +69,9 @@ class _Server(uvicorn.Server):
 
 def _listener(settings: Settings) -> socket.socket:
     family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
-    listener = socket.socket(family)
+    # Told its protocol, or the event loop leaves small answers to wait some 40 ms for an
+    # acknowledgement: it turns that off only on sockets that say they are TCP.
+    listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((settings.host, settings.port))
