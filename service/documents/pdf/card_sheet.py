@@ -7,10 +7,9 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Final
 
 from reportlab.lib.units import mm
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
+from service.documents.pdf.paper import BOLD, PLAIN, register_fonts, text_width_mm
 from service.product import NAME
 
 if TYPE_CHECKING:
@@ -20,8 +19,6 @@ Rectangle = tuple[float, float, float, float]
 """x, y, width, height in mm; x and y are the lower left corner, y up."""
 
 _MM_PER_INCH: Final = 25.4
-_PLAIN: Final = "Vera"
-_BOLD: Final = "VeraBd"
 _LINE_MM: Final = 0.25
 _TICK_MM: Final = 4.0
 _SIDE_SIZE_PT: Final = 7.0
@@ -81,11 +78,11 @@ class CardSheet:
 
 def card_pdf(sheet: CardSheet) -> bytes:
     """One page with the card; the same sheet gives the same bytes."""
-    _register_fonts()
+    register_fonts()
     buffer = BytesIO()
     width, height = sheet.page_mm
     page = (width * mm, height * mm)
-    canvas = Canvas(buffer, pagesize=page, invariant=1, initialFontName=_PLAIN)
+    canvas = Canvas(buffer, pagesize=page, invariant=1, initialFontName=PLAIN)
     canvas.setTitle(f"{NAME} card {sheet.serial}")
     canvas.setViewerPreference("PrintScaling", "None")
     _fill(canvas, sheet.black_mm, 0.0)
@@ -100,12 +97,6 @@ def card_pdf(sheet: CardSheet) -> bytes:
     return buffer.getvalue()
 
 
-def _register_fonts() -> None:
-    for name in (_PLAIN, _BOLD):
-        if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, f"{name}.ttf"))
-
-
 def _fill(canvas: Canvas, rectangles: Sequence[Rectangle], grey: float) -> None:
     canvas.setFillGray(grey)
     for x, y, width, height in rectangles:
@@ -115,9 +106,9 @@ def _fill(canvas: Canvas, rectangles: Sequence[Rectangle], grey: float) -> None:
 def _head(canvas: Canvas, sheet: CardSheet) -> None:
     left, bottom, width, height = sheet.board_mm
     base = bottom + height + 2.6
-    canvas.setFont(_BOLD, 11)
+    canvas.setFont(BOLD, 11)
     canvas.drawString(left * mm, base * mm, f"{NAME} card {sheet.serial}")
-    canvas.setFont(_PLAIN, 8)
+    canvas.setFont(PLAIN, 8)
     paper = _PAPER_WORDS.get(sheet.paper, sheet.paper)
     words = f"{paper}  ·  print at 100 %, no fit to page"
     canvas.drawRightString((left + width) * mm, base * mm, words)
@@ -130,15 +121,14 @@ def _side_lines(canvas: Canvas, sheet: CardSheet) -> None:
     canvas.rotate(-90)
     for number, line in enumerate(sheet.lines):
         size = _size_that_fits(line, height)
-        canvas.setFont(_PLAIN, size)
+        canvas.setFont(PLAIN, size)
         top_line = (len(sheet.lines) - 1 - number) * _SIDE_LEADING_MM
         canvas.drawString(0, (1.6 + top_line) * mm, line)
     canvas.restoreState()
 
 
 def _size_that_fits(line: str, room_mm: float) -> float:
-    width_mm: float = pdfmetrics.stringWidth(line, _PLAIN, _SIDE_SIZE_PT) / mm
-    return float(min(1.0, room_mm / width_mm)) * _SIDE_SIZE_PT
+    return min(1.0, room_mm / text_width_mm(line, _SIDE_SIZE_PT)) * _SIDE_SIZE_PT
 
 
 def _check_bar(canvas: Canvas, bar: SheetBar) -> None:
@@ -152,8 +142,8 @@ def _check_bar(canvas: Canvas, bar: SheetBar) -> None:
     canvas.setLineWidth(_LINE_MM * mm)
     canvas.setLineCap(0)
     words = f"measure this bar: {bar.nominal_mm:g} mm = {bar.nominal_mm / _MM_PER_INCH:.3f} in"
-    canvas.setFont(_PLAIN, 7)
-    gap = pdfmetrics.stringWidth(words, _PLAIN, 7) / 2 + 1.5 * mm
+    canvas.setFont(PLAIN, 7)
+    gap = (text_width_mm(words, 7) / 2 + 1.5) * mm
     canvas.line(0, 0, length / 2 - gap, 0)
     canvas.line(length / 2 + gap, 0, length, 0)
     canvas.drawCentredString(length / 2, -0.9 * mm, words)
