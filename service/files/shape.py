@@ -71,4 +71,8 @@ Pixel = Annotated[
         "0, 0; x right, y down."
     ),
 ]
+PixelRow = Annotated[
+    tuple[Pixel, ...],
+    Field(min_length=2, max_length=400, description="Two or more points along a line."),
+]
 Interval = Annotated[tuple[float, float], Field(description="Lower and upper limit of 95 %, mm.")]

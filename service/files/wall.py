@@ -14,12 +14,14 @@ from service.files.wall_parts import (
     MarkPair,
     Reading,
     Rectangle,
+    StraightLine,
     WallPhoto,
 )
 from service.files.wall_roles import check_roles, check_surfaces
 from service.files.wall_rules import (
     check_dimensions,
     check_lengths,
+    check_lines,
     check_marks,
     check_photos,
     check_readings,
@@ -45,6 +47,9 @@ class WallFile(InputModel):
     )
     cards: tuple[Card, ...] = ()
     rectangles: tuple[Rectangle, ...] = ()
+    lines: tuple[StraightLine, ...] = Field(
+        default=(), description="Lines of the wall that are known to be straight."
+    )
     lens: tuple[FilePath, ...] = Field(default=(), description="Lens profiles.")
     photos: tuple[WallPhoto, ...] = ()
     level: MarkPair | None = Field(
@@ -65,6 +70,7 @@ class WallFile(InputModel):
         refuse_doubles("lens", "", self.lens)
         check_photos(self.photos)
         check_rectangles(self.rectangles, self.photos)
+        check_lines(self.lines, self.photos)
         check_dimensions(self.dimensions)
         check_marks(self.photos, self.level, self.plumb, self.dimensions)
         check_readings(self.readings, self.dimensions)

@@ -1,4 +1,4 @@
-"""The parts of WALL.json: cards, rectangles, photos with their marks, dimensions, readings."""
+"""The parts of WALL.json: cards, rectangles, lines, photos and marks, dimensions, readings."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from service.files.shape import (
     Name,
     NotNegative,
     Pixel,
+    PixelRow,
     Positive,
 )
 from service.measuring.alcove.vocabulary import Role, Side, Surface
@@ -52,12 +53,17 @@ class Card(InputModel):
 
 
 class Rectangle(InputModel):
-    """A plain rectangle of known size, given by the meeting points of its edges."""
+    """A plain rectangle of known size, by points along its edges or by where they meet."""
 
     name: Name = Field(description="A name of its own.")
     size_mm: tuple[Positive, Positive] = Field(description="First side, second side, mm.")
     u_mm: tuple[Positive, Positive] = Field(
         description="Standard uncertainty of the two sides, mm."
+    )
+    known_by: Literal["standard", "tape", "nominal"] = Field(
+        default="standard",
+        description="How the size is known: a standard's own, taped, or a tile's or board's name; "
+        "a nominal size is refused as scale.",
     )
     standoff_mm: float = Field(
         default=0.0, description="Face of the object out of the wall plane, mm; may be negative."
@@ -66,9 +72,53 @@ class Rectangle(InputModel):
         default=0.3, description="Standard uncertainty of each edge's offset, pixels."
     )
     corners: dict[FilePath, tuple[Pixel, Pixel, Pixel, Pixel]] = Field(
-        min_length=1,
+        default_factory=dict,
         description="Per photo: from the object's lower left, counter-clockwise as seen from the "
         "room; rounded corners mean the meeting points of the edges.",
+    )
+    edges: dict[FilePath, tuple[PixelRow, PixelRow, PixelRow, PixelRow]] = Field(
+        default_factory=dict,
+        description="Per photo, in place of its corners: points along each edge, from the edge "
+        "between the first two corners on; none on a rounded corner.",
+    )
+    point_sd_px: Positive = Field(
+        default=1.0, description="Standard deviation of each point of an edge across it, pixels."
+    )
+
+
+class StraightLine(InputModel):
+    """A line of the wall that is straight but for its bow: a tile joint, the deck, a ceiling."""
+
+    name: Name = Field(description="A name of its own.")
+    points: dict[FilePath, PixelRow] = Field(
+        min_length=1,
+        description="Per photo: points along it, as far apart as it can be followed. They need "
+        "not be the same points in each.",
+    )
+    sd_px: Positive = Field(
+        default=1.0, description="Standard deviation of each point across the line, pixels."
+    )
+    defined_mm: NotNegative = Field(
+        default=0.0, description="How sharply the line itself is defined, mm."
+    )
+    bow_u_mm: Positive = Field(
+        default=0.5,
+        description="Standard uncertainty of its bow: its middle against its ends, mm, over the "
+        "stretch that is marked.",
+    )
+    direction: Literal["level", "plumb"] | None = Field(
+        default=None,
+        description="What it is known to be; held against the level marks, else against the other "
+        "lines of which a direction is known.",
+    )
+    direction_u_mm_per_m: Positive = Field(
+        default=1.0, description="Standard uncertainty of that direction, mm over 1 m."
+    )
+    standoff_mm: float = Field(
+        default=0.0, description="Out of the wall plane, mm; may be negative."
+    )
+    standoff_u_mm: Positive | None = Field(
+        default=None, description="Standard uncertainty of the stand-off, mm."
     )
 
 

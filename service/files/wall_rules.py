@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         MarkPair,
         Reading,
         Rectangle,
+        StraightLine,
         WallPhoto,
     )
 
@@ -52,20 +53,49 @@ def check_photos(photos: Sequence[WallPhoto]) -> None:
 
 
 def check_rectangles(rectangles: Sequence[Rectangle], photos: Sequence[WallPhoto]) -> None:
-    """A rectangle has a name of its own, known photos and corners in the stated order."""
+    """A rectangle has a name of its own, known photos and its outline in the stated order."""
     refuse_doubles("rectangles", "name", [rectangle.name for rectangle in rectangles])
     files = {photo.file for photo in photos}
     for index, rectangle in enumerate(rectangles):
+        field = f"rectangles[{index}]"
+        if not rectangle.corners and not rectangle.edges:
+            misplaced(f"{field}.corners", "is missing; expected corners or edges in a photo")
         for file, corners in rectangle.corners.items():
-            field = f"rectangles[{index}].corners.{file}"
-            if file not in files:
-                misplaced(field, f"expected the file of a listed photo, {_one_of(files)}")
+            _check_file(f"{field}.corners.{file}", file, files)
             if not _counter_clockwise(corners):
                 misplaced(
-                    field,
+                    f"{field}.corners.{file}",
                     "expected four corners from the lower left, counter-clockwise as seen, "
                     "no three in a line",
                 )
+        for file, edges in rectangle.edges.items():
+            _check_file(f"{field}.edges.{file}", file, files)
+            if file in rectangle.corners:
+                misplaced(f"{field}.edges.{file}", "expected edges or corners of it, not both")
+            meeting = [_meeting(edges[side - 1], edges[side]) for side in range(4)]
+            if None in meeting or not _counter_clockwise([at for at in meeting if at]):
+                misplaced(
+                    f"{field}.edges.{file}",
+                    "expected points along four edges, counter-clockwise as seen, each edge's "
+                    "first and last point well apart",
+                )
+
+
+def check_lines(lines: Sequence[StraightLine], photos: Sequence[WallPhoto]) -> None:
+    """A line has a name of its own, known photos, and points enough to say something."""
+    refuse_doubles("lines", "name", [line.name for line in lines])
+    files = {photo.file for photo in photos}
+    for index, line in enumerate(lines):
+        for file, points in line.points.items():
+            field = f"lines[{index}].points.{file}"
+            _check_file(field, file, files)
+            if len(set(points)) < 2:
+                misplaced(field, "expected two or more points that are apart")
+        if line.direction is None and sum(map(len, line.points.values())) < 3:
+            misplaced(
+                f"lines[{index}].points",
+                "expected three or more points: two lie on a line whatever it is",
+            )
 
 
 def check_dimensions(dimensions: Sequence[Dimension]) -> None:
@@ -149,6 +179,23 @@ def _counter_clockwise(corners: Sequence[tuple[float, float]]) -> bool:
         if (bx - ax) * (cy - by) - (by - ay) * (cx - bx) >= 0:
             return False
     return True
+
+
+def _check_file(field: str, file: str, files: set[str]) -> None:
+    if file not in files:
+        misplaced(field, f"expected the file of a listed photo, {_one_of(files)}")
+
+
+def _meeting(
+    one: Sequence[tuple[float, float]], other: Sequence[tuple[float, float]]
+) -> tuple[float, float] | None:
+    """Where two edges meet, by their first and last points; None if they do not."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = one[0], one[-1], other[0], other[-1]
+    cross = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx)
+    if cross == 0:
+        return None
+    share = ((cx - ax) * (dy - cy) - (cy - ay) * (dx - cx)) / cross
+    return ax + share * (bx - ax), ay + share * (by - ay)
 
 
 def _goes_round(start: str, replaces: dict[str, str | None]) -> bool:

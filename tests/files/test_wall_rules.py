@@ -37,6 +37,8 @@ RECTANGLE = {
     "u_mm": [0.07, 0.03],
     "corners": {"a.jpg": [[0, 10], [10, 10], [10, 0], [0, 0]]},
 }
+EDGES = [[[1, 10], [9, 10]], [[10, 9], [10, 1]], [[9, 0], [1, 0]], [[0, 1], [0, 9]]]
+LINE = {"name": "deck", "points": {"a.jpg": [[0, 10], [50, 10], [99, 11]]}}
 READING = {"id": "r2", "dimension": "wide", "value": "60"}
 
 
@@ -163,6 +165,39 @@ def test_readings_alone_are_a_wall(tmp_path: Path) -> None:
             ),
         ),
         (
+            "rectangles[0].corners",
+            "corners or edges",
+            lambda v: v.update(rectangles=[RECTANGLE | {"corners": {}}]),
+        ),
+        (
+            "rectangles[0].edges.a.jpg",
+            "not both",
+            lambda v: v.update(rectangles=[RECTANGLE | {"edges": {"a.jpg": EDGES}}]),
+        ),
+        (
+            "rectangles[0].edges.a.jpg",
+            "counter-clockwise",
+            lambda v: v.update(
+                rectangles=[RECTANGLE | {"corners": {}, "edges": {"a.jpg": EDGES[::-1]}}]
+            ),
+        ),
+        (
+            "lines[0].points.c.jpg",
+            "'a.jpg', 'b.jpg'",
+            lambda v: v.update(lines=[LINE | {"points": {"c.jpg": [[0, 0], [9, 9], [5, 5]]}}]),
+        ),
+        (
+            "lines[0].points.a.jpg",
+            "that are apart",
+            lambda v: v.update(lines=[LINE | {"points": {"a.jpg": [[5, 5], [5, 5], [5, 5]]}}]),
+        ),
+        (
+            "lines[0].points",
+            "three or more points",
+            lambda v: v.update(lines=[LINE | {"points": {"a.jpg": [[0, 0], [9, 9]]}}]),
+        ),
+        ("lines[1].name", "'deck' is in lines[0]", lambda v: v.update(lines=[LINE, LINE])),
+        (
             "rectangles[0].size_mm[0]",
             "greater than 0",
             lambda v: v.update(rectangles=[RECTANGLE | {"size_mm": [0, 5]}]),
@@ -194,6 +229,17 @@ def test_rectangle_in_order_loads(tmp_path: Path) -> None:
         value = GOOD | {"rectangles": [RECTANGLE | {"corners": {"a.jpg": turned}}]}
 
         assert len(load(tmp_path, value).rectangles) == 1
+
+
+def test_lines_and_edges_load(tmp_path: Path) -> None:
+    """Two points suffice where the direction is known; edges stand in place of corners."""
+    level = {"name": "joint", "direction": "level", "points": {"b.jpg": [[0, 10], [99, 11]]}}
+    edged = RECTANGLE | {"corners": {}, "edges": {"a.jpg": EDGES}}
+
+    wall = load(tmp_path, GOOD | {"lines": [LINE, level], "rectangles": [edged]})
+
+    assert [line.direction for line in wall.lines] == [None, "level"]
+    assert len(wall.rectangles[0].edges["a.jpg"]) == 4
 
 
 def test_name_with_line_break_is_refused(tmp_path: Path) -> None:

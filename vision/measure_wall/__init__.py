@@ -8,6 +8,7 @@ from vision.measure_wall.photo_advice import photo_advice
 from vision.measure_wall.request import (
     CardRequest,
     Habits,
+    LineRequest,
     PhotoRequest,
     PrintCheck,
     RectangleRequest,
@@ -31,6 +32,7 @@ __all__ = [
     "Habits",
     "LensKey",
     "LensProfile",
+    "LineRequest",
     "MadeProfile",
     "PhotoFit",
     "PhotoRequest",

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import radians
 from typing import Final, Literal, TypeAlias
 
 from vision.camera.profile import LensProfile
 
 Kind: TypeAlias = Literal["distance", "dx", "dy", "to_line"]
+PixelRow: TypeAlias = tuple[tuple[float, float], ...]
 
 UNCHECKED_PRINT_U: Final = 0.015
 """Printers and fit-to-page settings shrink or stretch a page by 1-2 %."""
@@ -70,14 +71,39 @@ class CardRequest:
 
 @dataclass(frozen=True)
 class RectangleRequest:
-    """A plain rectangle on the wall; corners from its lower left, counter-clockwise."""
+    """A plain rectangle on the wall; corners from its lower left, counter-clockwise.
+
+    In a photo of ``edges_px`` points along each edge are given in place of the corners, the edge
+    from the first corner to the second first.
+    """
 
     name: str
     size_mm: tuple[float, float]
     u_mm: tuple[float, float]
     standoff_mm: float
     edge_u_px: float
-    corners_px: dict[str, tuple[tuple[float, float], ...]]
+    corners_px: dict[str, tuple[tuple[float, float], ...]] = field(default_factory=dict)
+    edges_px: dict[str, tuple[PixelRow, ...]] = field(default_factory=dict)
+    point_sd_px: float = 1.0
+    is_nominal: bool = False
+
+
+@dataclass(frozen=True)
+class LineRequest:
+    """A line of the wall that is straight but for its bow, by points along it in photos.
+
+    ``direction_u_rad`` is the standard uncertainty of its being level or plumb.
+    """
+
+    name: str
+    points_px: dict[str, PixelRow]
+    sd_px: float = 1.0
+    defined_mm: float = 0.0
+    bow_u_mm: float = 0.5
+    direction: Literal["level", "plumb"] | None = None
+    direction_u_rad: float = 0.001
+    standoff_mm: float = 0.0
+    standoff_u_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -104,6 +130,7 @@ class WallRequest:
     photos: tuple[PhotoRequest, ...]
     cards: tuple[CardRequest, ...] = ()
     rectangles: tuple[RectangleRequest, ...] = ()
+    lines: tuple[LineRequest, ...] = ()
     level: tuple[str, str] | None = None
     plumb: tuple[str, str] | None = None
     sizes: tuple[SizeRequest, ...] = ()

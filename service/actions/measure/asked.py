@@ -6,7 +6,7 @@ import numpy as np
 
 from service.files.lens_profile import LensProfileFile
 from service.files.wall import WallFile
-from service.files.wall_parts import Card, Dimension, Instrument, Mark, Rectangle
+from service.files.wall_parts import Card, Dimension, Instrument, Mark, Rectangle, StraightLine
 from service.files.wall_parts import Reading as FileReading
 from service.lengths import parse_length, parse_station
 from service.measuring.instruments import (
@@ -21,6 +21,7 @@ from vision.measure_wall import (
     CardRequest,
     LensKey,
     LensProfile,
+    LineRequest,
     PhotoRequest,
     PrintCheck,
     RectangleRequest,
@@ -58,6 +59,7 @@ def wall_request(wall: WallFile, profiles: tuple[LensProfile, ...] = ()) -> Wall
         ),
         cards=tuple(_card(card, wall.bare_unit) for card in wall.cards),
         rectangles=tuple(_rectangle(rectangle) for rectangle in wall.rectangles),
+        lines=tuple(_line(line) for line in wall.lines),
         level=wall.level,
         plumb=wall.plumb,
         sizes=tuple(_size(dimension) for dimension in wall.dimensions),
@@ -102,7 +104,24 @@ def _rectangle(rectangle: Rectangle) -> RectangleRequest:
         u_mm=rectangle.u_mm,
         standoff_mm=rectangle.standoff_mm,
         edge_u_px=rectangle.edge_u_px,
-        corners_px={file: tuple(corners) for file, corners in rectangle.corners.items()},
+        corners_px=dict(rectangle.corners),
+        edges_px=dict(rectangle.edges),
+        point_sd_px=rectangle.point_sd_px,
+        is_nominal=rectangle.known_by == "nominal",
+    )
+
+
+def _line(line: StraightLine) -> LineRequest:
+    return LineRequest(
+        name=line.name,
+        points_px=dict(line.points),
+        sd_px=line.sd_px,
+        defined_mm=line.defined_mm,
+        bow_u_mm=line.bow_u_mm,
+        direction=line.direction,
+        direction_u_rad=line.direction_u_mm_per_m / 1000,
+        standoff_mm=line.standoff_mm,
+        standoff_u_mm=line.standoff_u_mm or 0.0,
     )
 
 
