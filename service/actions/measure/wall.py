@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final, TypeVar
 
 from service.actions.measure.asked import lens_profile, readings_of, wall_request
 from service.actions.measure.named_sizes import wall_sizes
@@ -25,7 +26,6 @@ from vision.errors import Refusal
 from vision.measure_wall import (
     LensProfile,
     Sight,
-    SizeEstimates,
     TapedSize,
     WallMeasurement,
     WallRequest,
@@ -35,7 +35,9 @@ from vision.measure_wall import (
 )
 
 _LIMITS = Limits()
-_NOTHING_TO_SEE = "no-card"
+_NOTHING_TO_SEE: Final = "no-card"
+_ANSWERS: Final = 4
+_Answer = TypeVar("_Answer")
 
 
 def measure_file(path: Path) -> Report:
@@ -48,20 +50,47 @@ def measure_file(path: Path) -> Report:
     Refusal
         If there is nothing to measure by, or the photos do not determine the wall.
     """
-    wall, request, readings = _asked(path)
-    return _measure(wall, request, readings, look_at_photos(path, wall))
+    return report_on(looked_wall(path))
+
+
+class PhotoPart:
+    """What the photos of one wall give, adjusted once.
+
+    The same tapes are put to it again and again: by its own report, by the whole alcove's, and when
+    nothing was changed but another wall. So the last answers are kept.
+    """
+
+    def __init__(self, measurement: WallMeasurement) -> None:
+        self.measurement = measurement
+        self._estimates: dict[tuple[TapedSize, ...], PhotoEstimates] = {}
+        self._solutions: dict[tuple[TapedSize, ...], WallSolution] = {}
+
+    def estimates(self, tapes: Sequence[TapedSize] = ()) -> PhotoEstimates:
+        """Sizes as the photos alone see them, linearised at these tapes."""
+        return _kept(self._estimates, tuple(tapes), self._new_estimates)
+
+    def solve(self, tapes: Sequence[TapedSize]) -> WallSolution:
+        """The adjustment with these tapes."""
+        return _kept(self._solutions, tuple(tapes), self.measurement.solve)
+
+    def _new_estimates(self, tapes: tuple[TapedSize, ...]) -> PhotoEstimates:
+        found = self.measurement.estimates(tapes)
+        return PhotoEstimates(found.names, found.mm, found.covariance_mm2)
 
 
 @dataclass(frozen=True)
 class LookedWall:
-    """A wall file whose photos were looked at: what they and the tape say, not judged yet.
+    """A wall whose photos were looked at: what they and the tape say, not judged yet.
 
-    ``photo`` and what `resolve` gives are None where no photo shows anything to measure by.
+    ``part``, ``photo`` and what `resolve` gives are None where no photo shows anything to measure
+    by.
     """
 
     wall: WallFile
+    request: WallRequest
+    sights: Sequence[Sight]
     readings: tuple[Reading, ...]
-    measurement: WallMeasurement | None
+    part: PhotoPart | None
 
     @property
     def photo(self) -> PhotoEstimates | None:
@@ -69,15 +98,46 @@ class LookedWall:
 
     def resolve(self, tapes: Sequence[TapeObservation]) -> PhotoEstimates | None:
         """What the photos say, linearised at these tapes."""
-        if self.measurement is None:
-            return None
-        return _photo_estimates(self.measurement.estimates(_taped(tapes)))
+        return None if self.part is None else self.part.estimates(_taped(tapes))
 
 
 def looked_wall(path: Path) -> LookedWall:
     """A wall file with its photos looked at; errors as `measure_file`."""
     wall, request, readings = _asked(path)
-    return LookedWall(wall, readings, _measurement(request, look_at_photos(path, wall), readings))
+    sights = look_at_photos(path, wall)
+    return looked_at(wall, request, sights, readings, photo_part(request, sights))
+
+
+def photo_part(request: WallRequest, sights: Sequence[Sight]) -> PhotoPart | Refusal:
+    """What the photos give, or why they give nothing; readings have no part in it."""
+    try:
+        return PhotoPart(measure_wall(request, sights))
+    except Refusal as refusal:
+        return refusal
+
+
+def looked_at(
+    wall: WallFile,
+    request: WallRequest,
+    sights: Sequence[Sight],
+    readings: tuple[Reading, ...],
+    part: PhotoPart | Refusal,
+) -> LookedWall:
+    """A wall of which all is known that there is to be judged.
+
+    Raises
+    ------
+    Refusal
+        Where the photos do not determine it, or show nothing and there is no reading either.
+    """
+    if not isinstance(part, Refusal):
+        return LookedWall(wall, request, sights, readings, part)
+    if part.code != _NOTHING_TO_SEE:
+        raise part
+    if readings:
+        return LookedWall(wall, request, sights, readings, None)
+    unread = [sight.refusal for sight in sights if sight.refusal is not None]
+    raise unread[0] if unread and len(unread) == len(sights) else part
 
 
 @dataclass(frozen=True)
@@ -98,9 +158,7 @@ def wall_figures(path: Path) -> WallFigures:
     Refusal
         Also where there are only readings: ``no-card``.
     """
-    wall, request, readings = _asked(path)
-    sights = look_at_photos(path, wall)
-    measured = _measured(wall, request, readings, sights)
+    measured = _measured(looked_wall(path))
     if measured.measurement is None or measured.solution is None:
         raise Refusal(
             _NOTHING_TO_SEE,
@@ -108,7 +166,7 @@ def wall_figures(path: Path) -> WallFigures:
             "Tape a printed card flat on the wall and take the photo again from within 3 m.",
         )
     report = report_of(measured, _LIMITS)
-    return WallFigures(wall, report, measured.measurement, measured.solution)
+    return WallFigures(measured.wall, report, measured.measurement, measured.solution)
 
 
 def look_at_photos(path: Path, wall: WallFile) -> tuple[Sight, ...]:
@@ -124,7 +182,14 @@ def look_at_photos(path: Path, wall: WallFile) -> tuple[Sight, ...]:
 
 def measure_sights(wall: WallFile, sights: Sequence[Sight]) -> Report:
     """The report of a wall whose photos, in the file's order, have been looked at."""
-    return _measure(wall, wall_request(wall), readings_of(wall), sights)
+    request = wall_request(wall)
+    part = photo_part(request, sights)
+    return report_on(looked_at(wall, request, sights, readings_of(wall), part))
+
+
+def report_on(looked: LookedWall) -> Report:
+    """The report of a wall that was looked at."""
+    return report_of(_measured(looked), _LIMITS)
 
 
 def _asked(path: Path) -> tuple[WallFile, WallRequest, tuple[Reading, ...]]:
@@ -135,27 +200,25 @@ def _asked(path: Path) -> tuple[WallFile, WallRequest, tuple[Reading, ...]]:
         raise FileError(str(path), "readings", str(error)) from error
 
 
-def _measure(
-    wall: WallFile, request: WallRequest, readings: Sequence[Reading], sights: Sequence[Sight]
-) -> Report:
-    return report_of(_measured(wall, request, readings, sights), _LIMITS)
-
-
-def _measured(
-    wall: WallFile, request: WallRequest, readings: Sequence[Reading], sights: Sequence[Sight]
-) -> Measured:
-    measurement = _measurement(request, sights, readings)
-    if measurement is None:
-        judgement = _judged(wall, None, readings)
-        return Measured(wall, request, sights, readings, judgement, None, None)
+def _measured(looked: LookedWall) -> Measured:
+    wall, part = looked.wall, looked.part
+    if part is None:
+        judgement = _judged(wall, None, looked.readings)
+        return Measured(wall, looked.request, looked.sights, looked.readings, judgement, None, None)
 
     def resolve(tapes: Sequence[TapeObservation]) -> PhotoEstimates:
-        return _photo_estimates(measurement.estimates(_taped(tapes)))
+        return part.estimates(_taped(tapes))
 
-    photo = _photo_estimates(measurement.estimates())
-    judgement = _judged(wall, photo, readings, resolve)
-    solution = measurement.solve(_agreeing(judgement, measurement))
-    return Measured(wall, request, sights, readings, judgement, measurement, solution)
+    judgement = _judged(wall, part.estimates(), looked.readings, resolve)
+    return Measured(
+        wall,
+        looked.request,
+        looked.sights,
+        looked.readings,
+        judgement,
+        part.measurement,
+        part.solve(_agreeing(judgement, part.measurement)),
+    )
 
 
 def _judged(
@@ -199,25 +262,6 @@ def _look(path: Path, index: int, file: str) -> Sight:
     return look(data)
 
 
-def _measurement(
-    request: WallRequest, sights: Sequence[Sight], readings: Sequence[Reading]
-) -> WallMeasurement | None:
-    """What the photos give; None where they show nothing to measure by but there are readings."""
-    try:
-        return measure_wall(request, sights)
-    except Refusal as refusal:
-        if readings and refusal.code == _NOTHING_TO_SEE:
-            return None
-        unread = [sight.refusal for sight in sights if sight.refusal is not None]
-        if refusal.code == _NOTHING_TO_SEE and len(unread) == len(sights) and unread:
-            raise unread[0] from None
-        raise
-
-
-def _photo_estimates(found: SizeEstimates) -> PhotoEstimates:
-    return PhotoEstimates(found.names, found.mm, found.covariance_mm2)
-
-
 def _taped(tapes: Sequence[TapeObservation]) -> list[TapedSize]:
     return [TapedSize(tape.dimension, tape.mm, tape.u_mm) for tape in tapes]
 
@@ -230,3 +274,18 @@ def _agreeing(judgement: Judgement, measurement: WallMeasurement) -> list[TapedS
         for found in judgement.dimensions
         if found.status is Status.AGREES and found.tape is not None and found.name in seen
     ]
+
+
+def _kept(
+    answers: dict[tuple[TapedSize, ...], _Answer],
+    tapes: tuple[TapedSize, ...],
+    work_out: Callable[[tuple[TapedSize, ...]], _Answer],
+) -> _Answer:
+    """The answer of before, or a new one in place of the oldest."""
+    found = answers.get(tapes)
+    if found is None:
+        found = work_out(tapes)
+        if len(answers) >= _ANSWERS:
+            answers.pop(next(iter(answers)), None)
+        answers[tapes] = found
+    return found

@@ -1,0 +1,189 @@
+"""An alcove judged as a whole: every wall's photos and readings check those of the next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from service.actions.measure.named_sizes import BACK, renamed, wall_sizes
+from service.actions.measure.wall import LookedWall
+from service.measuring.alcove.derived import derived_sizes
+from service.measuring.alcove.judging import judge_alcove
+from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
+from service.measuring.alcove.sheet_needs import sheet_needs
+from service.measuring.cross_check import CrossCheck, WallPart, cross_check
+from service.measuring.estimates import PhotoEstimates, TapeObservation
+from service.measuring.judgement import Judgement
+from service.measuring.limits import Limits
+from service.measuring.reading import Reading
+from service.measuring.slips import INSTALLER_BOOK, SlipBook, Suspect
+
+_LIMITS = Limits()
+
+
+@dataclass(frozen=True)
+class CheckedAlcove:
+    """An alcove judged as a whole.
+
+    Attributes
+    ----------
+    found
+        The cross-check, wall by wall.
+    to_tape
+        What each wall's sheet still wants taped.
+    judged
+        The judgement of each wall's sizes and readings under the names of its own file, by wall.
+    """
+
+    found: CrossCheck
+    to_tape: Mapping[str, ToTape]
+    judged: Mapping[str, Judgement]
+
+
+def wall_name(looked: LookedWall) -> str:
+    """What an alcove calls a wall; one without a name is the back wall."""
+    return looked.wall.wall or BACK
+
+
+def check_alcove(walls: Sequence[LookedWall], book: SlipBook = INSTALLER_BOOK) -> CheckedAlcove:
+    """Judge one to three walls together; each has a name of its own."""
+    placed = _placed(walls)
+    readings = [reading for wall in placed for reading in wall.readings]
+    photo = _together([wall.photo for wall in placed])
+
+    def resolve(tapes: Sequence[TapeObservation]) -> PhotoEstimates:
+        found = _together([wall.resolve(tapes) for wall in placed])
+        return found if found is not None else PhotoEstimates((), np.zeros(0), np.zeros((0, 0)))
+
+    sizes = [wall.part.sizes for wall in placed]
+    names = [name for wall in placed for name in wall.part.called]
+    judged = judge_alcove(
+        sizes, photo, readings, _LIMITS, resolve if photo else None, book, names=names
+    )
+    derived = derived_sizes(sizes, judged, photo, readings)
+    parts = [wall.part for wall in placed]
+    found = cross_check(parts, judged.judgement, readings, judged.closings, derived=derived)
+    to_tape = {
+        wall.wall: _called(next_to_tape(sizes, sheet_needs(wall), photo, readings), placed)
+        for wall in sizes
+    }
+    own = {wall.part.sizes.wall: _own(judged.judgement, wall) for wall in placed}
+    return CheckedAlcove(found, to_tape, own)
+
+
+@dataclass(frozen=True)
+class _Placed:
+    """One wall under the names that keep its sizes apart from those of other walls."""
+
+    part: WallPart
+    readings: tuple[Reading, ...]
+    looked: LookedWall
+    photo: PhotoEstimates | None
+
+    def resolve(self, tapes: Sequence[TapeObservation]) -> PhotoEstimates | None:
+        """Its photos, linearised at those of the tapes that are its own."""
+        if self.photo is None:
+            return None
+        called = self.part.called
+        own = [replace(t, dimension=called[t.dimension]) for t in tapes if t.dimension in called]
+        return _renamed(self.looked.resolve(own), _judged_as(self.part))
+
+
+def _placed(walls: Sequence[LookedWall]) -> list[_Placed]:
+    alone = len(walls) == 1
+    found = []
+    for looked in walls:
+        name = wall_name(looked)
+        names = {d.name: d.name if alone else f"{name}: {d.name}" for d in looked.wall.dimensions}
+        readings = tuple(_reading(reading, names, name, alone) for reading in looked.readings)
+        sizes = renamed(wall_sizes(looked.wall), names)
+        part = WallPart(sizes, {judged: called for called, judged in names.items()})
+        found.append(_Placed(part, readings, looked, _renamed(looked.photo, names)))
+    return found
+
+
+def _reading(reading: Reading, names: Mapping[str, str], wall: str, alone: bool) -> Reading:
+    if alone:
+        return reading
+    replaces = None if reading.replaces is None else f"{wall}: {reading.replaces}"
+    return replace(
+        reading,
+        id=f"{wall}: {reading.id}",
+        dimension=names[reading.dimension],
+        replaces=replaces,
+    )
+
+
+def _judged_as(part: WallPart) -> dict[str, str]:
+    return {called: judged for judged, called in part.called.items()}
+
+
+def _renamed(photo: PhotoEstimates | None, names: Mapping[str, str]) -> PhotoEstimates | None:
+    if photo is None:
+        return None
+    return replace(photo, names=tuple(names[name] for name in photo.names))
+
+
+def _together(photos: Sequence[PhotoEstimates | None]) -> PhotoEstimates | None:
+    """Walls as one Gaussian. Each has photos of its own, so they err apart; a print job that two
+    walls share is left out, which makes an alcove's agreement a little vaguer than it is."""
+    there = [photo for photo in photos if photo is not None]
+    if not there:
+        return None
+    names = tuple(name for photo in there for name in photo.names)
+    covariance = np.zeros((len(names), len(names)))
+    start = 0
+    for photo in there:
+        end = start + len(photo.names)
+        covariance[start:end, start:end] = photo.covariance_mm2
+        start = end
+    return PhotoEstimates(names, np.concatenate([photo.mm for photo in there]), covariance)
+
+
+def _called(found: ToTape, walls: Sequence[_Placed]) -> ToTape:
+    """In the words of the files; a size of another wall keeps its wall's name."""
+    several = len(walls) > 1
+    called = {
+        judged: f"{wall.part.sizes.wall}: {name}" if several else name
+        for wall in walls
+        for judged, name in wall.part.called.items()
+    }
+    return ToTape(
+        tuple(called[name] for name in found.first), tuple(called[name] for name in found.again)
+    )
+
+
+def _own(judgement: Judgement, wall: _Placed) -> Judgement:
+    """One wall's part of the judgement in its file's own words; ids of other walls keep theirs."""
+    called = wall.part.called
+    ids = {
+        judged.id: reading.id
+        for judged, reading in zip(wall.readings, wall.looked.readings, strict=True)
+    }
+    dimensions = [found for found in judgement.dimensions if found.name in called]
+    readings = [found for found in judgement.readings if found.id in ids]
+    return Judgement(
+        tuple(
+            replace(found, name=called[found.name], suspect=_said_of(found.suspect, ids))
+            for found in dimensions
+        ),
+        tuple(
+            replace(
+                found,
+                id=ids[found.id],
+                dimension=called[found.dimension],
+                clashes_with=tuple(ids.get(other, other) for other in found.clashes_with),
+            )
+            for found in readings
+        ),
+        judgement.print_scale,
+    )
+
+
+def _said_of(suspect: Suspect | None, ids: Mapping[str, str]) -> Suspect | None:
+    if suspect is None:
+        return None
+    again = None if suspect.again is None else ids.get(suspect.again, suspect.again)
+    return replace(suspect, reading=ids.get(suspect.reading, suspect.reading), again=again)
