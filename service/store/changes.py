@@ -6,6 +6,7 @@ import copy
 from collections.abc import Sequence
 from dataclasses import replace
 
+from service.store.new_job import wall_around
 from service.store.rows import Acting, EventRow, JobRow, Json, WallRow
 from service.store.unit import Unit
 from service.store.wall_document import check_facts, value_at, with_value
@@ -32,13 +33,7 @@ def change_wall(
     """
     job = unit.jobs.get(wall.job_id)
     facts = with_value(wall.facts, path, value)
-    check_facts(
-        wall.name,
-        job.bare_unit,
-        facts,
-        unit.photos.of_wall(wall.id),
-        job.document["print_jobs"],
-    )
+    check_facts(wall_around(job, wall), facts, unit.photos.of_wall(wall.id))
     new = unit.jobs.put_wall(wall, facts, acting.at)
     event = unit.events.append(
         acting,
@@ -78,11 +73,5 @@ def change_job(
 def touch_walls(unit: Unit, acting: Acting, job: JobRow) -> None:
     """Give every wall its next revision: what they share has changed."""
     for wall in unit.jobs.walls(job.id):
-        check_facts(
-            wall.name,
-            job.bare_unit,
-            wall.facts,
-            unit.photos.of_wall(wall.id),
-            job.document["print_jobs"],
-        )
+        check_facts(wall_around(job, wall), wall.facts, unit.photos.of_wall(wall.id))
         unit.jobs.put_wall(wall, wall.facts, acting.at)

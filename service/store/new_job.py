@@ -7,7 +7,7 @@ import hashlib
 from service.store.rows import WALL_NAMES, Acting, Facts, JobRow, WallName, WallRow
 from service.store.unit import Unit
 from service.store.usual_sizes import Side, usual_facts
-from service.store.wall_document import empty_facts
+from service.store.wall_document import WallAround, empty_facts
 
 
 def add_job(
@@ -61,6 +61,12 @@ def add_job(
 def wall_id(job_id: str, wall: str) -> str:
     """The id of a job's wall: always the same one, and no longer than an id may be."""
     return hashlib.sha256(f"{job_id}\n{wall}".encode()).hexdigest()[:32]
+
+
+def wall_around(job: JobRow, wall: WallRow, lens: tuple[str, ...] = ()) -> WallAround:
+    """What a wall's file takes from its job, and from the lens profiles that its photos go by."""
+    corner = corner_side(wall.name, job.plumbing_side)
+    return WallAround(wall.name, job.bare_unit, corner, job.document["print_jobs"], lens)
 
 
 def corner_side(wall: WallName, plumbing_side: str) -> Side | None:

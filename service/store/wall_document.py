@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 from pydantic import ValidationError
@@ -17,10 +18,28 @@ from pydantic import ValidationError
 from service.errors import ServiceError
 from service.files.messages import explain
 from service.files.wall import WallFile
+from service.measuring.alcove.of_names import Named, sizes_of_names
+from service.measuring.alcove.vocabulary import Size
+from service.measuring.instruments import MM_PER_INCH
 from service.store.rows import Facts, Json, PhotoRow
 
 UNMARKED: Final = " (not marked yet)"
 """Added to the names of a dimension's marks while some of them are not set."""
+
+
+@dataclass(frozen=True)
+class WallAround:
+    """What a wall's file takes from round it.
+
+    ``corner`` is the side of an end wall's back corner; ``print_jobs`` the ruler checks by print
+    job; ``lens`` the files of lens profiles that its photos are measured with.
+    """
+
+    name: str
+    bare_unit: str | None
+    corner: str | None
+    print_jobs: Mapping[str, Json]
+    lens: tuple[str, ...] = ()
 
 
 def empty_facts() -> Facts:
@@ -66,13 +85,7 @@ def with_value(facts: Facts, path: Sequence[str], value: Json) -> Facts:
     return new
 
 
-def wall_file(
-    name: str,
-    bare_unit: str | None,
-    facts: Facts,
-    photos: Mapping[str, PhotoRow],
-    print_jobs: Mapping[str, Json],
-) -> WallFile | None:
+def wall_file(around: WallAround, facts: Facts, photos: Mapping[str, PhotoRow]) -> WallFile | None:
     """The wall file that gives the wall's report; None while there is nothing to measure by.
 
     Photos that nobody has looked at are left out, a line with an unset mark too. A dimension with
@@ -83,16 +96,10 @@ def wall_file(
     ServiceError
         ``invalid``, naming the value that does not fit the others.
     """
-    return _checked(_assembled(name, bare_unit, facts, _looked_at(facts, photos), print_jobs))
+    return _checked(_assembled(around, facts, _looked_at(facts, photos)))
 
 
-def check_facts(
-    name: str,
-    bare_unit: str | None,
-    facts: Facts,
-    photos: Mapping[str, PhotoRow],
-    print_jobs: Mapping[str, Json],
-) -> None:
+def check_facts(around: WallAround, facts: Facts, photos: Mapping[str, PhotoRow]) -> None:
     """Refuse facts that could make no wall file once every photo has been looked at.
 
     Raises
@@ -101,7 +108,24 @@ def check_facts(
         ``invalid``, naming the value that does not fit the others.
     """
     files = {photo_id: photos[photo_id].file for photo_id in facts["photos"]}
-    _checked(_assembled(name, bare_unit, facts, files, print_jobs))
+    _checked(_assembled(around, facts, files))
+
+
+def size_key(facts: Facts, name: str) -> str:
+    """Under which a size stands: the name it was given first; a new one's is its name."""
+    sizes = facts["dimensions"]
+    for key, row in sizes.items():
+        if row["name"] == name:
+            return str(key)
+    while name in sizes:  # the first name of a size that has another now
+        name += "'"
+    return name
+
+
+def size_name(facts: Facts, key: str) -> str:
+    """What the size under a key is called now."""
+    row = facts["dimensions"].get(key)
+    return key if row is None else str(row["name"])
 
 
 def marks_wanted(facts: Facts) -> list[str]:
@@ -122,20 +146,16 @@ def _looked_at(facts: Facts, photos: Mapping[str, PhotoRow]) -> dict[str, str]:
     }
 
 
-def _assembled(
-    name: str,
-    bare_unit: str | None,
-    facts: Facts,
-    files: Mapping[str, str],
-    print_jobs: Mapping[str, Json],
-) -> dict[str, Any]:
+def _assembled(around: WallAround, facts: Facts, files: Mapping[str, str]) -> dict[str, Any]:
     taken = {photo_id: facts["photos"][photo_id] for photo_id in files}
     marked = {mark for photo in taken.values() for mark in photo["marks"]}
     return {
-        "wall": name,
-        "bare_unit": bare_unit,
+        "wall": around.name,
+        "bare_unit": around.bare_unit,
+        **({} if around.corner is None else {"corner": around.corner}),
+        **({"lens": list(around.lens)} if around.lens else {}),
         "datum_card": facts["datum_card"],
-        "cards": list(_cards(facts, print_jobs)),
+        "cards": list(_cards(facts, around.print_jobs)),
         "rectangles": [row for row in _rectangles(facts, files) if row["corners"]],
         "photos": [
             {"file": files[photo_id], "mark_sd_px": photo["mark_sd_px"], "marks": photo["marks"]}
@@ -143,9 +163,56 @@ def _assembled(
         ],
         "level": _line(facts["level"], marked),
         "plumb": _line(facts["plumb"], marked),
-        "dimensions": [_dimension(row, marked) for row in facts["dimensions"].values()],
-        "readings": list(facts["readings"].values()),
+        "dimensions": [_dimension(row, marked) for row in _sizes(around, facts)],
+        "readings": [
+            {**row, "dimension": size_name(facts, row["dimension"])}
+            for row in facts["readings"].values()
+        ],
     }
+
+
+def _sizes(around: WallAround, facts: Facts) -> list[Mapping[str, Any]]:
+    """The sizes; once one is said to be a certain size of the alcove, each says what it is.
+
+    A wall file is taken at its roles as soon as it gives one, so those that so far were known by
+    their names and marks are written out.
+    """
+    rows: list[Mapping[str, Any]] = list(facts["dimensions"].values())
+    if not any(row.get("role") for row in rows):
+        return rows
+    known = {size.name: size for size in sizes_known_by_name(around, facts)}
+    return [
+        {**row, **_said(known[row["name"]])}
+        if not row.get("role") and row["name"] in known
+        else row
+        for row in rows
+    ]
+
+
+def sizes_known_by_name(around: WallAround, facts: Facts) -> tuple[Size, ...]:
+    """Those sizes of a wall whose names and marks say which size of an alcove they are."""
+    named = [
+        Named(row["name"], row["from"], row.get("to"), _pair(row.get("line")))
+        for row in facts["dimensions"].values()
+    ]
+    found = sizes_of_names(around.name, named, _pair(facts["level"]), _pair(facts["plumb"]))
+    return found.sizes
+
+
+def _pair(names: Sequence[str] | None) -> tuple[str, str] | None:
+    return None if names is None else (names[0], names[1])
+
+
+def _said(size: Size) -> dict[str, Any]:
+    """What a wall file says of a size that its name told; stations are inches."""
+    lengths = {"down": size.down_mm, "to_down": size.to_down_mm, "at": size.at_mm}
+    said: dict[str, Any] = {
+        "role": size.role.value,
+        "side": None if size.side is None else size.side.value,
+        "fixture": size.fixture,
+        **{key: None if mm is None else f"{mm / MM_PER_INCH:g} in" for key, mm in lengths.items()},
+    }
+    return {key: value for key, value in said.items() if value is not None}
 
 
 def _cards(facts: Facts, print_jobs: Mapping[str, Json]) -> Iterator[dict[str, Any]]:

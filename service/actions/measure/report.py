@@ -67,22 +67,35 @@ class Measured:
 
 def report_of(measured: Measured, limits: Limits) -> Report:
     """The report as the file contract has it."""
-    gate = release_gate(measured.judgement, limits)
     return Report(
         wall=measured.wall.wall,
         points=_points(measured),
-        dimensions=tuple(_dimension(found) for found in measured.judgement.dimensions),
-        readings=tuple(_reading(reading, measured.judgement) for reading in measured.readings),
+        dimensions=size_rows(measured.judgement),
+        readings=reading_rows(measured.readings, measured.judgement),
         photos=tuple(_photo(measured, index) for index in range(len(measured.sights))),
         intrinsics=_intrinsics(measured),
         adjustment=_adjustment(measured),
-        gate=Gate(
-            open=gate.open,
-            blocking=tuple(Blocking(dimension=b.dimension, why=b.why) for b in gate.blocking),
-        ),
+        gate=gate_row(measured.judgement, limits),
         print_scale=_print_scale(measured.judgement),
         advice=_wall_advice(measured, limits),
     )
+
+
+def size_rows(judgement: Judgement) -> tuple[ReportDimension, ...]:
+    """Every size as it was judged."""
+    return tuple(_dimension(found) for found in judgement.dimensions)
+
+
+def reading_rows(readings: Sequence[Reading], judgement: Judgement) -> tuple[ReportReading, ...]:
+    """Every reading as it was judged, replaced ones among them."""
+    return tuple(_reading(reading, judgement) for reading in readings)
+
+
+def gate_row(judgement: Judgement, limits: Limits) -> Gate:
+    """What still keeps the sizes from the saw."""
+    gate = release_gate(judgement, limits)
+    blocking = tuple(Blocking(dimension=b.dimension, why=b.why) for b in gate.blocking)
+    return Gate(open=gate.open, blocking=blocking)
 
 
 def _points(measured: Measured) -> dict[str, ReportPoint]:

@@ -4,20 +4,40 @@ from __future__ import annotations
 
 import hashlib
 from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass
 from threading import Lock
 from typing import Final
 
-from service.actions.measure.wall import measure_sights
+from service.actions.measure.asked import readings_of, wall_request
+from service.actions.measure.wall import LookedWall, PhotoPart, looked_at, photo_part, report_on
 from service.errors import ServiceError
 from service.files.report import Report
 from service.files.wall import WallFile
+from service.store.new_job import wall_around
 from service.store.rows import Acting, PhotoRow, WallRow
 from service.store.unit import Store, Unit
 from service.store.wall_document import wall_file
 from vision.errors import Refusal
+from vision.measure_wall import Sight
 from vision.measure_wall.record import sight_from_record
 
 _KEPT: Final = 256
+_SEEN_KEPT: Final = 12
+"""Photos of a wall that stay adjusted in memory: those of the jobs that are worked on now."""
+
+
+@dataclass(frozen=True)
+class StoredWall:
+    """A stored wall as a file, its photos, and what stands for both.
+
+    ``fingerprint`` is of all that a report is worked out from, ``seen`` of all but the readings.
+    """
+
+    file: WallFile
+    photos: Mapping[str, PhotoRow]
+    fingerprint: str
+    seen: str
 
 
 class WallReports:
@@ -36,6 +56,7 @@ class WallReports:
         self._code = code
         self._lock = Lock()
         self._kept: OrderedDict[str, Report | ServiceError] = OrderedDict()
+        self._seen: OrderedDict[str, _Seen] = OrderedDict()
         self._unsaved: dict[str, tuple[str, str]] = {}
 
     def of_wall(self, unit: Unit, wall: WallRow) -> Report:
@@ -46,23 +67,50 @@ class WallReports:
         ServiceError
             ``nothing-yet``, or the code of the refusal: no card found, not observable.
         """
-        photos = unit.photos.of_wall(wall.id)
-        file = stored_wall_file(unit, wall, photos)
-        if file is None:
+        stored = self.stored(unit, wall)
+        if stored is None:
             raise ServiceError(
                 "nothing-yet",
                 "This wall has no photo that was looked at, and no reading.",
                 do="Add a photo that shows a card, or take a reading.",
             )
-        text = wall_json(file)
-        fingerprint = hashlib.sha256(f"{self._code}\n{unit.look_version}\n{text}".encode())
-        found = self._find(unit, fingerprint.hexdigest())
+        found = self._find(unit, stored.fingerprint)
         if found is None:
-            found = _measured(file, photos)
-            self._keep(fingerprint.hexdigest(), wall.id, found)
+            found = self._measured(stored)
+            self._keep(stored.fingerprint, wall.id, found)
         if isinstance(found, ServiceError):
             raise ServiceError(found.code, found.detail, do=found.do)
         return found
+
+    def stored(self, unit: Unit, wall: WallRow) -> StoredWall | None:
+        """What a wall is measured from; None while there is nothing."""
+        photos = unit.photos.of_wall(wall.id)
+        file = stored_wall_file(unit, wall, photos)
+        if file is None:
+            return None
+        code = f"{self._code}\n{unit.look_version}"
+        untaped = file.model_copy(update={"readings": ()})
+        return StoredWall(file, photos, _hash(code, file), _hash(code, untaped))
+
+    def looked(self, stored: StoredWall) -> LookedWall:
+        """A wall ready to be judged; its photos are adjusted once for all its readings.
+
+        Raises
+        ------
+        Refusal
+            As `measure_sights`.
+        """
+        request = wall_request(stored.file)
+        with self._lock:
+            seen = self._seen.pop(stored.seen, None)
+        if seen is None:
+            sights = tuple(stored_sights(stored.file, stored.photos))
+            seen = _Seen(sights, photo_part(request, sights))
+        with self._lock:
+            self._seen[stored.seen] = seen
+            while len(self._seen) > _SEEN_KEPT:
+                self._seen.popitem(last=False)
+        return looked_at(stored.file, request, seen.sights, readings_of(stored.file), seen.part)
 
     def save(self, store: Store, acting: Acting) -> None:
         """Write down what was worked out since; for after the answers, not on their way."""
@@ -73,6 +121,12 @@ class WallReports:
         with store.write() as unit:
             for fingerprint, (wall_id, body) in unsaved.items():
                 unit.kept.keep_report(fingerprint, wall_id, body, acting.at)
+
+    def _measured(self, stored: StoredWall) -> Report | ServiceError:
+        try:
+            return report_on(self.looked(stored))
+        except Refusal as refusal:
+            return ServiceError(refusal.code, refusal.text, do=refusal.do)
 
     def _find(self, unit: Unit, fingerprint: str) -> Report | ServiceError | None:
         with self._lock:
@@ -109,13 +163,8 @@ def stored_wall_file(
 ) -> WallFile | None:
     """The wall file of a stored wall; None while there is nothing to measure by."""
     job = unit.jobs.get(wall.job_id)
-    return wall_file(
-        wall.name,
-        job.bare_unit,
-        wall.facts,
-        unit.photos.of_wall(wall.id) if photos is None else photos,
-        job.document["print_jobs"],
-    )
+    photos = unit.photos.of_wall(wall.id) if photos is None else photos
+    return wall_file(wall_around(job, wall), wall.facts, photos)
 
 
 def wall_json(file: WallFile) -> str:
@@ -123,14 +172,21 @@ def wall_json(file: WallFile) -> str:
     return file.model_dump_json(indent=1, by_alias=True, exclude_unset=True) + "\n"
 
 
-def _measured(file: WallFile, photos: dict[str, PhotoRow]) -> Report | ServiceError:
+def stored_sights(file: WallFile, photos: Mapping[str, PhotoRow]) -> list[Sight]:
+    """What was seen in the wall file's photos, in its order."""
     by_file = {photo.file: photo for photo in photos.values() if photo.found is not None}
-    sights = [
+    return [
         sight_from_record(found["sight"])
         for photo in file.photos
         if (found := by_file[photo.file].found) is not None
     ]
-    try:
-        return measure_sights(file, sights)
-    except Refusal as refusal:
-        return ServiceError(refusal.code, refusal.text, do=refusal.do)
+
+
+@dataclass(frozen=True)
+class _Seen:
+    sights: tuple[Sight, ...]
+    part: PhotoPart | Refusal
+
+
+def _hash(code: str, file: WallFile) -> str:
+    return hashlib.sha256(f"{code}\n{wall_json(file)}".encode()).hexdigest()
