@@ -18,6 +18,7 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp
 
 from service.actions.look_at_photo import look_in_child
+from service.actions.look_closer import PhotoAsker, answer_in_child
 from service.actions.measure import WallReports
 from service.blobs.local import LocalBlobs, LocalUploads
 from service.errors import FileError, ServiceError
@@ -39,6 +40,8 @@ _API: Final = (jobs, walls, photos, uploads, plans, example, program)
 _LOOKS: Final = ("vision/card", "vision/photo", "vision/quality", "vision/measure_wall")
 """Code whose change may give another sight of the same photo."""
 _MEASURES: Final = ("vision", *(f"service/{name}" for name in ("measuring", "lengths", "files")))
+_QUESTIONS_A_PROCESS: Final = 2000
+"""A photo stays decoded in the process that answers, so that it is not often a fresh one."""
 _LIBRARIES: Final = ("numpy", "scipy", "opencv-python-headless", "pillow")
 
 
@@ -51,13 +54,14 @@ def create_app(settings: Settings) -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         with _Held(settings.data_folder):
-            tools, worker, store = _assembled(settings)
+            tools, worker, store, questions = _assembled(settings)
             app.state.tools = tools
             worker.start()
             try:
                 yield
             finally:
                 worker.stop()
+                questions.close()
                 store.close()
 
     app = _Guarded(
@@ -103,7 +107,7 @@ def check_data_folder(settings: Settings) -> None:
         upgrade(settings.database)
 
 
-def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore]:
+def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore, LimitedProcess]:
     folder = settings.data_folder
     upgrade(settings.database)
     store = SqlStore(open_engine(settings.database), look_version())
@@ -119,16 +123,18 @@ def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore]:
         folder / "scratch",
         lambda acting: reports.save(store, acting),
     )
+    questions = LimitedProcess(answer_in_child, limits, _QUESTIONS_A_PROCESS)
     tools = Tools(
         store=store,
         blobs=blobs,
         uploads=uploads_folder,
         reports=reports,
+        asker=PhotoAsker(blobs, questions),
         wake=worker.wake,
         example_folder=settings.example_folder,
         web_folder=settings.web_folder,
     )
-    return tools, worker, store
+    return tools, worker, store, questions
 
 
 def look_version() -> int:

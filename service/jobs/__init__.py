@@ -1,5 +1,5 @@
 """Work done after the answer: one queue of tasks, and the limited process that photos go to."""
 
-from service.jobs.protocol import Jobs, Outcome, PhotoWork
+from service.jobs.protocol import Jobs, Outcome, PhotoQuestions, PhotoWork
 
-__all__ = ["Jobs", "Outcome", "PhotoWork"]
+__all__ = ["Jobs", "Outcome", "PhotoQuestions", "PhotoWork"]

@@ -28,6 +28,18 @@ class PhotoWork(Protocol):
         ...
 
 
+class PhotoQuestions(Protocol):
+    """Answers questions about photos that were looked at, where a photo can do no harm."""
+
+    def ask(self, photo: Path, question: Mapping[str, Any]) -> Outcome:
+        """Ask about one photo; several threads may."""
+        ...
+
+    def close(self) -> None:
+        """End the process."""
+        ...
+
+
 class Jobs(Protocol):
     """Runs the tasks that the store holds, each until it is done."""
 

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Callable
+from contextlib import suppress
 from functools import lru_cache
 from typing import Annotated
 from urllib.parse import quote
 
-from fastapi import APIRouter, Path, Request
+from fastapi import APIRouter, Path, Query, Request
 from fastapi.responses import Response
+from starlette.background import BackgroundTask
 
+from service.actions.look_closer import PointAsked
+from service.actions.measure import PhotoPlace, photo_place
 from service.actions.set_mark import delete_mark, put_mark, take_photo_off
 from service.actions.show_wall import photo_on_wall, show_photo, show_wall, wall_version
 from service.errors import ServiceError
 from service.files.api.answers import PhotoModel, WallModel
 from service.files.api.asked import MarkBody
+from service.files.api.photo_answers import PhotoPlaceModel, SnapsModel, SuggestionsModel
 from service.routes.edge.answers import (
     Answer,
     etag,
@@ -86,6 +91,55 @@ def delete_photo_mark(tools: ToolsDep, asked: AskedDep, photo: IdPath, name: Nam
 
 
 @router.get(
+    "/photos/{photo}/place",
+    responses=model_answer(PhotoPlaceModel) | problems(*READ, "not-found", "nothing-yet"),
+)
+def get_place(tools: ToolsDep, photo: IdPath) -> Response:
+    """Where the wall's measured points and sizes lie in the photo, with their uncertainty."""
+    row, place = _placed(tools, photo)
+    answer = respond(Answer(PhotoPlaceModel(points={}, sizes=()) if place is None else place.shown))
+    if row.state == "ready":
+        answer.background = BackgroundTask(_make_ready, tools, row)
+    return answer
+
+
+@router.get(
+    "/photos/{photo}/snaps",
+    responses=model_answer(SnapsModel) | problems(*READ, "not-found", "looking"),
+)
+def get_snaps(
+    tools: ToolsDep,
+    photo: IdPath,
+    x: Annotated[float, Query(ge=-0.5, le=100_000, examples=[653.49])],
+    y: Annotated[float, Query(ge=-0.5, le=100_000, examples=[191.98])],
+    sd_px: Annotated[float, Query(gt=0, le=1000)] = 1.0,
+    height_mm: Annotated[float, Query(ge=-1000, le=1000)] = 0.0,
+    round_thing: Annotated[bool, Query(description="The middle of a pipe or plate.")] = False,
+) -> Response:
+    """What a point set here may have meant; asking changes nothing."""
+    row, place = _placed(tools, photo)
+    point = PointAsked((x, y), sd_px, height_mm, round_thing)
+    return respond(Answer(tools.asker.snaps(row, None if place is None else place.view, point)))
+
+
+@router.get(
+    "/photos/{photo}/suggestions",
+    responses=model_answer(SuggestionsModel)
+    | problems(*READ, "not-found", "looking", "nothing-yet"),
+)
+def get_suggestions(tools: ToolsDep, photo: IdPath) -> Response:
+    """Deck line, side edges, corners and round fittings that may be marked in the photo."""
+    row, place = _placed(tools, photo)
+    if place is None:
+        raise ServiceError(
+            "nothing-yet",
+            "Nothing is suggested in a photo that shows no card: it cannot be laid flat.",
+            do="Set points by hand, or add a photo that shows a card.",
+        )
+    return respond(Answer(tools.asker.suggestions(row, place.view, place.frame, place.area)))
+
+
+@router.get(
     "/photos/{photo}/original", responses=file_answer("application/octet-stream") | _PICTURE
 )
 def get_original(tools: ToolsDep, photo: IdPath) -> Response:
@@ -135,6 +189,17 @@ def _changed(
         return Answer(show_wall(unit, new), headers=etag(wall_version(unit, new)))
 
     return perform(tools, asked, checked)
+
+
+def _placed(tools: Tools, photo: str) -> tuple[PhotoRow, PhotoPlace | None]:
+    with tools.store.read() as unit:
+        row, wall = photo_on_wall(unit, photo)
+        return row, photo_place(tools.reports, unit, wall, row)
+
+
+def _make_ready(tools: Tools, photo: PhotoRow) -> None:
+    with suppress(ServiceError):  # the first question tells
+        tools.asker.make_ready(photo)
 
 
 def _photo(tools: Tools, photo: str) -> PhotoRow:

@@ -142,14 +142,14 @@ def _drawn(
     at = {name: point.position_mm for name, point in points.items()}
     known = {size.name for size in wall.sizes}
     sizes = [
-        DrawnSize(at[wanted.start], _far_end(wanted, at), texts[wanted.name])
+        DrawnSize(at[wanted.start], far_end(wanted, at), texts[wanted.name])
         for wanted in wall.request.sizes
         if wanted.name in texts and wanted.name in known
     ]
     return marks, sizes
 
 
-def _far_end(wanted: SizeRequest, at: Mapping[str, FloatArray]) -> FloatArray:
+def far_end(wanted: SizeRequest, at: Mapping[str, FloatArray]) -> FloatArray:
     """Where a size's line ends: its other mark, level with it, or square to its line."""
     start = at[wanted.start]
     if wanted.line is not None:
@@ -164,4 +164,4 @@ def _far_end(wanted: SizeRequest, at: Mapping[str, FloatArray]) -> FloatArray:
     return end
 
 
-__all__ = ["FileKind", "PhotoBytes", "check_scale", "elevation_file", "photo_file"]
+__all__ = ["FileKind", "PhotoBytes", "check_scale", "elevation_file", "far_end", "photo_file"]

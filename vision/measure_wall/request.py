@@ -30,7 +30,10 @@ class Habits:
 
 @dataclass(frozen=True)
 class Tap:
-    """A mark as set in one photo; a stand-off of None means on the wall's mean plane."""
+    """A mark as set in one photo; a stand-off of None means on the wall's mean plane.
+
+    ``covariance_px2`` is told where the two axes differ, and then stands for ``sd_px``.
+    """
 
     name: str
     at_px: tuple[float, float]
@@ -38,6 +41,7 @@ class Tap:
     defined_mm: float = 0.0
     standoff_mm: float | None = None
     standoff_u_mm: float = 0.0
+    covariance_px2: tuple[tuple[float, float], tuple[float, float]] | None = None
 
 
 @dataclass(frozen=True)

@@ -1,13 +1,16 @@
 """Measure a wall: photos adjusted, readings judged, the report put together."""
 
+from service.actions.measure.on_photo import PhotoPlace, photo_place
 from service.actions.measure.stored import WallReports, stored_wall_file, wall_json
 from service.actions.measure.wall import look_at_photos, measure_file, measure_sights
 
 __all__ = [
+    "PhotoPlace",
     "WallReports",
     "look_at_photos",
     "measure_file",
     "measure_sights",
+    "photo_place",
     "stored_wall_file",
     "wall_json",
 ]

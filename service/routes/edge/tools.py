@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 from fastapi import Depends, Request
 
 if TYPE_CHECKING:
+    from service.actions.look_closer import PhotoAsker
     from service.actions.measure import WallReports
     from service.blobs import Blobs, Uploads
     from service.store.unit import Store
@@ -29,6 +30,7 @@ class Tools:
     blobs: Blobs
     uploads: Uploads
     reports: WallReports
+    asker: PhotoAsker
     wake: Callable[[], None]
     example_folder: Path
     web_folder: Path
