@@ -35,7 +35,13 @@ def add_job(
         revision=1,
         created_at=acting.at,
         updated_at=acting.at,
-        document={"print_jobs": {}, "plan": None, "releases": {}},
+        document={
+            "print_jobs": {},
+            "plan": None,
+            "releases": {},
+            "looks": {sheet: {} for sheet in WALL_NAMES},
+            "overrides": {sheet: {} for sheet in WALL_NAMES},
+        },
     )
     order = WALL_NAMES if plumbing_side == "left" else WALL_NAMES[::-1]
     walls = [

@@ -17,7 +17,8 @@ class JobRow:
     """One alcove.
 
     ``document`` holds what the job has beside its walls: ``print_jobs`` (ruler checks by print
-    job), ``plan`` (plan settings or null) and ``releases`` (the locked sheets by panel).
+    job), ``plan`` (plan settings or null), ``releases`` (which revision of a sheet is locked),
+    ``looks`` (second looks by sheet and thing) and ``overrides`` (by sheet and size).
     """
 
     id: str
@@ -94,6 +95,20 @@ class EventRow:
     undoes: int | None
     prev_hash: str
     hash: str
+
+
+@dataclass(frozen=True)
+class RevisionRow:
+    """One sheet as it was locked: all that it hangs on as text, and its sizes, mm."""
+
+    job_id: str
+    sheet: WallName
+    letter: str
+    fingerprint: str
+    who: str
+    at: str
+    content: Mapping[str, str]
+    sizes_mm: Mapping[str, float]
 
 
 @dataclass(frozen=True)

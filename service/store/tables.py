@@ -116,6 +116,22 @@ events = Table(
     sqlite_autoincrement=True,
 )
 
+revisions = Table(
+    "revisions",
+    metadata,
+    Column("job_id", String(64), ForeignKey("jobs.id"), primary_key=True),
+    Column("sheet", String(40), primary_key=True),
+    Column("place", Integer, primary_key=True, autoincrement=False),
+    Column("letter", String(8), nullable=False),
+    Column("fingerprint", String(64), nullable=False),
+    Column("who", String(200), nullable=False),
+    Column("at", String(40), nullable=False),
+    Column("content", Text, nullable=False),
+    Column("sizes", Text, nullable=False),
+    UniqueConstraint("job_id", "sheet", "letter"),
+)
+"""Sheets as they were locked; a row is never changed."""
+
 keys = Table(
     "keys",
     metadata,

@@ -9,6 +9,7 @@ from service.store.event_rows import EventRows
 from service.store.job_rows import JobRows
 from service.store.kept_rows import KeptRows
 from service.store.photo_rows import PhotoRows
+from service.store.revision_rows import RevisionRows
 from service.store.task_rows import TaskRows
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ class Unit:
         self.photos = PhotoRows(connection, look_version)
         self.events = EventRows(connection)
         self.tasks = TaskRows(connection)
+        self.revisions = RevisionRows(connection)
         self.kept = KeptRows(connection)
 
 
