@@ -20,7 +20,7 @@ from service.actions.change_wall import (
 from service.actions.measure import stored_wall_file, wall_json
 from service.actions.show_wall import show_wall, wall_version
 from service.actions.take_reading import take_reading
-from service.actions.undo import undo
+from service.actions.undo import redo, undo
 from service.errors import ServiceError
 from service.files.api.answers import WallModel
 from service.files.api.asked import (
@@ -229,6 +229,21 @@ def post_undo(tools: ToolsDep, asked: AskedDep, wall: IdPath) -> Response:
     def change(unit: Unit) -> Answer:
         row, undone = undo(unit, asked.acting, unit.jobs.wall(wall))
         return _answer(unit, row, headers={"Tapeproof-Undone": str(undone)})
+
+    return perform(tools, asked, change)
+
+
+@router.post(
+    "/walls/{wall}/redo",
+    responses=model_answer(WallModel)
+    | problems(*WRITE, "not-found", "nothing-to-redo", "changed-since"),
+)
+def post_redo(tools: ToolsDep, asked: AskedDep, wall: IdPath) -> Response:
+    """Do again what this person took back last, if they have changed nothing since."""
+
+    def change(unit: Unit) -> Answer:
+        row, redone = redo(unit, asked.acting, unit.jobs.wall(wall))
+        return _answer(unit, row, headers={"Tapeproof-Redone": str(redone)})
 
     return perform(tools, asked, change)
 

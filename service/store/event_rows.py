@@ -92,13 +92,6 @@ class EventRows:
         query = select(events).where(events.c.wall_id == wall_id).order_by(events.c.seq)
         return [_event(row) for row in self._connection.execute(query).mappings()]
 
-    def undone(self, wall_id: str) -> set[int]:
-        """Sequence numbers of a wall's events that were taken back."""
-        query = select(events.c.undoes).where(
-            events.c.wall_id == wall_id, events.c.undoes.is_not(None)
-        )
-        return {int(row[0]) for row in self._connection.execute(query)}
-
     def last_seq(self, job_id: str) -> int:
         """Sequence number of the job's last event, 0 if there is none."""
         query = select(func.max(events.c.seq)).where(events.c.job_id == job_id)

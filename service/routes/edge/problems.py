@@ -24,6 +24,7 @@ TITLES: Final[dict[str, tuple[int, str]]] = {
     "already-there": (409, "That id is taken"),
     "has-readings": (409, "Readings depend on it"),
     "nothing-to-undo": (409, "Nothing to take back"),
+    "nothing-to-redo": (409, "Nothing to do again"),
     "changed-since": (409, "It has been changed since"),
     "part-differs": (409, "The part is here with other bytes"),
     "parts-missing": (409, "Parts are missing"),

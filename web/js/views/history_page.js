@@ -33,7 +33,7 @@ async function show(id) {
       ),
       el('td', {}, one.who),
       el('td', {}, one.wall ? (names.get(one.wall) ?? '') : 'job'),
-      el('td', {}, one.undoes ? `took back: ${one.what}` : one.what),
+      el('td', {}, one.what),
     ),
   );
   const head = el(
