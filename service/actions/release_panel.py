@@ -2,59 +2,80 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Final
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from service.errors import ServiceError
-from service.files.api.answers import ReleaseModel
+from service.measuring.release.revision import NotReleasable, Revision, lock
+from service.measuring.release.sheet import SheetState
+from service.panels.places import WallName as PanelWall
 from service.store.changes import change_job
-from service.store.rows import Acting, JobRow
+from service.store.rows import Acting, JobRow, RevisionRow, WallName
 from service.store.unit import Unit
-
-_LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Without I and O, which are read as figures (ASME Y14.35)."""
 
 
 def release_panel(
     unit: Unit,
     acting: Acting,
     job: JobRow,
-    panel: str,
-    releases: Mapping[str, ReleaseModel],
-    fingerprints: Mapping[str, str],
+    panel: WallName,
+    states: Mapping[PanelWall, SheetState],
+    last: Mapping[str, Revision],
     who: str,
+    *,
+    locked: bool,
 ) -> JobRow:
     """Lock a panel's sheet as the next revision; one that is locked already stays as it is.
+
+    Parameters
+    ----------
+    states, last
+        How each sheet stands, and its last revision, by the sheet's wall.
+    locked
+        Whether that revision still holds.
 
     Raises
     ------
     ServiceError
-        ``not-found``; ``not-proved``, with every size that is not.
+        ``not-found``; ``not-proved``, with everything that holds the sheet.
     """
-    state = _known(releases, panel)
-    if state.state == "released":
+    wall = panel.replace("-", " ")
+    state = _known(states, wall)
+    if locked:
         return job
-    if state.state == "shut" or panel not in _proved(releases):
+    try:
+        new = lock(state, [last[wall]] if wall in last else [], who, acting.at)
+    except NotReleasable:
+        held = "; ".join(f"{found.what}: {found.why}" for found in state.held)
         raise ServiceError(
             "not-proved",
-            f"The {panel} panel may not be released: {'; '.join(state.why_not)}.",
-            do="Tape these sizes until photo and tape agree.",
+            f"The {wall} panel may not be released: {held or 'no size yet'}.",
+            do=_remedy(state),
+        ) from None
+    unit.revisions.add(
+        RevisionRow(
+            job.id,
+            panel,
+            new.letter,
+            new.fingerprint,
+            new.who,
+            new.at,
+            new.content,
+            new.sizes_mm,
         )
-    letter = _next(state.revision)
+    )
     value: dict[str, Any] = {
         "state": "released",
-        "revision": letter,
-        "who": who,
-        "at": acting.at,
-        "fingerprint": fingerprints[panel],
+        "revision": new.letter,
+        "who": new.who,
+        "at": new.at,
+        "fingerprint": new.fingerprint,
     }
-    what = f"released the {panel} panel's sheet as revision {letter}"
+    what = f"released the {wall} panel's sheet as revision {new.letter}"
     return change_job(unit, acting, job, ["releases", panel], value, "release", what)
 
 
-def withdraw_panel(
-    unit: Unit, acting: Acting, job: JobRow, panel: str, releases: Mapping[str, ReleaseModel]
-) -> JobRow:
+def withdraw_panel(unit: Unit, acting: Acting, job: JobRow, panel: WallName) -> JobRow:
     """Take a release back: the sheet is not for cutting any more.
 
     Raises
@@ -62,7 +83,6 @@ def withdraw_panel(
     ServiceError
         ``not-found``, also where nothing is released.
     """
-    _known(releases, panel)
     kept = job.document["releases"].get(panel)
     if kept is None or kept["state"] != "released":
         raise ServiceError("not-found", f"The {panel} panel's sheet is not released.")
@@ -71,24 +91,13 @@ def withdraw_panel(
     return change_job(unit, acting, job, ["releases", panel], value, "release", what)
 
 
-def _known(releases: Mapping[str, ReleaseModel], panel: str) -> ReleaseModel:
-    if panel not in releases:
-        raise ServiceError("not-found", f"The plan has no panel {panel!r}.")
-    return releases[panel]
+def _known(states: Mapping[PanelWall, SheetState], wall: str) -> SheetState:
+    for name, state in states.items():
+        if name == wall:
+            return state
+    raise ServiceError("not-found", f"The plan has no {wall} panel.")
 
 
-def _proved(releases: Mapping[str, ReleaseModel]) -> set[str]:
-    """Panels whose sizes are all proved now; a reopened one says more than that it changed."""
-    return {
-        name
-        for name, found in releases.items()
-        if found.state == "open" or (found.state == "reopened" and len(found.why_not) == 1)
-    }
-
-
-def _next(letter: str | None) -> str:
-    if letter is None:
-        return _LETTERS[0]
-    if letter[-1] != _LETTERS[-1]:
-        return letter[:-1] + _LETTERS[_LETTERS.index(letter[-1]) + 1]
-    return _next(letter[:-1] or None) + _LETTERS[0]
+def _remedy(state: SheetState) -> str:
+    remedies: Sequence[str] = list(dict.fromkeys(held.do for held in state.held))
+    return "; ".join(remedies[:3]).capitalize() + "." if remedies else "Take its sizes."

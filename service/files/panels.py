@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from service.files.panels_release import SheetReleaseRow, SheetSizeRow
 from service.files.panels_room import (
     BlockingRow,
     CornerRow,
@@ -180,6 +181,10 @@ class PanelRow(OutputModel):
     windows: tuple[WindowRow, ...] = Field(description="Rectangular openings.")
     scribe: ScribeRow | None = Field(description="Null: not worked out.")
     seam: SeamRow | None = Field(description="Where it is made of two sheets; null: of one.")
+    sizes: tuple[SheetSizeRow, ...] = Field(description="The measured sizes that it is cut by.")
+    release: SheetReleaseRow | None = Field(
+        description="Null where the plan does not say how its sheets are released."
+    )
 
 
 class BackerRow(OutputModel):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from service.files import panels as file
+from service.files import panels_release as sheet
 from service.files import panels_room as room
 
 if TYPE_CHECKING:
@@ -101,6 +102,10 @@ def _panel(panel: model.Panel) -> file.PanelRow:
         windows=tuple(room.WindowRow.model_validate(w) for w in panel.windows),
         scribe=None if panel.scribe is None else room.ScribeRow.model_validate(panel.scribe),
         seam=None if panel.seam is None else room.SeamRow.model_validate(panel.seam),
+        sizes=tuple(sheet.SheetSizeRow.model_validate(size) for size in panel.sizes),
+        release=None
+        if panel.release is None
+        else sheet.SheetReleaseRow.model_validate(panel.release),
     )
 
 

@@ -18,6 +18,7 @@ from service.files.plan_parts import (
     Stock,
     Top,
 )
+from service.files.plan_release import PlanRelease, check_release
 from service.files.plan_rules import check_plan_lengths, check_walls
 from service.files.shape import FilePath, InputModel, LengthText
 
@@ -45,6 +46,9 @@ class PlanFile(InputModel):
     )
     way_in: tuple[HallTurn, ...] = Field(default=(), description="Turns on the way to the bath.")
     changes: tuple[ChangeOrder, ...] = Field(default=(), description="Change orders.")
+    release: PlanRelease | None = Field(
+        default=None, description="Null: a sheet is released by its sizes alone, unlocked."
+    )
 
     @model_validator(mode="after")
     def _hangs_together(self) -> PlanFile:
@@ -53,5 +57,7 @@ class PlanFile(InputModel):
         if self.opening is not None:
             check_size("opening", self.opening, self.bare_unit)
         check_walls_beside(self.walls, self.bare_unit)
+        if self.release is not None:
+            check_release(self.release, self.walls)
         check_job_beside(self.top, self.openings, self.way_in, self.changes, self.bare_unit)
         return self

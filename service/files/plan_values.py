@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from service.files.plan_sizes import given
 from service.lengths import LengthError, parse_station
 from service.panels.problem import PlanError
-from service.panels.release import Report, ReportSize, given
 from service.panels.walls import (
     Alcove,
     Change,
@@ -32,7 +33,8 @@ if TYPE_CHECKING:
 
     from service.files import plan_parts
     from service.files.plan import PlanFile
-    from service.files.report import Report as ReportFile
+    from service.measuring.release.facts import Override
+    from service.measuring.release.judged import JudgedWall
     from service.panels.practice import Practice
 
 _Side = Literal["left", "right"]
@@ -45,42 +47,22 @@ _SURFACES: dict[str | None, Surface | None] = {
     "hung": "hung",
 }
 _CLEARLY_NEARER_MM = 50.8
-
-
-def report_values(name: str, file: ReportFile) -> Report:
-    """A measure report as the calculator judges it; its own `open` is left behind."""
-    return Report(
-        name,
-        tuple(
-            ReportSize(
-                name=size.name,
-                status=size.status,
-                checked=size.checked,
-                tape_mm=size.tape_mm,
-                best_mm=size.best_mm,
-                best_u_mm=size.best_u_mm,
-                expected_mm=size.expected_mm,
-                expected_u_mm=size.expected_u_mm,
-                photo_mm=size.photo_mm,
-                photo_u_mm=size.photo_u_mm,
-                en=size.en,
-                mdb_mm=size.mdb_mm,
-            )
-            for size in file.dimensions
-        ),
-        tuple((blocking.dimension, blocking.why) for blocking in file.gate.blocking),
-    )
+_SAME_MM = 1.0
+"""Readings nearer than this are at one height."""
 
 
 def alcove_values(
-    plan: PlanFile, reports: Mapping[str, Sequence[Report]], shop: Practice
+    plan: PlanFile,
+    reports: Mapping[str, Sequence[JudgedWall]],
+    shop: Practice,
+    overrides: Mapping[str, Sequence[Override]] = MappingProxyType({}),
 ) -> Alcove:
     """The plan file as an alcove.
 
     Parameters
     ----------
-    reports : mapping
-        The reports of each wall, by the wall's name.
+    reports, overrides : mapping
+        The reports of each wall, and what was overridden on it, by the wall's name.
 
     Raises
     ------
@@ -89,7 +71,13 @@ def alcove_values(
     """
     unit = plan.bare_unit
     walls = tuple(
-        _Reader(wall, unit, tuple(reports.get(wall.wall, ())), shop).wall_shape()
+        _Reader(
+            wall,
+            unit,
+            tuple(reports.get(wall.wall, ())),
+            shop,
+            tuple(overrides.get(wall.wall, ())),
+        ).wall_shape()
         for wall in plan.walls
     )
     pattern = plan.pattern
@@ -161,9 +149,15 @@ class _Reader:
     """One wall of the file, with the reports its dimensions stand in."""
 
     def __init__(
-        self, wall: plan_parts.PlanWall, unit: str, reports: tuple[Report, ...], shop: Practice
+        self,
+        wall: plan_parts.PlanWall,
+        unit: str,
+        reports: tuple[JudgedWall, ...],
+        shop: Practice,
+        overrides: tuple[Override, ...],
     ) -> None:
         self.wall, self.unit, self.reports, self.shop = wall, unit, reports, shop
+        self.overrides = overrides
 
     def wall_shape(self) -> WallShape:
         wall = self.wall
@@ -200,14 +194,15 @@ class _Reader:
         if not offsets:
             words = (side, "inner") if self.wall.corner == side else (side,)
             return self._from_reports(*words)
-        return tuple(
+        found = [
             Station(
                 _mm(o.down, self.unit),
                 self._given(f"{side} {o.down}", o.value, o.dimension),
                 self._surface(side, o.surface),
             )
             for o in offsets
-        )
+        ]
+        return tuple(_as_hung(found))
 
     def _from_reports(self, *words: str) -> tuple[Station, ...]:
         """Stations of a wall given by reports alone: dimensions named `left 16`, `deck -14`."""
@@ -228,7 +223,8 @@ class _Reader:
 
     def _given(self, what: str, written: str | None, dimension: str | None) -> Given:
         value = _maybe(written, self.unit)
-        return given(f"{self.wall.wall} {what}", value, dimension, self.reports, self.shop)
+        name = f"{self.wall.wall} {what}"
+        return given(name, value, dimension, self.reports, self.shop, self.overrides)
 
     def _region(self, surface: plan_parts.Surface) -> Region:
         to_down = _maybe(surface.to_down, self.unit)
@@ -246,6 +242,7 @@ class _Reader:
             _maybe(outer.paint_scar, self.unit),
             _maybe(outer.casing, self.unit),
             _maybe(outer.outside_corner, self.unit),
+            place if place.dimension else None,
         )
 
     def _window(self, window: plan_parts.WindowPart) -> Window:
@@ -309,6 +306,17 @@ class _Reader:
             kind=fixture.kind,
             length_mm=_maybe(fixture.length, unit),
         )
+
+
+def _as_hung(stations: Sequence[Station]) -> list[Station]:
+    """Once taped from the face of the hung back panel, a height is cut by that reading alone: the
+    bed over a hollow is not its nominal."""
+    hung = [station.at_mm for station in stations if station.surface == "hung"]
+    return [
+        station
+        for station in stations
+        if station.surface == "hung" or not any(abs(at - station.at_mm) < _SAME_MM for at in hung)
+    ]
 
 
 def _place(text: str, unit: str) -> float | None:

@@ -84,6 +84,10 @@ class ReportReading(OutputModel):
         default=(),
         description="Ids of readings of which one is wrong, and it cannot be told which.",
     )
+    dimension: str | None = Field(default=None, description="Name of the size it is of.")
+    mm: float | None = Field(default=None, description="What was read, mm.")
+    who: str | None = Field(default=None, description="Who took it.")
+    method: str | None = Field(default=None, description="How, as in WALL.json.")
 
 
 class FoundCardRow(OutputModel):

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         TopAdvice,
         WayIn,
     )
+    from service.panels.sheet_release import SheetRelease, SheetSize
 
 __all__ = ["Edge", "Hand", "Point", "Size", "WallName"]
 
@@ -253,6 +254,8 @@ class Panel:
     windows: tuple[WindowCut, ...] = ()
     seam: Seam | None = None
     scribe: Scribe | None = None
+    sizes: tuple[SheetSize, ...] = ()
+    release: SheetRelease | None = None
 
     @property
     def front_sign(self) -> int:

@@ -11,6 +11,7 @@ from service.panels.model import Box, Caution, Panel
 from service.panels.order import short_by
 from service.panels.pattern import back_pattern, end_pattern
 from service.panels.plane import correction_notes
+from service.panels.release import sheet_sizes
 from service.panels.returns import returns
 from service.panels.scribe import scribe
 from service.panels.seams import best_seam
@@ -158,7 +159,10 @@ def _panel(
     shape, outline = wall.shape, wall.outline
     cut_by = [g for f in shape.fixtures if f.pierces for g in (f.from_plumb, f.down)]
     cut_by += [g for w in shape.windows for g in (w.left, w.right, w.head, w.sill)]
-    why_not = tuple(dict.fromkeys(g.why_not for g in (*outline.used, *cut_by) if g.why_not))
+    if shape.outer is not None and shape.outer.taped is not None:
+        cut_by.append(shape.outer.taped)
+    sizes = sheet_sizes((*outline.used, *cut_by))
+    why_not = tuple(dict.fromkeys(size.why_not for size in sizes if size.why_not))
     return Panel(
         wall=shape.wall,
         hand=wall.hand,
@@ -178,6 +182,7 @@ def _panel(
         notes=_notes(wall),
         windows=window_cuts(shape, outline, shop),
         scribe=scribe(outline),
+        sizes=sizes,
     )
 
 

@@ -37,13 +37,23 @@ class Given:
     u_mm : float
         Standard uncertainty, mm.
     why_not : str
-        Why it may not be cut by; empty exactly when a tape that agrees has proved it.
+        Why it may not be cut by; empty exactly when it is proved.
+    do : str
+        What would let it go.
+    proof, note : str
+        What proves it, and what prints with it.
+    dimension : str
+        The report's dimension behind it; empty where there is none.
     """
 
     name: str
     mm: float
     u_mm: float
     why_not: str
+    do: str = ""
+    proof: str = ""
+    note: str = ""
+    dimension: str = ""
 
 
 @dataclass(frozen=True)
@@ -109,6 +119,7 @@ class Outer:
 
     What it must cover (paint scar) and clear (door casing), and an outside corner that it may not
     pass, are from the plumb line outwards too; the tile edge is the wall's off-side stations.
+    `taped` is the size that the edge was put at; None where the edge was chosen and agreed.
     """
 
     from_plumb_mm: float
@@ -116,6 +127,7 @@ class Outer:
     scar_mm: float | None = None
     casing_mm: float | None = None
     outside_corner_mm: float | None = None
+    taped: Given | None = None
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,7 @@ from service.measuring.estimates import PhotoEstimates
 from service.measuring.gate import release_gate
 from service.measuring.judgement import Judgement, Status
 from service.measuring.reading import Reading
-from service.measuring.release.facts import SheetNeeds
-from service.measuring.release.sheet import sheet_state
+from tests.measuring.release.judged import needing, reported
 
 SIZES_MM = {"width": 1520.0, "left": 760.0, "right": 755.0, "height": 1680.0, "front": 480.0}
 
@@ -35,7 +34,7 @@ def test_with_unchecked_print_scale_and_one_reading_a_size_nothing_is_checked() 
     gate = release_gate(judged)
     assert not gate.open
     assert {b.why for b in gate.blocking} == {"the check is too weak to catch a 1/4 in slip"}
-    state = sheet_state(SheetNeeds("back", tuple(SIZES_MM)), judged, readings)
+    state = needing("back", tuple(SIZES_MM), reported(judged, readings))
     assert state.proved == ()
 
 

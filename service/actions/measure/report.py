@@ -152,15 +152,17 @@ def _dimension(found: DimensionJudgement) -> ReportDimension:
 
 def _reading(reading: Reading, judgement: Judgement) -> ReportReading:
     judged = {found.id: found for found in judgement.readings}
-    if reading.id in judged:
-        found = judged[reading.id]
-        return ReportReading(
-            id=reading.id,
-            status=_READING_STATUS[found.status],
-            u_mm=found.u_mm,
-            clashes_with=found.clashes_with,
-        )
-    return ReportReading(id=reading.id, status="replaced", u_mm=reading.uncertainty.u_mm)
+    found = judged.get(reading.id)
+    return ReportReading(
+        id=reading.id,
+        status="replaced" if found is None else _READING_STATUS[found.status],
+        u_mm=reading.uncertainty.u_mm if found is None else found.u_mm,
+        clashes_with=() if found is None else found.clashes_with,
+        dimension=reading.dimension,
+        mm=float(reading.mm),
+        who=reading.who,
+        method=str(reading.instrument.method),
+    )
 
 
 def _photo(measured: Measured, index: int) -> ReportPhoto:

@@ -1,26 +1,40 @@
 """Plan the panels of an alcove: from files, or from a stored job; and its documents."""
 
 from service.actions.plan.documents import document_makers, elevation_svg
-from service.actions.plan.file import PlannedFiles, plan_file, plan_only
+from service.actions.plan.file import PlannedFiles, lock_sheet, plan_file, plan_only
 from service.actions.plan.job import (
+    ELEVATION,
     PlannedJob,
     WallReport,
     plan_job,
+    plan_stored,
     put_settings,
+    readings_of,
     settings_of,
+    show_plan,
     show_settings,
+    wall_reports,
 )
+from service.actions.plan.stored_release import last_revisions, show_revisions
 
 __all__ = [
+    "ELEVATION",
     "PlannedFiles",
     "PlannedJob",
     "WallReport",
     "document_makers",
     "elevation_svg",
+    "last_revisions",
+    "lock_sheet",
     "plan_file",
     "plan_job",
     "plan_only",
+    "plan_stored",
     "put_settings",
+    "readings_of",
     "settings_of",
+    "show_plan",
+    "show_revisions",
     "show_settings",
+    "wall_reports",
 ]

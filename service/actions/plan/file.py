@@ -8,24 +8,30 @@ from typing import TYPE_CHECKING, get_args
 
 from service.actions.plan.documents import plan_documents
 from service.actions.plan.planning import planned, practice_of
+from service.actions.plan.sheets import newest_letter, sheets_of
 from service.documents.wording import Paper
 from service.errors import FileError
 from service.files.loading import load_model
 from service.files.plan import PlanFile
-from service.files.plan_values import report_values
+from service.files.plan_release import LockedFile, revision_row, tampered
+from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
-from service.files.writing import write_whole
+from service.files.writing import json_text, write_whole
+from service.measuring.release.revision import NotReleasable, lock
 from service.panels.model import WallName
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from service.actions.plan.sheets import Sheets
     from service.files.plan_parts import PlanWall
+    from service.measuring.release.facts import Override, SecondLook
+    from service.measuring.release.judged import JudgedWall
+    from service.measuring.release.revision import Revision
     from service.panels.model import Plan
     from service.panels.practice import Practice
     from service.panels.price import PriceBook
-    from service.panels.release import Report
 
 _LARGEST_TEXT = 4 * 1024 * 1024
 
@@ -54,27 +60,109 @@ def plan_file(
         Folder to write to, made if it is missing.
     printed_on
         The date as printed; default: today.
+    revision
+        Letter that is printed where the plan locks no sheet.
 
     Raises
     ------
     FileError
         A file, or a value in one, that cannot be used.
     """
-    plan = plan_only(path)
+    loaded = _loaded(path)
+    plan = loaded.plan
+    if loaded.sheets is not None:
+        revision = newest_letter(loaded.sheets.releases)
     made = plan_documents(plan, revision, printed_on or date.today().isoformat(), paper)
     return PlannedFiles(plan, _write(out, made))
 
 
 def plan_only(path: Path) -> Plan:
     """Plan PLAN.json without writing anything; errors as `plan_file`."""
+    return _loaded(path).plan
+
+
+def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> tuple[Revision, Path]:
+    """Lock the sheet of a wall as its next revision, in the file that PLAN.json names for it.
+
+    Parameters
+    ----------
+    at
+        When, ISO 8601.
+
+    Raises
+    ------
+    FileError
+        As `plan_file`; a plan without ``release``; a sheet that something holds back, or whose
+        last revision still holds.
+    """
+    loaded = _loaded(path)
+    release, sheets = loaded.file.release, loaded.sheets
+    if release is None or sheets is None:
+        expected = 'expected "release": {} in the plan, beside which the revisions are kept'
+        raise FileError(str(path), "release", expected)
+    if sheet not in sheets.states:
+        known = ", ".join(sheets.states)
+        raise FileError(str(path), "walls", f"expected the {sheet} wall; there are {known}")
+    if sheets.releases[sheet].state == "released":
+        letter = sheets.releases[sheet].revision
+        expected = f"the {sheet} sheet is released as revision {letter}, and nothing has changed"
+        raise FileError(str(path), "release", expected)
+    try:
+        new = lock(sheets.states[sheet], loaded.locked, who, at)
+    except NotReleasable as error:
+        raise FileError(str(path), "release", str(error)) from None
+    target = path.parent / release.locked
+    rows = LockedFile(revisions=tuple(revision_row(found) for found in (*loaded.locked, new)))
+    write_whole(target, json_text(rows).encode())
+    return new, target
+
+
+@dataclass(frozen=True)
+class _Loaded:
+    """A plan file with all that it names; `sheets` where it says how they are released."""
+
+    file: PlanFile
+    plan: Plan
+    sheets: Sheets | None
+    locked: tuple[Revision, ...]
+
+
+def _loaded(path: Path) -> _Loaded:
     file = load_model(path, PlanFile)
     folder = path.parent
     practice = _practice(folder, file.practice)
     book = _prices(folder, file.prices)
-    reports: dict[str, tuple[Report, ...]] = {
+    reports: dict[str, tuple[JudgedWall, ...]] = {
         wall.wall: _reports(folder, wall) for wall in file.walls
     }
-    return planned(file, reports, practice, book, str(path))
+    release = file.release
+    if release is None:
+        found = planned(file, reports, practice, book, str(path))
+        return _Loaded(file, found.plan, None, ())
+    locked = _locked(folder / release.locked)
+    overrides: dict[str, list[Override]] = {
+        wall.wall: [row.override() for row in release.overrides if row.wall == wall.wall]
+        for wall in file.walls
+    }
+    looks: dict[str, list[SecondLook]] = {
+        wall.wall: [row.look() for row in release.second_looks if row.wall == wall.wall]
+        for wall in file.walls
+    }
+    found = planned(file, reports, practice, book, str(path), overrides)
+    sheets = sheets_of(found, looks, {revision.sheet: revision for revision in locked})
+    return _Loaded(file, sheets.locked, sheets, locked)
+
+
+def _locked(path: Path) -> tuple[Revision, ...]:
+    """The revisions that were locked so far; none where nothing was locked yet."""
+    if not path.exists():
+        return ()
+    file = load_model(path, LockedFile)
+    touched = tampered(file)
+    if touched is not None:
+        expected = "is not what its fingerprint was made of: expected the file as it was written"
+        raise FileError(str(path), touched, expected)
+    return tuple(row.revision() for row in file.revisions)
 
 
 def _practice(folder: Path, name: str | None) -> tuple[Practice, str]:
@@ -87,7 +175,7 @@ def _prices(folder: Path, name: str | None) -> PriceBook | None:
     return None if name is None else read_price_book(_text(folder / name), str(folder / name))
 
 
-def _reports(folder: Path, wall: PlanWall) -> tuple[Report, ...]:
+def _reports(folder: Path, wall: PlanWall) -> tuple[JudgedWall, ...]:
     found = []
     for name in wall.reports:
         report = load_model(folder / name, ReportFile)

@@ -2,39 +2,52 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Protocol
 
 from pydantic import ValidationError
 
 from service.actions.plan.planning import planned, practice_of
+from service.actions.plan.sheets import newest_letter, sheets_of
+from service.actions.plan.stored_release import (
+    last_revisions,
+    looks_of,
+    overrides_of,
+    release_model,
+)
 from service.actions.plan.usual import usual_plan
 from service.errors import FileError, ServiceError
-from service.files.api.answers import PlanSettings, ReleaseModel
+from service.files.api.answers import PlanModel, PlanSettings, ReleaseModel
 from service.files.messages import explain
-from service.files.panels import PanelRow
 from service.files.panels_values import panels_file
 from service.files.plan import PlanFile
-from service.files.plan_values import report_values
+from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report
 from service.store.changes import change_job
-from service.store.rows import Acting, JobRow, WallName
+from service.store.rows import Acting, JobRow, RevisionRow, WallName, WallRow
 
 if TYPE_CHECKING:
+    from service.actions.plan.planning import Planned
+    from service.actions.plan.sheets import Sheets
     from service.files.api.asked import PlanSettingsBody
+    from service.measuring.release.facts import NothingChecks
+    from service.measuring.release.judged import JudgedReading
     from service.panels.model import Plan
     from service.store.unit import Unit
 
-PRACTICE, PRICES = "practice.toml", "prices.csv"
-_NOT_CUT: Final = frozenset(
-    {"price", "chance", "chance_fits", "others", "shared", "tried", "mm", "released", "why_not"}
-)
+PRACTICE, PRICES, ELEVATION = "practice.toml", "prices.csv", "elevation.svg"
 WallReport = Report | ServiceError
 """A wall's report, or why there is none."""
+
+
+class Reports(Protocol):
+    """Reports of stored walls."""
+
+    def of_wall(self, unit: Unit, wall: WallRow) -> Report:
+        """The wall's report, or a `ServiceError` that says why there is none."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -45,25 +58,31 @@ class PlannedJob:
     ----------
     plan
         As its sizes are proved.
-    locked
-        The same, with every panel whose sheet no person has released marked as an estimate: what
-        documents are made of.
+    sheets
+        Every sheet, by its wall; `sheets.locked` is the plan that documents are made of.
     releases
-        The state of each panel's sheet.
-    fingerprints
-        Of each panel, as `releases` remembers it.
+        The state of each panel's sheet, by the panel's name.
     """
 
     plan: Plan
-    locked: Plan
+    sheets: Sheets
     releases: Mapping[str, ReleaseModel]
-    fingerprints: Mapping[str, str]
+
+    @property
+    def locked(self) -> Plan:
+        """The same, with every panel whose sheet no person has released marked as an estimate."""
+        return self.sheets.locked
 
     @property
     def revision(self) -> str:
         """The newest letter that a sheet was released under; a dash before the first."""
-        letters = [found.revision for found in self.releases.values() if found.revision]
-        return max(letters, key=lambda letter: (len(letter), letter), default="–")
+        return newest_letter(self.sheets.releases)
+
+    def wanted(self, panel: str) -> Mapping[NothingChecks, str]:
+        """What a panel's sheet asks a second person to look at; nothing where there is none."""
+        found = (s for wall, s in self.sheets.states.items() if wall.replace(" ", "-") == panel)
+        state = next(found, None)
+        return {} if state is None else state.needs.looks
 
 
 def settings_of(job: JobRow, reports: Mapping[WallName, WallReport]) -> dict[str, Any]:
@@ -100,8 +119,10 @@ def put_settings(unit: Unit, acting: Acting, job: JobRow, body: PlanSettingsBody
     return change_job(unit, acting, job, ["plan"], value, "plan", "changed the plan's settings")
 
 
-def plan_job(job: JobRow, reports: Mapping[WallName, WallReport]) -> PlannedJob:
-    """Plan the job from its settings and the reports of its walls.
+def plan_job(
+    job: JobRow, reports: Mapping[WallName, WallReport], revisions: Sequence[RevisionRow] = ()
+) -> PlannedJob:
+    """Plan the job from its settings, the reports of its walls and its locked revisions.
 
     Raises
     ------
@@ -129,11 +150,53 @@ def plan_job(job: JobRow, reports: Mapping[WallName, WallReport]) -> PlannedJob:
         practice = practice_of(settings["practice"], PRACTICE, PRACTICE)
         prices = settings["prices"]
         book = None if prices is None else read_price_book(prices, PRICES)
-        plan = planned(file, values, practice, book, "plan")
+        found = planned(file, values, practice, book, "plan", overrides_of(job))
     except FileError as error:
         detail = f"{error.field}: {error.expected}" if error.field else error.expected
         raise ServiceError("cannot-plan", detail, field=error.field) from None
-    return _with_releases(job, plan)
+    return _with_sheets(job, found, revisions)
+
+
+def plan_stored(unit: Unit, job: JobRow, reports: Reports) -> PlannedJob:
+    """Plan a stored job as its facts stand; errors as `plan_job`."""
+    return plan_job(job, wall_reports(unit, job, reports), unit.revisions.of_job(job.id))
+
+
+def wall_reports(unit: Unit, job: JobRow, reports: Reports) -> dict[WallName, WallReport]:
+    """The report of every wall of the job, or why there is none."""
+    found: dict[WallName, WallReport] = {}
+    for wall in unit.jobs.walls(job.id):
+        try:
+            found[wall.name] = reports.of_wall(unit, wall)
+        except ServiceError as error:
+            found[wall.name] = error
+    return found
+
+
+def readings_of(
+    unit: Unit, job: JobRow, reports: Reports, panel: WallName
+) -> dict[str, JudgedReading]:
+    """The readings of a panel's wall by id, as its report has them.
+
+    Raises
+    ------
+    ServiceError
+        Why there is no report.
+    """
+    report = wall_reports(unit, job, reports)[panel]
+    if isinstance(report, ServiceError):
+        raise ServiceError(report.code, report.detail, do=report.do)
+    return {found.id: found for found in report_values(_report_name(panel), report).readings}
+
+
+def show_plan(job: JobRow, planned: PlannedJob) -> PlanModel:
+    """The plan as it is shown."""
+    return PlanModel(
+        revision=job.revision,
+        plan=panels_file(planned.plan),
+        releases=dict(planned.releases),
+        elevation_svg=f"/api/jobs/{job.id}/documents/{ELEVATION}",
+    )
 
 
 def _plan_file(job: JobRow, settings: Mapping[str, Any]) -> PlanFile:
@@ -172,53 +235,11 @@ def _need_reports(file: PlanFile, reports: Mapping[WallName, WallReport]) -> Non
                 raise ServiceError("cannot-plan", detail, do=report.do, field=wall.wall)
 
 
-def _with_releases(job: JobRow, plan: Plan) -> PlannedJob:
-    rows = {row.wall.replace(" ", "-"): row for row in panels_file(plan).panels}
-    fingerprints = {name: _fingerprint(row) for name, row in rows.items()}
+def _with_sheets(job: JobRow, found: Planned, revisions: Sequence[RevisionRow]) -> PlannedJob:
     kept = job.document["releases"]
-    releases = {
-        name: _release(row, kept.get(name), fingerprints[name]) for name, row in rows.items()
-    }
-    panels = tuple(
-        panel
-        if releases[name].state == "released"
-        else replace(panel, released=False, why_not=releases[name].why_not)
-        for panel, name in zip(plan.panels, rows, strict=True)
+    withdrawn = frozenset(
+        panel.replace("-", " ") for panel, row in kept.items() if row["state"] == "withdrawn"
     )
-    released = plan.released and all(panel.released for panel in panels)
-    locked = replace(plan, panels=panels, released=released)
-    return PlannedJob(plan, locked, releases, fingerprints)
-
-
-def _fingerprint(row: PanelRow) -> str:
-    """Hash of all that the sheet says of cutting and drilling, as it is printed.
-
-    Sizes count by their printed text: a change too small to be printed is none. Price, and the
-    chance that a sheet is wide enough, are not cut.
-    """
-    text = json.dumps(_printed(row.model_dump(mode="json", by_alias=True)), sort_keys=True)
-    return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _printed(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {
-            key: _printed(child)
-            for key, child in value.items()
-            if key not in _NOT_CUT and not key.endswith(("_mm", "_mm2"))
-        }
-    return [_printed(child) for child in value] if isinstance(value, list) else value
-
-
-def _release(row: PanelRow, kept: Mapping[str, Any] | None, fingerprint: str) -> ReleaseModel:
-    locked = kept is not None and kept["state"] == "released"
-    told = {key: None if kept is None else kept[key] for key in ("revision", "who", "at")}
-    if locked and kept is not None and row.released and kept["fingerprint"] == fingerprint:
-        return ReleaseModel(state="released", why_not=(), **told)
-    if locked:
-        why = f"a size has changed since revision {told['revision']} was released"
-        return ReleaseModel(state="reopened", why_not=(why, *row.why_not), **told)
-    if row.released:
-        why = "every size is proved, but nobody has released the sheet yet"
-        return ReleaseModel(state="open", why_not=(why,), **told)
-    return ReleaseModel(state="shut", why_not=row.why_not, **told)
+    sheets = sheets_of(found, looks_of(job), last_revisions(job, revisions), withdrawn)
+    releases = {wall.replace(" ", "-"): release_model(job, sheets, wall) for wall in sheets.states}
+    return PlannedJob(found.plan, sheets, releases)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from importlib.resources import files
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from service.errors import FileError
@@ -15,10 +17,21 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from service.files.plan import PlanFile
+    from service.measuring.release.facts import Override
+    from service.measuring.release.judged import JudgedWall
     from service.panels.model import Plan
     from service.panels.practice import Practice
     from service.panels.price import PriceBook
-    from service.panels.release import Report
+    from service.panels.walls import Alcove
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A plan as its sizes are proved, and what it was made from."""
+
+    plan: Plan
+    alcove: Alcove
+    shop: Practice
 
 
 def practice_of(own: str | None, name: str, source: str) -> tuple[Practice, str]:
@@ -42,12 +55,13 @@ def practice_of(own: str | None, name: str, source: str) -> tuple[Practice, str]
 
 def planned(
     file: PlanFile,
-    reports: Mapping[str, Sequence[Report]],
+    reports: Mapping[str, Sequence[JudgedWall]],
     practice: tuple[Practice, str],
     book: PriceBook | None,
     source: str,
-) -> Plan:
-    """The plan.
+    overrides: Mapping[str, Sequence[Override]] = MappingProxyType({}),
+) -> Planned:
+    """The plan, with what it was made from.
 
     Raises
     ------
@@ -56,6 +70,7 @@ def planned(
     """
     shop, practice_name = practice
     try:
-        return plan_panels(alcove_values(file, reports, shop), shop, book, practice_name)
+        alcove = alcove_values(file, reports, shop, overrides)
+        return Planned(plan_panels(alcove, shop, book, practice_name), alcove, shop)
     except PlanError as error:
         raise FileError(source, error.field, error.expected) from error

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from service.files.shape import InputModel, LengthText, Name, NotNegative, Pixel, Positive
 from service.files.wall_parts import BareUnit, Instrument, MarkPair, PrintCheck
+from service.measuring.release.facts import NothingChecks
 
 Id = Annotated[
     str,
@@ -153,7 +154,46 @@ class PlanSettingsBody(InputModel):
     )
 
 
+class LookBody(InputModel):
+    """A second person, or a photo with the tape in it, for what nothing checks."""
+
+    value: Name = Field(
+        description="What was looked at, as the plan has it now.",
+        examples=["3/4 in above the level line"],
+    )
+    first: Name | None = Field(default=None, description="Who stated it.")
+    second: Name | None = Field(default=None, description="Who looked at it: another person.")
+    photo: Id | None = Field(default=None, description="A photo of the job with the tape in it.")
+
+
+class NamedLook(LookBody):
+    """A second look, and at what."""
+
+    what: NothingChecks
+
+
 class ReleaseBody(InputModel):
-    """Who locks a sheet; default: who sends it."""
+    """Who locks a sheet, default: who sends it; and what a second person looked at first."""
 
     who: Name | None = None
+    looks: tuple[NamedLook, ...] = ()
+
+
+class OverrideBody(InputModel):
+    """Someone other than the taper lets a reading stand against what the rest expects."""
+
+    reading: Name = Field(description="Id of the reading that is let stand.")
+    who: Name | None = Field(default=None, description="Default: who sends it.")
+    reason: Name = Field(description="Prints on every later page of the sheet.")
+
+
+class AsHungBody(InputModel):
+    """A width of an end sheet, taped from the face of the hung back panel."""
+
+    id: Id
+    down: LengthText = Field(description="Below the level line.", examples=["40"])
+    value: LengthText = Field(description="Plumb line to that face.", examples=["11 1/8"])
+    who: Name | None = Field(default=None, description="Default: who sends it.")
+    at: datetime | None = Field(default=None, description="When; default: when it arrives.")
+    instrument: Instrument = Instrument()
+    replaces: Name | None = None

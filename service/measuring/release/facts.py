@@ -1,13 +1,10 @@
-"""What people say beside their readings: overrides, second looks, and what a sheet needs."""
+"""What people say beside their readings: overrides, second looks, and what a sheet hangs on."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-
-from service.measuring.alcove.sheet_needs import sheet_needs
-from service.measuring.alcove.vocabulary import Role, Surface, WallSizes
 
 
 class NothingChecks(StrEnum):
@@ -17,6 +14,8 @@ class NothingChecks(StrEnum):
     TOP = "agreed top"
     FACE_TO_VALVE = "face to valve"
     HAND = "hand"
+    OUTER_EDGE = "outer edge"
+    """Where the finished edge of an end sheet was put; it is agreed, not taped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,60 +32,43 @@ class Override:
 class SecondLook:
     """A second person, or a photo with the tape in it, for what nothing checks.
 
-    ``first`` is who stated it; the photo is named by its file or fingerprint.
+    ``value`` is what was looked at, in words: another value asks for another look. ``first`` is
+    who stated it; the photo is named by its file or fingerprint.
     """
 
     what: NothingChecks
+    value: str
     first: str | None = None
     second: str | None = None
     photo: str | None = None
 
+    @property
+    def words(self) -> str:
+        """Who vouches for it, as it is printed."""
+        if self.photo:
+            return f"photo {self.photo}"
+        return f"{self.first} and {self.second}"
+
 
 @dataclass(frozen=True, slots=True)
 class SheetNeeds:
-    """What one sheet hangs on.
+    """What one sheet hangs on beside its sizes.
 
     Attributes
     ----------
     sheet
         The wall it is for.
-    sizes
-        Names of the sizes that it is cut by.
     looks
-        What a second person or a photo must vouch for.
+        What a second person or a photo must vouch for, with what it is now.
     facts
-        What else it is made from, as text: top, pattern, holes, the practice's version.
+        What else it is made from, as it is printed: top, marks, holes, pattern.
     """
 
     sheet: str
-    sizes: tuple[str, ...]
-    looks: tuple[NothingChecks, ...] = ()
+    looks: Mapping[NothingChecks, str] = field(default_factory=dict)
     facts: Mapping[str, str] = field(default_factory=dict)
 
 
-def needs_of(
-    wall: WallSizes, taped: Sequence[str], facts: Mapping[str, str] | None = None
-) -> SheetNeeds:
-    """What the sheet of a wall needs.
-
-    Once the back sheet hangs, an offset re-taped from its face takes the place of the one to the
-    tile: the bed over a hollow is not its nominal.
-    """
-    hung = {
-        (size.side, size.down_mm): size.name
-        for size in wall.of(Role.OFFSET, surface=Surface.HUNG)
-        if size.name in taped
-    }
-    place = {size.name: (size.side, size.down_mm) for size in wall.of(Role.OFFSET)}
-    on_hung_face = {size.name for size in wall.of(Role.OFFSET, surface=Surface.HUNG)}
-    sizes = dict.fromkeys(
-        hung.get(place.get(name, (None, None)), name)
-        for name in sheet_needs(wall)
-        if name not in on_hung_face or name in taped
-    )
-    looks = [NothingChecks.HOLD_DOWN, NothingChecks.TOP]
-    if wall.corner is not None:
-        looks.append(NothingChecks.HAND)
-    if any("valve" in (size.fixture or "") for size in wall.sizes):
-        looks.append(NothingChecks.FACE_TO_VALVE)
-    return SheetNeeds(wall.wall, tuple(sizes), tuple(looks), dict(facts or {}))
+def same_person(one: str, other: str) -> bool:
+    """Whether two names are one person's, however they were typed."""
+    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()

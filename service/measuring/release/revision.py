@@ -15,7 +15,8 @@ from types import MappingProxyType
 from typing import Final
 
 from service.lengths import inches_text
-from service.measuring.release.sheet import ProvedSize, SheetState
+from service.measuring.release.sheet import SheetState
+from service.measuring.release.size import ProvedSize
 
 _LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _MM_PLACES: Final = 3
@@ -95,24 +96,13 @@ def changes_since(revision: Revision, state: SheetState) -> tuple[Change, ...]:
     for size in state.proved:
         was_mm = revision.sizes_mm.get(size.name)
         if was_mm is not None and abs(was_mm - size.mm) <= SAME_MM:
-            now[f"size {size.name}"] = _size_text(replace(size, mm=was_mm))
-    names = [*revision.content, *(name for name in now if name not in revision.content)]
-    found = (Change(name, revision.content.get(name), now.get(name)) for name in names)
-    return tuple(change for change in found if change.was != change.now)
+            now[_size_key(size.name)] = _size_text(replace(size, mm=was_mm))
+    return _changes(revision.content, now)
 
 
-def reopened(
-    revisions: Sequence[Revision], states: Sequence[SheetState]
-) -> dict[str, tuple[Change, ...]]:
-    """Sheets whose latest revision no longer holds, with what changed; the others stay locked."""
-    latest = {revision.sheet: revision for revision in revisions}
-    found = {}
-    for state in states:
-        revision = latest.get(state.needs.sheet)
-        changes = changes_since(revision, state) if revision is not None else ()
-        if changes:
-            found[state.needs.sheet] = changes
-    return found
+def changes_between(earlier: Revision, later: Revision) -> tuple[Change, ...]:
+    """What one revision of a sheet has otherwise than the one before it."""
+    return _changes(earlier.content, later.content)
 
 
 def is_intact(revision: Revision) -> bool:
@@ -122,12 +112,15 @@ def is_intact(revision: Revision) -> bool:
 
 
 def content_of(state: SheetState) -> dict[str, str]:
-    """All that a sheet hangs on, as text: its sizes with their proofs, its facts, what holds it."""
+    """All that a sheet hangs on, as text: its sizes with their proofs, what was looked at, its
+    facts, what holds it."""
     content = {}
     for size in state.proved:
-        content[f"size {size.name}"] = _size_text(size)
-    content.update({f"fact {name}": text for name, text in sorted(state.needs.facts.items())})
-    content.update({f"held {held.what}": held.why for held in state.held})
+        content[_size_key(size.name)] = _size_text(size)
+    for what, value in state.needs.looks.items():
+        content[str(what)] = value
+    content.update(state.needs.facts)
+    content.update({f"not proved: {held.what}": held.why for held in state.held})
     return content
 
 
@@ -152,6 +145,16 @@ def next_letter(letter: str) -> str:
     if not kept:
         return _LETTERS[0] + turned
     return kept[:-1] + _LETTERS[_LETTERS.index(kept[-1]) + 1] + turned
+
+
+def _changes(was: Mapping[str, str], now: Mapping[str, str]) -> tuple[Change, ...]:
+    names = [*was, *(name for name in now if name not in was)]
+    found = (Change(name, was.get(name), now.get(name)) for name in names)
+    return tuple(change for change in found if change.was != change.now)
+
+
+def _size_key(name: str) -> str:
+    return f"size {name}"
 
 
 def _size_text(size: ProvedSize) -> str:

@@ -8,28 +8,30 @@ import pytest
 
 from service.measuring.agreement import judge
 from service.measuring.reading import Reading
-from service.measuring.release.facts import SheetNeeds
 from service.measuring.release.revision import (
     NotReleasable,
+    changes_between,
     changes_since,
     is_intact,
     lock,
     next_letter,
-    reopened,
 )
-from service.measuring.release.sheet import SheetState, sheet_state
+from service.measuring.release.sheet import SheetState
+from tests.measuring.release.judged import needing, reported
 from tests.measuring.wall import photos, read
 
 
 def _state(sheet: str, width: str = "59 7/8", top: str = "3/4", sizes: str = "w") -> SheetState:
     readings: list[Reading] = [read("r1", "w", width), read("r2", "h", "63")]
     judged = judge(["w", "h"], photos(w=(1521.0, 1.0), h=(1600.0, 1.0)), readings)
-    return sheet_state(SheetNeeds(sheet, (sizes,), facts={"top": top}), judged, readings)
+    return needing(sheet, (sizes,), reported(judged, readings), facts={"top": top})
 
 
 def test_a_held_sheet_cannot_be_locked() -> None:
     """What holds it is in the message."""
-    with pytest.raises(NotReleasable, match="back: expected nothing to hold it, but w: conflicts"):
+    with pytest.raises(
+        NotReleasable, match="back: expected nothing to hold it, but w: tape and photos conflict"
+    ):
         lock(_state("back", "58 7/8"), [], "C", "2026-11-24")
 
 
@@ -55,7 +57,7 @@ def test_a_revision_that_was_touched_is_not_intact() -> None:
     revision = lock(_state("back"), [], "C", "2026-11-24")
     assert is_intact(revision)
     assert not is_intact(replace(revision, letter="B"))
-    assert not is_intact(replace(revision, content={**revision.content, "fact top": "1"}))
+    assert not is_intact(replace(revision, content={**revision.content, "top": "1"}))
 
 
 def test_the_same_facts_keep_it_locked() -> None:
@@ -65,24 +67,27 @@ def test_the_same_facts_keep_it_locked() -> None:
 
 def test_a_change_reopens_only_the_sheets_it_touches() -> None:
     """A corrected width re-opens the sheet that is cut by it, and says what it was."""
-    revisions = [
-        lock(_state("back"), [], "C", "t"),
-        lock(_state("far end", sizes="h"), [], "C", "t"),
-    ]
-    now = [_state("back", "59 15/16"), _state("far end", "59 15/16", sizes="h")]
-    found = reopened(revisions, now)
-    assert list(found) == ["back"]
-    (change,) = found["back"]
+    back = lock(_state("back"), [], "C", "t")
+    far_end = lock(_state("far end", sizes="h"), [], "C", "t")
+    (change,) = changes_since(back, _state("back", "59 15/16"))
     assert change.what == "size w"
     assert change.text.startswith("size w: was 59")
     assert ", now 59" in change.text
+    assert changes_since(far_end, _state("far end", "59 15/16", sizes="h")) == ()
+
+
+def test_what_changed_from_one_revision_to_the_next() -> None:
+    """B says what it has otherwise than A."""
+    first = lock(_state("back"), [], "C", "t")
+    second = lock(_state("back", top="1"), [first], "C", "u")
+    assert [change.text for change in changes_between(first, second)] == ["top: was 3/4, now 1"]
 
 
 def test_another_top_reopens_and_is_said() -> None:
     """Facts other than sizes count too."""
     revision = lock(_state("back"), [], "C", "t")
     assert [c.text for c in changes_since(revision, _state("back", top="1"))] == [
-        "fact top: was 3/4, now 1"
+        "top: was 3/4, now 1"
     ]
 
 
@@ -91,7 +96,7 @@ def test_a_conflict_that_comes_later_reopens() -> None:
     revision = lock(_state("back"), [], "C", "t")
     texts = [change.text for change in changes_since(revision, _state("back", "58 7/8"))]
     assert any(text.startswith("size w: was") and text.endswith("is gone") for text in texts)
-    assert any(text.startswith("held w: new, conflicts") for text in texts)
+    assert any(text.startswith("not proved: w: new, tape and photos conflict") for text in texts)
 
 
 def test_a_hair_does_not_reopen_and_a_sixty_fourth_does() -> None:

@@ -9,32 +9,31 @@ import pytest
 
 from service.measuring.agreement import judge
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.alcove.vocabulary import Role, Side, Size, Surface, WallSizes
+from service.measuring.alcove.sheet_needs import sheet_needs
 from service.measuring.instruments import Instrument, InstrumentKind, Method
 from service.measuring.reading import Reading
-from service.measuring.release.facts import (
-    NothingChecks,
-    Override,
-    SecondLook,
-    SheetNeeds,
-    needs_of,
-)
-from service.measuring.release.sheet import Proof, SheetState, sheet_state
+from service.measuring.release.facts import NothingChecks, Override, SecondLook
+from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWall
+from service.measuring.release.sheet import SheetState
+from service.measuring.release.size import Held, Proof, ProvedSize, size_proof
+from tests.measuring.release.judged import needing, reported
 from tests.measuring.wall import photos, read
 from tests.support.simulated_alcove import drawn_alcove, taped
 
-WIDTH = SheetNeeds("back", ("w",))
+HAND = {NothingChecks.HAND: "left hand"}
 
 
 def _state(
     readings: list[Reading],
     overrides: tuple[Override, ...] = (),
     u_mm: float = 1.0,
-    needs: SheetNeeds = WIDTH,
+    sizes: tuple[str, ...] = ("w",),
     looks: tuple[SecondLook, ...] = (),
+    wanted: dict[NothingChecks, str] | None = None,
 ) -> SheetState:
     judged = judge(["w", "h"], photos(w=(1521.0, u_mm), h=(1600.0, u_mm)), readings)
-    return sheet_state(needs, judged, readings, overrides, looks)
+    wall = reported(judged, readings)
+    return needing("back", sizes, wall, overrides, looks, wanted)
 
 
 def _by(who: str | None, reading: Reading) -> Reading:
@@ -48,7 +47,7 @@ def test_a_checked_size_releases_its_sheet_and_not_another() -> None:
     assert state.may_be_released
     assert [(size.name, size.proof) for size in state.proved] == [("w", Proof.CHECKED)]
 
-    other = _state(readings, needs=SheetNeeds("plumbing", ("w", "h")))
+    other = _state(readings, sizes=("w", "h"))
     assert not other.may_be_released
     assert [(held.what, held.why, held.do) for held in other.held] == [
         ("h", "not taped", "tape it")
@@ -137,36 +136,26 @@ def test_a_conflict_is_not_settled_by_saying_it_twice() -> None:
 @pytest.mark.parametrize(
     ("look", "held"),
     [
-        (None, True),
-        (SecondLook(NothingChecks.HAND, "A", "A"), True),
-        (SecondLook(NothingChecks.HAND, "A"), True),
-        (SecondLook(NothingChecks.HAND, None, "B"), True),
-        (SecondLook(NothingChecks.TOP, "A", "B"), True),
-        (SecondLook(NothingChecks.HAND, "A", "B"), False),
-        (SecondLook(NothingChecks.HAND, photo="hand.jpg"), False),
+        (None, "nothing can check it"),
+        (SecondLook(NothingChecks.HAND, "left hand", "A", "A"), "confirmed by the one who stated"),
+        (SecondLook(NothingChecks.HAND, "left hand", "A"), "confirmed by the one who stated it"),
+        (SecondLook(NothingChecks.HAND, "left hand", None, "B"), "confirmed by the one who"),
+        (SecondLook(NothingChecks.TOP, "left hand", "A", "B"), "nothing can check it"),
+        (
+            SecondLook(NothingChecks.HAND, "right hand", "A", "B"),
+            "confirmed as right hand, and now it is left hand",
+        ),
+        (SecondLook(NothingChecks.HAND, "left hand", "A", "B"), ""),
+        (SecondLook(NothingChecks.HAND, "left hand", photo="hand.jpg"), ""),
     ],
 )
-def test_what_nothing_checks_asks_for_a_second_look(look: SecondLook | None, held: bool) -> None:
-    """A second person or a photo with the tape in it, and for just that thing."""
-    needs = SheetNeeds("back", ("w",), (NothingChecks.HAND,))
-    state = _state([read("r", "w", "59 7/8")], needs=needs, looks=(look,) if look else ())
+def test_what_nothing_checks_asks_for_a_second_look(look: SecondLook | None, held: str) -> None:
+    """A second person or a photo with the tape in it, for just that thing as it is now."""
+    looks = (look,) if look else ()
+    state = _state([read("r", "w", "59 7/8")], wanted=HAND, looks=looks)
     assert [h.what for h in state.held] == (["hand"] if held else [])
-
-
-def test_an_end_sheet_asks_for_its_hand_and_its_valve() -> None:
-    """The plumbing wall asks for hold-down, top, hand and valve; the back wall for two of them."""
-    walls = {wall.wall: wall for wall in drawn_alcove(np.random.default_rng(1)).walls()}
-    assert set(needs_of(walls["plumbing"], ()).looks) == set(NothingChecks)
-    assert set(needs_of(walls["back"], ()).looks) == {NothingChecks.HOLD_DOWN, NothingChecks.TOP}
-
-
-def test_as_hung_readings_take_the_place_of_those_to_the_tile() -> None:
-    """Once taped from the hung face, an end sheet is cut by that and not by the old offset."""
-    hung = Size("hung 16", "plumbing", Role.OFFSET, Side.INNER, 406.4, surface=Surface.HUNG)
-    tile = Size("inner 16", "plumbing", Role.OFFSET, Side.INNER, 406.4, surface=Surface.TILE)
-    wall = WallSizes("plumbing", (tile, hung), Side.RIGHT)
-    assert needs_of(wall, ()).sizes == ("inner 16",)
-    assert needs_of(wall, ("inner 16", "hung 16")).sizes == ("hung 16",)
+    assert all(h.why.startswith(held) for h in state.held)
+    assert state.may_be_released is not bool(held)
 
 
 def test_a_whole_alcove_without_a_photo_releases_its_back_sheet() -> None:
@@ -174,12 +163,79 @@ def test_a_whole_alcove_without_a_photo_releases_its_back_sheet() -> None:
     alcove = drawn_alcove(np.random.default_rng(2))
     readings = [taped(size, alcove.truth_mm[size.name]) for size in alcove.all_sizes()]
     judged = judge_alcove(alcove.walls(), None, readings).judgement
-    looks = [SecondLook(what, "A", "B") for what in NothingChecks]
-    states = {
-        wall.wall: sheet_state(
-            needs_of(wall, [r.dimension for r in readings]), judged, readings, (), looks
-        )
-        for wall in alcove.walls()
-    }
+    wall = reported(judged, readings)
+    states = {sizes.wall: needing(sizes.wall, sheet_needs(sizes), wall) for sizes in alcove.walls()}
     assert states["back"].may_be_released
     assert "plumbing inner 0" in {held.what for held in states["plumbing"].held}
+
+
+def _told(size: JudgedSize, *readings: JudgedReading, **blocking: str) -> ProvedSize | Held:
+    wall = JudgedWall("w.json", (size,), readings, tuple(blocking.items()))
+    return size_proof(size, wall)
+
+
+def _figures(**changes: object) -> JudgedSize:
+    """A size that agrees and is checked, with changes."""
+    size = JudgedSize("w", "agrees", True, 751.0, 0.7, 751.1, 0.5, 751.4, 1.0, 751.9, 1.8, 0.2, 4.0)
+    return replace(size, **changes)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({"status": "photo only", "tape_mm": None, "en": None, "checked": False}, "not taped"),
+        ({"status": "tape only", "en": None, "checked": False}, "nothing checks"),
+        ({"status": "unsure", "en": 1.2}, "take this reading again"),
+        ({"status": "conflicts", "en": 5.0}, "conflict"),
+        ({"checked": False}, "not marked as checked"),
+        ({"mdb_mm": 6.4}, "too vague"),
+        ({"en": 1.01}, "E_n"),
+        ({"tape_mm": None}, "no tape"),
+        ({"status": "fine"}, "not known"),
+    ],
+)
+def test_a_size_is_judged_by_its_figures(changes: dict[str, object], why: str) -> None:
+    """Whatever a report's flags say: agreement, E_n and the least slip decide."""
+    assert isinstance(_told(_figures()), ProvedSize)
+    found = _told(_figures(**changes))
+    assert isinstance(found, Held)
+    assert why in found.why
+
+
+def test_what_a_report_says_of_a_size_holds_it() -> None:
+    """A clash that no figure shows holds the size, and not another one."""
+    found = _told(_figures(), w="readings contradict each other")
+    assert isinstance(found, Held)
+    assert found.why == "readings contradict each other"
+    other = _figures(name="h")
+    wall = JudgedWall("w.json", (_figures(), other), (), (("h", "not taped"),))
+    assert isinstance(size_proof(wall.sizes[0], wall), ProvedSize)
+
+
+def test_what_a_report_says_of_no_size_of_its_own_holds_all() -> None:
+    """A reason that names no size is one of the whole report."""
+    assert isinstance(_told(_figures(), all="made from other photos"), Held)
+
+
+def test_a_third_reading_that_differs_is_not_outvoted() -> None:
+    """Two persons agree and a third does not: taped twice proves nothing."""
+    size = _figures(status="tape only", checked=False, en=None)
+    two = [JudgedReading(i, "tape only", 0.7, "w", 751.0, who) for i, who in ("1A", "2B")]
+    third = JudgedReading("3", "tape only", 0.7, "w", 757.0, "C")
+    assert isinstance(_told(size, *two), ProvedSize)
+    assert isinstance(_told(size, *two, third), Held)
+
+
+def test_a_replaced_reading_is_no_second_one() -> None:
+    """The slip that was taken again by another person does not count as their agreement."""
+    size = _figures(status="tape only", checked=False, en=None)
+    old = JudgedReading("1", "replaced", 0.7, "w", 751.0, "A")
+    new = JudgedReading("2", "tape only", 0.7, "w", 751.0, "B")
+    assert isinstance(_told(size, old, new), Held)
+
+
+def test_a_report_that_does_not_tell_its_readings_is_not_taped_twice() -> None:
+    """Readings without value or person, as older reports have them, prove nothing."""
+    size = _figures(status="tape only", checked=False, en=None)
+    bare = [JudgedReading(i, "tape only", 0.7) for i in "12"]
+    assert isinstance(_told(size, *bare), Held)

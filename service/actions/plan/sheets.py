@@ -1,0 +1,110 @@
+"""How each sheet of a plan stands: held, ready, locked, or changed since it was locked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from service.actions.plan.sheet_facts import sheet_needs
+from service.measuring.release.revision import changes_since
+from service.measuring.release.sheet import SheetState, sheet_state
+from service.measuring.release.size import Held, Proof, ProvedSize
+from service.panels.release import with_releases
+from service.panels.sheet_release import SheetRelease
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from service.actions.plan.planning import Planned
+    from service.measuring.release.facts import SecondLook
+    from service.measuring.release.revision import Revision
+    from service.panels.model import Plan, WallName
+    from service.panels.sheet_release import SheetSize, State
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """Every sheet of a plan, by its wall.
+
+    Attributes
+    ----------
+    states
+        Whether it may be locked, and what holds it.
+    releases
+        How it stands.
+    locked
+        The plan with only those panels released whose sheet is locked: what papers are made of.
+    """
+
+    states: Mapping[WallName, SheetState]
+    releases: Mapping[WallName, SheetRelease]
+    locked: Plan
+
+
+def sheets_of(
+    planned: Planned,
+    looks: Mapping[str, Sequence[SecondLook]],
+    last: Mapping[str, Revision],
+    withdrawn: frozenset[str] = frozenset(),
+) -> Sheets:
+    """Judge every sheet by its own sizes and looks, and hold it against its last revision.
+
+    Parameters
+    ----------
+    looks, last
+        Second looks, and the last locked revision, by the sheet's wall.
+    withdrawn
+        Sheets whose last revision was taken back.
+    """
+    states = {
+        panel.wall: sheet_state(
+            sheet_needs(panel, planned.alcove, planned.shop),
+            [_as_proof(size) for size in panel.sizes],
+            looks.get(panel.wall, ()),
+        )
+        for panel in planned.plan.panels
+    }
+    releases = {
+        panel.wall: _release(states[panel.wall], last.get(panel.wall), panel.wall in withdrawn)
+        for panel in planned.plan.panels
+    }
+    return Sheets(states, releases, with_releases(planned.plan, releases))
+
+
+def newest_letter(releases: Mapping[WallName, SheetRelease]) -> str:
+    """The newest letter that a sheet was locked under; a dash before the first."""
+    letters = [found.revision for found in releases.values() if found.revision]
+    return max(letters, key=lambda letter: (len(letter), letter), default="–")
+
+
+def _as_proof(size: SheetSize) -> ProvedSize | Held:
+    if size.why_not:
+        return Held(size.name, size.why_not.removeprefix(f"{size.name}: "), size.do)
+    return ProvedSize(size.name, size.value.mm, size.u_mm, Proof(size.proof), size.note)
+
+
+def _release(state: SheetState, last: Revision | None, withdrawn: bool) -> SheetRelease:
+    held = tuple(f"{found.what}: {found.why}" for found in state.held)
+    looked = tuple(f"{look.what} {look.value}: {look.words}" for look in state.looked)
+    free = state.may_be_released
+    if last is None:
+        return SheetRelease("open" if free else "shut", looked=looked, held=held)
+    changes = _told(last, state)
+    how: State = "open" if free else "shut"
+    why = held
+    if not withdrawn and free and not changes:
+        how = "released"
+    elif not withdrawn:
+        how = "reopened"
+        why = (f"changed since revision {last.letter} was released", *held)
+    return SheetRelease(how, last.letter, last.fingerprint, last.who, last.at, changes, looked, why)
+
+
+def _told(last: Revision, state: SheetState) -> tuple[str, ...]:
+    """What changed since, the sizes before what is cut by them."""
+    if not last.content:
+        return ("what it was cut by was not kept: look at it, and release it again",)
+    changes = sorted(
+        changes_since(last, state), key=lambda change: not change.what.startswith("size ")
+    )
+    return tuple(change.text for change in changes)

@@ -1,0 +1,131 @@
+"""What a stored job holds of release, as the rules take it; and how a sheet stands, as shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from service.files.api.answers import (
+    HeldModel,
+    LookModel,
+    OverrideModel,
+    ReleaseModel,
+    RevisionList,
+    RevisionModel,
+)
+from service.measuring.release.facts import NothingChecks, Override, SecondLook
+from service.measuring.release.revision import Revision, changes_between, is_intact
+
+if TYPE_CHECKING:
+    from service.actions.plan.sheets import Sheets
+    from service.panels.model import WallName
+    from service.store.rows import JobRow, RevisionRow
+
+
+def overrides_of(job: JobRow) -> dict[str, list[Override]]:
+    """Every override, by the wall it is on."""
+    return {
+        panel.replace("-", " "): [
+            Override(name, row["reading"], row["who"], row["reason"]) for name, row in rows.items()
+        ]
+        for panel, rows in job.document["overrides"].items()
+    }
+
+
+def looks_of(job: JobRow) -> dict[str, list[SecondLook]]:
+    """Every second look, by the wall whose sheet it is for."""
+    return {
+        panel.replace("-", " "): [_look(what, row) for what, row in rows.items()]
+        for panel, rows in job.document["looks"].items()
+    }
+
+
+def last_revisions(job: JobRow, revisions: Sequence[RevisionRow]) -> dict[str, Revision]:
+    """The last locked revision of each sheet.
+
+    A release that an earlier version of the program noted without what it was cut by is one of
+    which nothing holds any more.
+    """
+    found = {row.sheet.replace("-", " "): as_revision(row) for row in revisions}
+    for panel, row in job.document["releases"].items():
+        wall = panel.replace("-", " ")
+        if wall not in found:
+            who, at = row["who"], row["at"]
+            found[wall] = Revision(wall, row["revision"], {}, row["fingerprint"], who, at, {})
+    return found
+
+
+def as_revision(row: RevisionRow) -> Revision:
+    """A stored revision as the rules take it."""
+    return Revision(
+        row.sheet.replace("-", " "),
+        row.letter,
+        row.content,
+        row.fingerprint,
+        row.who,
+        row.at,
+        row.sizes_mm,
+    )
+
+
+def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
+    """How a panel's sheet stands, with all that a person needs to release it."""
+    panel = wall.replace(" ", "-")
+    release, state = sheets.releases[wall], sheets.states[wall]
+    why_not = () if release.state == "released" else release.held
+    if release.state == "open":
+        why_not = ("nothing holds it, but nobody has released the sheet yet",)
+    kept = job.document["looks"][panel]
+    counting = {look.what for look in state.looked}
+    return ReleaseModel(
+        state=release.state,
+        revision=release.revision or None,
+        fingerprint=release.fingerprint or None,
+        who=release.who or None,
+        at=release.at or None,
+        why_not=why_not,
+        may_release=state.may_be_released,
+        held=tuple(HeldModel(what=h.what, why=h.why, do=h.do) for h in state.held),
+        looks=tuple(
+            LookModel(
+                what=str(what),
+                value=value,
+                counts=what in counting,
+                **_who(kept.get(str(what))),
+            )
+            for what, value in state.needs.looks.items()
+        ),
+        overrides=tuple(
+            OverrideModel(dimension=name, **row)
+            for name, row in job.document["overrides"][panel].items()
+        ),
+        changes=release.changes,
+    )
+
+
+def show_revisions(rows: Sequence[RevisionRow]) -> RevisionList:
+    """The revisions of one sheet, each with what changed from the one before it."""
+    found = [as_revision(row) for row in rows]
+    before: list[Revision | None] = [None, *found[:-1]]
+    return RevisionList(
+        revisions=tuple(
+            RevisionModel(
+                letter=one.letter,
+                who=one.who,
+                at=one.at,
+                fingerprint=one.fingerprint,
+                intact=is_intact(one),
+                content=dict(one.content),
+                changes=() if old is None else tuple(c.text for c in changes_between(old, one)),
+            )
+            for old, one in zip(before, found, strict=True)
+        )
+    )
+
+
+def _look(what: str, row: dict[str, Any]) -> SecondLook:
+    return SecondLook(NothingChecks(what), row["value"], **_who(row))
+
+
+def _who(row: dict[str, Any] | None) -> dict[str, Any]:
+    return {key: None if row is None else row[key] for key in ("first", "second", "photo")}

@@ -1,0 +1,168 @@
+"""One size of a plan, with what proves it: its own reading held against the measure reports."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final
+
+from service.measuring.limits import Limits
+from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWall
+from service.measuring.release.size import Held, ProvedSize, size_proof
+from service.panels.problem import PlanError
+from service.panels.walls import Given
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from service.files.report import Report
+    from service.measuring.release.facts import Override
+    from service.panels.practice import Practice
+
+_TAPE_IT: Final = "tape it, and measure the wall with its photos"
+
+
+def report_values(name: str, file: Report) -> JudgedWall:
+    """A measure report as a sheet's release is decided by; its own `open` is left behind."""
+    return JudgedWall(
+        name,
+        tuple(
+            JudgedSize(
+                name=size.name,
+                status=size.status,
+                checked=size.checked,
+                tape_mm=size.tape_mm,
+                tape_u_mm=size.tape_u_mm,
+                best_mm=size.best_mm,
+                best_u_mm=size.best_u_mm,
+                expected_mm=size.expected_mm,
+                expected_u_mm=size.expected_u_mm,
+                photo_mm=size.photo_mm,
+                photo_u_mm=size.photo_u_mm,
+                en=size.en,
+                mdb_mm=size.mdb_mm,
+            )
+            for size in file.dimensions
+        ),
+        tuple(
+            JudgedReading(
+                id=reading.id,
+                status=reading.status,
+                u_mm=reading.u_mm,
+                dimension=reading.dimension,
+                mm=reading.mm,
+                who=reading.who,
+                method=reading.method,
+                clashes_with=reading.clashes_with,
+            )
+            for reading in file.readings
+        ),
+        tuple((blocking.dimension, blocking.why) for blocking in file.gate.blocking),
+    )
+
+
+def given(
+    name: str,
+    written_mm: float | None,
+    dimension: str | None,
+    walls: Sequence[JudgedWall],
+    shop: Practice,
+    overrides: Sequence[Override] = (),
+) -> Given:
+    """One size of the plan, with what stands behind it.
+
+    A size is proved by the dimension it names or, naming none, by every dimension whose tape value
+    it equals; what else stands in their reports concerns it only where it is needed too.
+
+    Parameters
+    ----------
+    name : str
+        The size as messages call it.
+    written_mm : float or None
+        The value in the plan file; None takes the report's: the proved one, else the tape's, the
+        expected or the photo's, as an estimate; in a conflict the tape's comes last.
+
+    Raises
+    ------
+    PlanError
+        Neither value nor dimension, an unknown dimension, or one without any value.
+    """
+    limits = Limits(slip_mm=shop["release.least_slip"])
+    if dimension is not None:
+        wall, size = _find(name, dimension, walls)
+        return _given(name, written_mm, size, size_proof(size, wall, overrides, limits), shop)
+    if written_mm is None:
+        raise PlanError(name, "expected a value, or the name of a report's dimension")
+    _check(name, written_mm)
+    found = [
+        _given(name, written_mm, size, proof, shop)
+        for wall in walls
+        for size in wall.sizes
+        if _same(_taped(size, proof := size_proof(size, wall, overrides, limits)), written_mm, shop)
+    ]
+    if not found:
+        why = "a plain reading, in no measure report" if walls else "no measure report"
+        return Given(name, written_mm, shop["estimate.reading_u"], f"{name}: {why}", _TAPE_IT)
+    return next((one for one in found if one.why_not), found[0])
+
+
+def _find(name: str, dimension: str, walls: Sequence[JudgedWall]) -> tuple[JudgedWall, JudgedSize]:
+    found = [(wall, size) for wall in walls if (size := wall.size(dimension)) is not None]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        files = ", ".join(wall.name for wall, _ in found)
+        raise PlanError(name, f"dimension {dimension!r} stands in more than one report: {files}")
+    known = ", ".join(repr(s.name) for wall in walls for s in wall.sizes) or "none: no report"
+    raise PlanError(name, f"dimension {dimension!r} is in no report; expected one of {known}")
+
+
+def _given(
+    name: str,
+    written_mm: float | None,
+    size: JudgedSize,
+    proof: ProvedSize | Held,
+    shop: Practice,
+) -> Given:
+    u_plain = shop["estimate.reading_u"]
+    if isinstance(proof, Held):
+        mm, u_mm = _estimate(name, size) if written_mm is None else (written_mm, None)
+        _check(name, mm)
+        u_mm = u_mm or size.best_u_mm or u_plain
+        return Given(name, mm, u_mm, f"{name}: {proof.why}", proof.do, dimension=size.name)
+    mm = proof.mm if written_mm is None else written_mm
+    _check(name, mm)
+    why, do = "", ""
+    if written_mm is not None and not _same(_taped(size, proof), written_mm, shop):
+        why = f"{name}: differs from the tape reading of {size.name!r} by more than is allowed"
+        do = "leave the value out, or write the one that was taped"
+    return Given(name, mm, proof.u_mm or u_plain, why, do, proof.proof, proof.note, size.name)
+
+
+def _taped(size: JudgedSize, proof: ProvedSize | Held) -> float | None:
+    """What the tape says of it; of a conflict that was let stand, the reading that was."""
+    return proof.mm if isinstance(proof, ProvedSize) and proof.note else size.tape_mm
+
+
+def _estimate(name: str, size: JudgedSize) -> tuple[float, float | None]:
+    """The best known value: a tape in conflict comes after what everything else expects."""
+    tape = (size.tape_mm, None)
+    others = ((size.expected_mm, size.expected_u_mm), (size.photo_mm, size.photo_u_mm))
+    best = (size.best_mm, size.best_u_mm)
+    order: tuple[tuple[float | None, float | None], ...] = (tape, *others, best)
+    if size.status == "agrees":
+        order = (best, *order)
+    elif size.status == "conflicts":
+        order = (*others, tape, best)
+    for mm, u_mm in order:
+        if mm is not None:
+            return abs(mm), u_mm  # a size to a line carries its side as a sign
+    raise PlanError(name, f"dimension {size.name!r} has no value in its report")
+
+
+def _same(a: float | None, b: float, shop: Practice) -> bool:
+    return a is not None and abs(abs(a) - abs(b)) <= shop["limits.match"] + 1e-6
+
+
+def _check(name: str, mm: float) -> None:
+    if not math.isfinite(mm):
+        raise PlanError(name, f"expected a finite length, not {mm}")

@@ -1,0 +1,83 @@
+"""A wall as its measure report judges it: what the release of a sheet is decided by.
+
+A report's own word that its gate is open is never believed: each size is judged again by its
+figures. What a report says is blocking still counts, for it knows of clashes that no single size
+shows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedReading:
+    """One reading that was taken; None where the report does not say.
+
+    Attributes
+    ----------
+    status
+        ``replaced`` where a later reading took its place.
+    dimension, mm
+        Of which size, and what was read.
+    u_mm
+        Standard uncertainty.
+    who, method
+        Who took it, and how.
+    clashes_with
+        Readings of which one is wrong, and it cannot be told which.
+    """
+
+    id: str
+    status: str
+    u_mm: float
+    dimension: str | None = None
+    mm: float | None = None
+    who: str | None = None
+    method: str | None = None
+    clashes_with: tuple[str, ...] = ()
+
+    @property
+    def stands(self) -> bool:
+        """Whether no later reading replaced it."""
+        return self.status != "replaced"
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedSize:
+    """One size of a report; absent figures are None, lengths mm."""
+
+    name: str
+    status: str
+    checked: bool
+    tape_mm: float | None
+    tape_u_mm: float | None
+    best_mm: float | None
+    best_u_mm: float | None
+    expected_mm: float | None
+    expected_u_mm: float | None
+    photo_mm: float | None
+    photo_u_mm: float | None
+    en: float | None
+    mdb_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedWall:
+    """One report, by the name of its file.
+
+    ``blocking`` is what it says keeps its gate shut: size, and why.
+    """
+
+    name: str
+    sizes: tuple[JudgedSize, ...]
+    readings: tuple[JudgedReading, ...] = ()
+    blocking: tuple[tuple[str, str], ...] = ()
+
+    def of_size(self, name: str) -> tuple[JudgedReading, ...]:
+        """The standing readings of a size."""
+        return tuple(r for r in self.readings if r.dimension == name and r.stands)
+
+    def size(self, name: str) -> JudgedSize | None:
+        """The size of that name, None if the report has none."""
+        return next((size for size in self.sizes if size.name == name), None)
