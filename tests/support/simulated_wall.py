@@ -15,12 +15,22 @@ import cv2
 import numpy as np
 from numpy.random import Generator
 
+from tests.support.simulated_lines import (
+    TrueLine,
+    TrueRectangle,
+    edges_on_wall,
+    line_on_wall,
+    outline_seen,
+    tapped_along,
+)
 from vision.card.design import COLUMNS, ROWS, SQUARE_MM, card_design
 from vision.card.found import FoundCard
 from vision.measure_wall import (
     CardRequest,
+    LineRequest,
     PhotoRequest,
     PrintCheck,
+    RectangleRequest,
     Sight,
     SizeRequest,
     Tap,
@@ -35,6 +45,7 @@ F_NOMINAL = F35 * hypot(WIDTH, HEIGHT) / hypot(36, 24)
 
 
 Point: TypeAlias = tuple[float, float, float]
+Row: TypeAlias = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True)
@@ -54,6 +65,7 @@ class Nuisances:
     print_scale: float = 0.015
     corner_px: float = 0.1
     tap_px: float = 1.0
+    edge_offset_px: float = 0.3
 
 
 @dataclass(frozen=True)
@@ -78,6 +90,8 @@ class Plan:
         ((300.0, 400.0, 1500.0), (550.0, 300.0)),
         ((1000.0, 300.0, 1450.0), (650.0, 350.0)),
     )
+    lines: dict[str, TrueLine] = field(default_factory=dict)
+    rectangles: dict[str, TrueRectangle] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -138,6 +152,9 @@ def simulate(
         spread.k1 * rng.standard_normal(),
         spread.k2 * rng.standard_normal(),
     )
+    lines = {n: line_on_wall(rng, line, spread.flatness_mm) for n, line in plan.lines.items()}
+    along: dict[str, dict[str, Row]] = {name: {} for name in lines}
+    outlines: dict[str, dict[str, tuple[Row, ...]]] = {name: {} for name in plan.rectangles}
     sights, photos = [], []
     for number, (place, target) in enumerate(plan.cameras):
         view = _View(rng, lens, place, target, spread)
@@ -147,6 +164,13 @@ def simulate(
         header = Header(WIDTH, HEIGHT, "Example", "One", focal_35mm_mm=F35)
         sights.append(Sight(header, tuple(card for card in found if card is not None)))
         photos.append(PhotoRequest(name, taps))
+        for known, points_on in lines.items():
+            row = tapped_along(rng, points_on, view.project, spread.tap_px, (WIDTH, HEIGHT))
+            along[known] |= {name: row} if len(row) > 1 else {}
+        for known, rectangle in plan.rectangles.items():
+            offset = spread.edge_offset_px * rng.standard_normal()
+            edges = edges_on_wall(rectangle)
+            outlines[known][name] = outline_seen(rng, edges, view.project, spread.tap_px, offset)
     request = WallRequest(
         photos=tuple(photos),
         cards=tuple(
@@ -154,6 +178,28 @@ def simulate(
                 s, print_job=str(s), checks=_checks(rng, scales[s], print_check_half_width_mm)
             )
             for s in plan.cards
+        ),
+        rectangles=tuple(
+            RectangleRequest(
+                name,
+                rectangle.size_mm,
+                (0.05, 0.05),
+                rectangle.height_mm,
+                max(spread.edge_offset_px, 0.01),
+                edges_px=dict(outlines[name]),
+                point_sd_px=max(spread.tap_px, 0.01),
+            )
+            for name, rectangle in plan.rectangles.items()
+        ),
+        lines=tuple(
+            LineRequest(
+                name,
+                dict(along[name]),
+                max(spread.tap_px, 0.01),
+                bow_u_mm=line.bow_mm,
+                direction=line.direction,
+            )
+            for name, line in plan.lines.items()
         ),
         level=("line-a", "line-b"),
         plumb=("left-top", "left-low") if plumb else None,

@@ -8,7 +8,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.support.simulated_wall import Nuisances, simulate
+from tests.support.simulated_lines import TrueLine, TrueRectangle
+from tests.support.simulated_wall import Nuisances, Plan, simulate
 from vision.adjust.lengths import Kind, Size, evaluate_size
 from vision.adjust.state import State
 from vision.adjust.wall_problem import Tape, WallProblem
@@ -18,15 +19,23 @@ from vision.units import FloatArray
 
 
 def _problem_with_everything() -> tuple[WallProblem, State]:
-    """A wall with level, plumb, tapes of every kind, and a state off the minimum."""
+    """A wall with lines, a rectangle, tapes of every kind, and a state off the minimum."""
     rng = np.random.default_rng(7)
-    wall = simulate(rng, nuisances=Nuisances(), plumb=True)
+    plan = Plan(
+        lines={
+            "deck": TrueLine((-150, -260), (1400, -250), "level"),
+            "joint": TrueLine((300, -200), (310, 800), "plumb"),
+            "sloping": TrueLine((-100, 0), (900, 700)),
+        },
+        rectangles={"plate": TrueRectangle((700, 500, 0.1), (120, 70))},
+    )
+    wall = simulate(rng, plan, Nuisances(), plumb=True)
     measurement = measure_wall(wall.request, wall.sights)
     solution = measurement.solve()
     sizes = {size.name: size for size in measurement.sizes}
     tapes = [Tape(size, wall.truth_mm[name] + 2.0, 0.7) for name, size in sizes.items()]
     base = solution.problem
-    problem = WallProblem(base.network, base.whitening, tapes, base.level)
+    problem = WallProblem(base.network, base.weights, tapes, base.level)
     deviations = np.sqrt(np.diag(solution.covariance))
     return problem, solution.state.moved(0.5 * deviations * rng.standard_normal(len(deviations)))
 

@@ -7,7 +7,9 @@ as printed or as the object lies, x right, y up.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, fields
+from typing import Any
 
 import numpy as np
 
@@ -115,6 +117,61 @@ class Sightings:
 
 
 @dataclass(frozen=True)
+class Line:
+    """A straight line on the wall: priors of what it may lack of that.
+
+    Over the stretch that is marked, ``bow_u_mm`` is the spread of the middle against the ends in
+    the wall's plane; ``height_u_mm`` those of its height, of half the ends' difference in height,
+    and of its bow out of the plane.
+    """
+
+    name: str
+    bow_u_mm: float
+    standoff_mm: float
+    height_u_mm: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class LineFrame:
+    """Where a line's unknowns count from: middle (2,) and direction on the wall, half its stretch.
+
+    Set by the starting values.
+    """
+
+    middle_mm: FloatArray
+    angle_rad: float
+    half_mm: float
+
+
+@dataclass(frozen=True)
+class CurveSightings:
+    """Points seen along lines of the wall and along the edges of sheets, one row each.
+
+    Only how far a point lies beside its curve counts. ``line`` is the index of a line, or -1 for
+    the edge ``side`` of ``sheet`` (the first from its lower left to its lower right corner, then
+    counter-clockwise); ``edge`` the index of an edge-offset nuisance, or -1.
+    """
+
+    shot: IntArray
+    line: IntArray
+    sheet: IntArray
+    side: IntArray
+    pixels: FloatArray
+    sd_px: FloatArray
+    defined_mm: FloatArray
+    edge: IntArray
+
+
+@dataclass(frozen=True)
+class KnownDirection:
+    """A line that is level, or plumb, within ``u_rad``."""
+
+    line: int
+    is_plumb: bool
+    u_rad: float
+
+
+@dataclass(frozen=True)
 class SquareCorner:
     """A level line and a plumb line (indices of marks) that are square to each other."""
 
@@ -141,11 +198,15 @@ class Network:
     edge_u_px: FloatArray
     square_corners: tuple[SquareCorner, ...] = ()
     loose_sheets: frozenset[int] = field(default_factory=frozenset)
+    lines: tuple[Line, ...] = ()
+    curves: CurveSightings = field(default_factory=lambda: join_curves([]))
+    directions: tuple[KnownDirection, ...] = ()
+    line_frames: tuple[LineFrame, ...] = ()
 
 
-def no_sightings() -> Sightings:
-    """An empty table, to which others are joined."""
-    return Sightings(
+def join_sightings(tables: list[Sightings]) -> Sightings:
+    """One table of several."""
+    empty = Sightings(
         shot=np.zeros(0, dtype=np.int64),
         sheet=np.zeros(0, dtype=np.int64),
         point=np.zeros(0, dtype=np.int64),
@@ -155,14 +216,24 @@ def no_sightings() -> Sightings:
         edge=np.zeros(0, dtype=np.int64),
         edge_direction=np.zeros((0, 2)),
     )
+    return Sightings(*_joined([empty, *tables]))
 
 
-def join_sightings(tables: list[Sightings]) -> Sightings:
+def join_curves(tables: list[CurveSightings]) -> CurveSightings:
     """One table of several."""
-    tables = tables or [no_sightings()]
-    return Sightings(
-        *(
-            np.concatenate([getattr(table, name) for table in tables])
-            for name in Sightings.__dataclass_fields__
-        )
+    empty = CurveSightings(
+        shot=np.zeros(0, dtype=np.int64),
+        line=np.zeros(0, dtype=np.int64),
+        sheet=np.zeros(0, dtype=np.int64),
+        side=np.zeros(0, dtype=np.int64),
+        pixels=np.zeros((0, 2)),
+        sd_px=np.zeros(0),
+        defined_mm=np.zeros(0),
+        edge=np.zeros(0, dtype=np.int64),
     )
+    return CurveSightings(*_joined([empty, *tables]))
+
+
+def _joined(tables: Sequence[Sightings | CurveSightings]) -> list[Any]:
+    names = [each.name for each in fields(tables[0])]
+    return [np.concatenate([getattr(table, name) for table in tables]) for name in names]

@@ -44,18 +44,16 @@ class SightingTests:
 def sighting_tests(solution: WallSolution) -> SightingTests:
     """Test every sighting of a solved wall against all others."""
     problem = solution.problem
-    predicted, jacobian = problem.images.linearise(solution.state)
-    whitened = problem.whitening @ jacobian
-    residuals = np.einsum(
-        "nij,nj->ni", problem.whitening, predicted - solution.network.sightings.pixels
-    )
-    explained = np.einsum("nip,pq,njq->nij", whitened, solution.covariance, whitened, optimize=True)
+    off, rows = problem.sighting_rows(solution.state)
+    residuals = off.reshape(-1, 2)
+    reach = (rows @ solution.covariance).reshape(len(residuals), 2, -1)
+    explained = reach @ np.swapaxes(rows.reshape(reach.shape), 1, 2)
     control = np.eye(2) - explained
     values, vectors = np.linalg.eigh(control)
     along = np.einsum("nij,ni->nj", vectors, residuals)
     controlled = values > LEAST_REDUNDANCY
     drop = np.sum(np.where(controlled, along**2 / np.where(controlled, values, 1.0), 0.0), axis=1)
-    sigma = np.sqrt(np.linalg.det(np.linalg.inv(problem.whitening)))
+    sigma = np.sqrt(1 / np.linalg.det(problem.weights.sightings))
     best = np.maximum(values[:, 1], 0.0)
     with np.errstate(divide="ignore"):
         detectable = np.where(

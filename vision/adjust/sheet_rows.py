@@ -19,60 +19,61 @@ SHEET_COLUMNS: Final = SHEET + SCALE
 
 
 class SheetPoints:
-    """Given points of given sheets, for any state."""
+    """Points of given sheets, (n, 2) nominal mm each, for any state."""
 
     def __init__(
-        self, network: Network, layout: Layout, sheets: IntArray, points: IntArray
+        self, network: Network, layout: Layout, sheets: IntArray, nominal: FloatArray
     ) -> None:
-        self._layout, self._sheets = layout, sheets
-        pairs = zip(sheets, points, strict=True)
-        nominal = [network.sheets[sheet].points_mm[point] for sheet, point in pairs]
-        self._nominal = np.array(nominal).reshape(-1, 2)
+        self._layout, self._sheets, self._nominal = layout, sheets, nominal
         size = np.array([sheet.size_mm for sheet in network.sheets]).reshape(-1, 2)[sheets]
-        self._from_middle = self._nominal - size / 2
-        self._bow = (2 * self._from_middle / size) ** 2 - 1 / 3
-        groups = np.array([sheet.scale_group for sheet in network.sheets], dtype=np.int64)[sheets]
-        self._groups = groups
+        from_middle = nominal - size / 2
+        bow = (2 * from_middle / size) ** 2 - 1 / 3
+        self._lifted = np.concatenate([np.ones((len(nominal), 1)), from_middle, bow], axis=1)
+        groups = np.array([sheet.scale_group for sheet in network.sheets], dtype=np.int64)
+        self._group_of_sheet = groups
         self.columns: IntArray = np.concatenate(
             [
                 layout.sheet + SHEET * sheets[:, None] + np.arange(SHEET),
-                layout.scale + SCALE * groups[:, None] + np.arange(SCALE),
+                layout.scale + SCALE * groups[sheets][:, None] + np.arange(SCALE),
             ],
             axis=1,
         )
 
     def points(self, state: State) -> FloatArray:
         """(n, 3), wall frame, mm."""
-        placed = self._placed(state)
-        height = (
-            placed[:, 3]
-            + np.einsum("ni,ni->n", placed[:, 4:6], self._from_middle)
-            + np.einsum("ni,ni->n", placed[:, 6:8], self._bow)
-        )
-        return np.column_stack([placed[:, :2] + self._flat(state, placed), height])
+        placed, turns, scales = self._placed(state)
+        sheets = self._sheets
+        found = np.empty((len(sheets), 3))
+        # the turn joined with the print scale maps nominal points onto the wall
+        maps = turns * scales[:, None, :]
+        found[:, :2] = (maps[sheets] @ self._nominal[:, :, None])[:, :, 0] + placed[sheets, :2]
+        found[:, 2] = (placed[sheets, 3:8] * self._lifted).sum(axis=1)
+        return found
 
     def derivatives(self, state: State) -> FloatArray:
         """(n, 3, 10) with respect to x, y, turn, height, two tilts, two bows, two scales."""
-        placed = self._placed(state)
-        flat = self._flat(state, placed)
-        dp = np.zeros((len(flat), 3, SHEET_COLUMNS))
-        dp[:, 0, 0] = dp[:, 1, 1] = dp[:, 2, 3] = 1.0
-        dp[:, 0, 2], dp[:, 1, 2] = -flat[:, 1], flat[:, 0]
-        dp[:, 2, 4:6], dp[:, 2, 6:8] = self._from_middle, self._bow
-        dp[:, :2, SHEET:] = _turns(placed) * self._nominal[:, None, :]
-        return dp
+        _, turns, scales = self._placed(state)
+        sheets = self._sheets
+        flat = ((turns * scales[:, None, :])[sheets] @ self._nominal[:, :, None])[:, :, 0]
+        slopes = np.zeros((len(sheets), 3, SHEET_COLUMNS))
+        slopes[:, 0, 0] = slopes[:, 1, 1] = 1.0
+        slopes[:, 0, 2], slopes[:, 1, 2] = -flat[:, 1], flat[:, 0]
+        slopes[:, 2, 3:8] = self._lifted
+        slopes[:, :2, SHEET:] = turns[sheets] * self._nominal[:, None, :]
+        return slopes
 
-    def _placed(self, state: State) -> FloatArray:
-        block = state.x[self._layout.sheet : self._layout.scale].reshape(-1, SHEET)
-        return np.asarray(block[self._sheets])
-
-    def _flat(self, state: State, placed: FloatArray) -> FloatArray:
-        scales = state.x[self._layout.scale : self._layout.mark].reshape(-1, SCALE)[self._groups]
-        flat: FloatArray = np.einsum("nij,nj->ni", _turns(placed), self._nominal * scales)
-        return flat
+    def _placed(self, state: State) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Of each sheet: its unknowns (m, 8), its turn (m, 2, 2), its print scale (m, 2)."""
+        layout = self._layout
+        placed = state.x[layout.sheet : layout.scale].reshape(-1, SHEET)
+        scales = state.x[layout.scale : layout.mark].reshape(-1, SCALE)[self._group_of_sheet]
+        return placed, turn_matrices(placed[:, 2]), scales
 
 
-def _turns(placed: FloatArray) -> FloatArray:
-    cos, sin = np.cos(placed[:, 2]), np.sin(placed[:, 2])
-    turns: FloatArray = np.stack([np.stack([cos, -sin], -1), np.stack([sin, cos], -1)], axis=1)
+def turn_matrices(angles: FloatArray) -> FloatArray:
+    """(n, 2, 2) rotations by angles (n,)."""
+    turns = np.empty((len(angles), 2, 2))
+    turns[:, 0, 0] = turns[:, 1, 1] = np.cos(angles)
+    turns[:, 1, 0] = np.sin(angles)
+    turns[:, 0, 1] = -turns[:, 1, 0]
     return turns

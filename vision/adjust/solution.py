@@ -7,7 +7,7 @@ every deletion can be done exactly in the space of sizes.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
@@ -15,17 +15,22 @@ from typing import Final
 import numpy as np
 from scipy.stats import chi2
 
-from vision.adjust.image_rows import ImageRows
 from vision.adjust.lengths import Size
 from vision.adjust.network import Network
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, starting_values
-from vision.adjust.state import LENS, MARK, POSE, Layout, State
-from vision.adjust.wall_problem import Tape, WallProblem
+from vision.adjust.state import LENS, POSE, Layout, State
+from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
 from vision.units import FloatArray, read_only
 
 TWIN_TRIES: Final = 6
 """How many doubtful poses are tried the other way round."""
+ENOUGH: Final = 1e-8
+"""A last step of 0.0001 standard deviations: what remains after it is a hundred times smaller."""
+HOPELESS_SHARE: Final = 0.02
+"""A step that promises less than this share of what is lacking will not make it up."""
+SAME_TURN: Final = 0.01
+"""Photos turned alike within this, and fitting alike, are on the way to one and the same end."""
 
 
 @dataclass(frozen=True)
@@ -120,37 +125,39 @@ class WallAdjustment:
     ) -> None:
         found = _solve_photos(network, level, starts_log_f)
         self.start = found.start
-        self.network = found.network
+        self.network = found.problem.network
         self.level = level
-        self._whitening, self._photo_state = found.whitening, found.state
+        self._photos = found
+        self._last: tuple[tuple[Tape, ...], WallSolution] | None = None
 
     @cached_property
     def photo(self) -> WallSolution:
         """The photo-only solution."""
-        return self.solve()
+        return _solution(self._photos.problem, self._photos.state, self._photos.settled())
 
     def solve(self, tapes: Sequence[Tape] = ()) -> WallSolution:
         """The wall with these tapes; without any, the photo-only solution."""
-        problem = WallProblem(self.network, self._whitening, tapes, self.level)
-        state, minimum = minimise(problem, self._photo_state, damping=1e-8)
-        covariance = invert_normal(minimum.normal)
-        predicted = problem.images.predict(state)
-        return WallSolution(
-            problem=problem,
-            state=state,
-            minimum=minimum,
-            covariance=read_only(covariance),
-            image_residuals_px=read_only(predicted - self.network.sightings.pixels),
-            degrees_of_freedom=problem.observation_count - problem.layout.size,
-        )
+        if not tapes:
+            return self.photo
+        wanted = tuple(tapes)
+        if self._last is None or self._last[0] != wanted:
+            photos = self._photos.problem
+            problem = WallProblem(self.network, photos.weights, wanted, self.level)
+            state, minimum = minimise(problem, self._photos.state, damping=1e-8, enough=ENOUGH)
+            self._last = wanted, _solution(problem, state, minimum)
+        return self._last[1]
 
     def estimates(self, sizes: Sequence[Size], tapes: Sequence[Tape] = ()) -> SizeEstimates:
         """Sizes as the photos alone see them, linearised at the solution with ``tapes``."""
-        problem = WallProblem(self.network, self._whitening, (), self.level)
-        state = self.solve(tapes).state if tapes else self._photo_state
-        residuals, jacobian = problem.linearise(state)
-        covariance = invert_normal(jacobian.T @ jacobian)
-        back = -covariance @ (jacobian.T @ residuals)
+        problem = self._photos.problem
+        if tapes:
+            state = self.solve(tapes).state
+            residuals, jacobian = problem.linearise(state)
+            covariance = invert_normal(jacobian.T @ jacobian)
+            back = -covariance @ (jacobian.T @ residuals)
+        else:
+            state, covariance = self.photo.state, self.photo.covariance
+            back = -covariance @ self.photo.minimum.gradient
         found = [problem.size_gradient(size, state) for size in sizes]
         values = np.array([value for value, _ in found])
         gradients = np.array([gradient for _, gradient in found]).reshape(-1, problem.layout.size)
@@ -165,11 +172,32 @@ class WallAdjustment:
 class _Photos:
     """The photo-only solution, or the start that shows why there is none."""
 
-    network: Network
+    problem: WallProblem
     start: Start
-    whitening: FloatArray
     state: State
-    cost: float
+    minimum: Minimum | None
+
+    @property
+    def cost(self) -> float:
+        return np.inf if self.minimum is None else self.minimum.cost
+
+    def settled(self) -> Minimum:
+        """The minimum; there is one wherever a solution is asked for."""
+        if self.minimum is None:
+            raise NotObservable
+        return self.minimum
+
+
+def _solution(problem: WallProblem, state: State, minimum: Minimum) -> WallSolution:
+    predicted = problem.images.predict(state)
+    return WallSolution(
+        problem=problem,
+        state=state,
+        minimum=minimum,
+        covariance=read_only(invert_normal(minimum.normal)),
+        image_residuals_px=read_only(predicted - problem.network.sightings.pixels),
+        degrees_of_freedom=problem.observation_count - problem.layout.size,
+    )
 
 
 def _solve_photos(
@@ -179,61 +207,54 @@ def _solve_photos(
     best: _Photos | None = None
     for log_f in starts_log_f:
         start = starting_values(network, log_f)
+        tied = replace(network, loose_sheets=start.loose_sheets, line_frames=start.line_frames)
         if start.unplaced_shots or start.clashing_sheets:
-            return _Photos(network, start, np.zeros((0, 2, 2)), start.state, np.inf)
-        tied = replace(network, loose_sheets=start.loose_sheets)
-        whitening = _whitening(tied, start.state)
-        found = _minimise_with_twins(WallProblem(tied, whitening, (), level), start)
-        if found is not None and (best is None or found[0] < best.cost):
-            best = _Photos(tied, start, whitening, found[1], found[0])
+            return _Photos(WallProblem(tied, level=level), start, start.state, None)
+        problem = WallProblem(tied, starting_weights(tied, start.state), (), level)
+        found = _minimise_with_twins(problem, start)
+        if found is not None and (best is None or found[1].cost < best.cost):
+            best = _Photos(problem, start, *found)
     if best is None:
         raise NotObservable
     return best
 
 
-def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[float, State] | None:
+def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[State, Minimum] | None:
     """Minimise, then try the other pose of each doubtful photo and keep what fits better."""
-    best = _try(problem, start.state)
+    best = _try(problem, start.state, None)
     for shot, pose in list(start.twins.items())[:TWIN_TRIES]:
-        base = best[1] if best else start.state
+        base = best[0] if best else start.state
         rotations, x = base.rotations.copy(), base.x.copy()
         rotations[shot] = pose.rotation
         x[POSE * shot + 3 : POSE * shot + 6] = pose.shift
-        other = _try(problem, State(rotations, x))
-        if other is not None and (best is None or other[0] < best[0] - 1e-6):
+        other = _try(problem, State(rotations, x), best)
+        if other is not None and (best is None or other[1].cost < best[1].cost - 1e-6):
             best = other
     return best
 
 
-def _try(problem: WallProblem, state: State) -> tuple[float, State] | None:
+def _try(
+    problem: WallProblem, state: State, best: tuple[State, Minimum] | None
+) -> tuple[State, Minimum] | None:
     if not np.all(np.isfinite(problem.residuals(state))):
         return None
     try:
-        end, minimum = minimise(problem, state)
+        return minimise(problem, state, damping=1e-6, enough=ENOUGH, give_up=_no_better_than(best))
     except NotObservable:
         return None
-    return minimum.cost, end
 
 
-def _whitening(network: Network, state: State) -> FloatArray:
-    """Inverse Cholesky factors of the sightings' covariances at the starting values.
+def _no_better_than(
+    best: tuple[State, Minimum] | None,
+) -> Callable[[State, float, float], bool] | None:
+    """Whether a search is about to end where ``best`` is, or is stuck far above it."""
+    if best is None:
+        return None
+    end, least = best[0], best[1].cost
 
-    How sharply a thing is defined on the wall is turned into pixels by the derivative of the
-    image with respect to the wall's plane, then kept, so that the weights do not move while
-    the adjustment iterates.
-    """
-    covariance = network.sightings.covariance_px2 + _definition(network, state)
-    return np.linalg.inv(np.linalg.cholesky(covariance))
+    def give_up(state: State, cost: float, promised: float) -> bool:
+        lacking = cost - least
+        turned = float(np.max(np.abs(state.rotations - end.rotations)))
+        return promised < HOPELESS_SHARE * lacking or (lacking < 1 and turned < SAME_TURN)
 
-
-def _definition(network: Network, state: State) -> FloatArray:
-    seen = network.sightings
-    rows = np.flatnonzero((seen.sheet < 0) & (seen.defined_mm > 0))
-    spread = np.zeros((len(seen.shot), 2, 2))
-    if len(rows):
-        images = ImageRows(network)
-        _, jacobian = images.linearise(state)
-        columns = images.layout.mark + MARK * seen.point[rows][:, None] + np.arange(2)
-        image = np.take_along_axis(jacobian[rows], columns[:, None, :], axis=2)
-        spread[rows] = (image @ np.swapaxes(image, 1, 2)) * seen.defined_mm[rows, None, None] ** 2
-    return spread
+    return give_up

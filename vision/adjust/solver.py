@@ -9,6 +9,7 @@ where nothing depends on it can still come back. Deterministic.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, Protocol, TypeVar
 
@@ -20,7 +21,8 @@ from vision.units import FloatArray
 State = TypeVar("State")
 
 RELATIVE_DECREASE: Final = 1e-13
-STEP_IN_SIGMAS: Final = 1e-7
+LEAST_FACTOR: Final = 0.1
+"""Of the damping after a step that kept its promise."""
 SMALLEST_PIVOT: Final = 1e-14
 """Below this relative pivot the scaled normal matrix counts as singular."""
 
@@ -33,10 +35,7 @@ class Problem(Protocol[State]):
     """What the solver needs to know of a problem."""
 
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
-        """Whitened residuals (n,) and Jacobian (n, p) at ``state``."""
-
-    def residuals(self, state: State) -> FloatArray:
-        """Whitened residuals (n,) alone; not finite where the state is impossible."""
+        """Whitened residuals (n,), not finite where impossible, and Jacobian (n, p)."""
 
     def retract(self, state: State, step: FloatArray) -> State:
         """The state moved by ``step`` (p,)."""
@@ -52,6 +51,8 @@ class Minimum:
         Sum of squared whitened residuals.
     normal
         (p, p) normal matrix J^T J at the end point.
+    gradient
+        (p,) J^T r there.
     residuals
         (n,) whitened residuals.
     iterations
@@ -62,15 +63,25 @@ class Minimum:
 
     cost: float
     normal: FloatArray
+    gradient: FloatArray
     residuals: FloatArray
     iterations: int
     converged: bool
 
 
 def minimise(
-    problem: Problem[State], start: State, max_iterations: int = 60, damping: float = 1e-4
+    problem: Problem[State],
+    start: State,
+    max_iterations: int = 60,
+    damping: float = 1e-4,
+    enough: float = 0.0,
+    give_up: Callable[[State, float, float], bool] | None = None,
 ) -> tuple[State, Minimum]:
     """Minimise the sum of squared whitened residuals from ``start``.
+
+    The search ends with a step that promises to lower the sum by no more than ``enough``: a step
+    of d standard deviations promises d squared. ``give_up`` is asked before each step, with the
+    state, its cost and the decrease that the step promises, whether to end unconverged.
 
     Raises
     ------
@@ -80,27 +91,31 @@ def minimise(
     state, growth, converged = start, 2.0, False
     residuals, jacobian = problem.linearise(state)
     cost = float(residuals @ residuals)
-    iterations, reach = 1, np.zeros(jacobian.shape[1])
+    normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
+    iterations, reach = 1, np.zeros(len(gradient))
     while iterations < max_iterations and not converged:
-        normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
         reach = np.maximum(reach, np.diag(normal))
         step, predicted = _damped_step(normal, gradient, damping * reach)
+        small = 0 <= predicted <= max(RELATIVE_DECREASE * cost, enough)
+        if give_up is not None and predicted >= 0 and give_up(state, cost, predicted):
+            break
         trial = problem.retract(state, step)
-        trial_cost = _cost(problem.residuals(trial))
+        # a trial far outside the model's reach may overflow; an infinite cost rejects it
+        with np.errstate(over="ignore", invalid="ignore"):
+            trial_residuals, trial_jacobian = problem.linearise(trial)
+            trial_cost = float(trial_residuals @ trial_residuals)
         gain = (cost - trial_cost) / predicted if predicted > 0 else 0.0
-        small = _is_small(step, normal, predicted, cost)
         if np.isfinite(trial_cost) and (gain > 0 or (small and trial_cost <= cost)):
-            state, cost = trial, trial_cost
-            residuals, jacobian = problem.linearise(state)
-            damping *= max(1 / 3, 1 - (2 * gain - 1) ** 3)
+            state, cost, residuals, jacobian = trial, trial_cost, trial_residuals, trial_jacobian
+            normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
+            damping *= max(LEAST_FACTOR, 1 - (2 * gain - 1) ** 3)
             growth = 2.0
         else:
             damping, growth = damping * growth, growth * 2
         converged = small or damping > 1e16
         iterations += 1
-    normal = jacobian.T @ jacobian
     _refuse_singular(normal)
-    return state, Minimum(cost, normal, residuals, iterations, converged)
+    return state, Minimum(cost, normal, gradient, residuals, iterations, converged)
 
 
 def invert_normal(normal: FloatArray) -> FloatArray:
@@ -117,12 +132,6 @@ def invert_normal(normal: FloatArray) -> FloatArray:
     except LinAlgError as error:
         raise NotObservable from error
     return np.asarray(scale[:, None] * cho_solve(factor, np.diag(scale)))
-
-
-def _cost(residuals: FloatArray) -> float:
-    # a trial far outside the model's reach may overflow; an infinite cost rejects it
-    with np.errstate(over="ignore", invalid="ignore"):
-        return float(residuals @ residuals)
 
 
 def _scale(normal: FloatArray) -> FloatArray:
@@ -145,13 +154,6 @@ def _damped_step(
     step = scale * scaled_step
     # decrease of the quadratic model: -2 g.s - s.N.s
     return step, float(-2 * gradient @ step - step @ normal @ step)
-
-
-def _is_small(step: FloatArray, normal: FloatArray, predicted: float, cost: float) -> bool:
-    if predicted < 0:
-        return False
-    in_sigmas = float(np.max(np.abs(step) * np.sqrt(np.diag(normal)), initial=0.0))
-    return predicted <= RELATIVE_DECREASE * cost or in_sigmas < STEP_IN_SIGMAS
 
 
 def _refuse_singular(normal: FloatArray) -> None:

@@ -7,7 +7,8 @@ from typing import Final, TypeAlias
 
 import numpy as np
 
-from vision.adjust.network import Network
+from vision.adjust.edge_corners import with_edge_corners
+from vision.adjust.network import CurveSightings, LineFrame, Network, Sightings
 from vision.adjust.placing import (
     Pose,
     Rigid,
@@ -16,10 +17,11 @@ from vision.adjust.placing import (
     onto_plane,
     plane_poses,
 )
-from vision.adjust.state import LENS, MARK, POSE, SHEET, State, layout_of
+from vision.adjust.state import LENS, LINE, MARK, POSE, SHEET, State, layout_of
 from vision.camera.projection import Intrinsics, undistort
 from vision.units import FloatArray, IntArray
 
+SHORTEST_HALF_MM: Final = 1.0
 LOOSE_SPACING_MM: Final = 4000.0
 CLASH_MM: Final = 130.0
 """Two sheets cannot lie closer than their width, so a shared sheet that is this far off plus
@@ -63,6 +65,8 @@ class Start:
         Photos that see no sheet and too few marks known from others.
     clashing_sheets
         Sheets that two photos see in places too far apart to be one sheet.
+    line_frames
+        Where each line lies on the wall, as the photo that shows most of it sees it.
     mark_roots
         For each placed mark the sheet from which its place was carried over; sizes between
         marks of different roots are not determined.
@@ -74,11 +78,12 @@ class Start:
     unplaced_shots: tuple[int, ...]
     clashing_sheets: tuple[int, ...]
     mark_roots: dict[int, int]
+    line_frames: tuple[LineFrame, ...]
 
 
 def starting_values(network: Network, log_f: FloatArray) -> Start:
     """Place everything, with focal lengths exp(``log_f``) (lenses,)."""
-    work = _Work(network, log_f)
+    work = _Work(with_edge_corners(network), log_f)
     placing = _Placing()
     placing.sheets[network.datum_sheet] = Rigid(0.0, np.zeros(2))
     placing.roots["sheet", network.datum_sheet] = network.datum_sheet
@@ -93,6 +98,7 @@ def starting_values(network: Network, log_f: FloatArray) -> Start:
         unplaced_shots=unplaced,
         clashing_sheets=tuple(sorted(placing.clashes)),
         mark_roots={i: root for (kind, i), root in placing.roots.items() if kind == "mark"},
+        line_frames=tuple(_line_frame(work, placing, i) for i in range(len(network.lines))),
     )
 
 
@@ -102,7 +108,8 @@ class _Work:
     def __init__(self, network: Network, log_f: FloatArray) -> None:
         self.network = network
         seen = network.sightings
-        self.rays = self._rays(log_f)
+        self.rays = self._rays(log_f, seen)
+        self.curve_rays = self._rays(log_f, network.curves)
         self.by_shot = [np.flatnonzero(seen.shot == i) for i in range(len(network.shots))]
 
     def sheets_of(self, shot: int) -> list[int]:
@@ -138,16 +145,15 @@ class _Work:
         pairs = zip(marks, points, strict=True)
         return {int(m): p for m, p in pairs if np.all(np.isfinite(p))}
 
-    def _rays(self, log_f: FloatArray) -> FloatArray:
+    def _rays(self, log_f: FloatArray, seen: Sightings | CurveSightings) -> FloatArray:
         shots = self.network.shots
         lens = np.array([shot.lens for shot in shots], dtype=np.int64)
         sizes = np.array([(s.width_px, s.height_px) for s in shots], dtype=np.float64)
-        centre = ((sizes - 1) / 2)[self.network.sightings.shot]
+        centre = ((sizes.reshape(-1, 2) - 1) / 2)[seen.shot]
         means = np.array([lens.mean for lens in self.network.lenses])[lens]
-        k = means[:, 3:5][self.network.sightings.shot]
-        f = np.exp(log_f)[lens][self.network.sightings.shot]
+        k, f = means[:, 3:5][seen.shot], np.exp(log_f)[lens][seen.shot]
         camera = Intrinsics(f, centre[:, 0], centre[:, 1], k[:, 0], k[:, 1])
-        return undistort(self.network.sightings.pixels, camera)
+        return undistort(seen.pixels, camera)
 
 
 def _place_next_shot(work: _Work, placing: _Placing) -> bool:
@@ -285,6 +291,32 @@ def _note_mark_clash(
         placing.clashes.add(sheets[0])
 
 
+def _line_frame(work: _Work, placing: _Placing, line: int) -> LineFrame:
+    """A line through all points of it that a placed photo shows.
+
+    Each photo puts its points a little beside where the others do, so that the direction comes
+    from the photo that follows the line farthest, the stretch from all.
+    """
+    seen = work.network.curves
+    height = work.network.lines[line].standoff_mm
+    found: list[FloatArray] = []
+    for shot, pose in placing.shots.items():
+        rows = np.flatnonzero((seen.line == line) & (seen.shot == shot))
+        points = onto_plane(pose, work.curve_rays[rows], np.full(len(rows), height))
+        points = points[np.all(np.isfinite(points), axis=1)]
+        if len(points) >= 2:
+            found.append(points)
+    if not found:
+        return LineFrame(np.zeros(2), 0.0, 1.0)
+    longest = max(found, key=lambda points: float(np.max(np.ptp(points, axis=0))))
+    centred = longest - longest.mean(axis=0)
+    along = np.linalg.svd(centred, full_matrices=False)[2][0]
+    reach = (np.concatenate(found) - longest.mean(axis=0)) @ along
+    middle = longest.mean(axis=0) + along * (reach.max() + reach.min()) / 2
+    half = max(float(np.ptp(reach)) / 2, SHORTEST_HALF_MM)
+    return LineFrame(middle, float(np.arctan2(along[1], along[0])), half)
+
+
 def _mark(work: _Work, row: int) -> int:
     return int(work.network.sightings.point[row])
 
@@ -307,6 +339,8 @@ def _assemble(network: Network, log_f: FloatArray, placing: _Placing) -> State:
             x[start : start + 2] = placing.sheets[index].shift
             x[start + 2] = placing.sheets[index].angle
     x[layout.scale : layout.mark] = [v for group in network.scale_groups for v in group.mean]
+    for index, line in enumerate(network.lines):
+        x[layout.line + LINE * index + 3] = line.standoff_mm
     for index, mark in enumerate(network.marks):
         start = layout.mark + MARK * index
         x[start : start + 2] = placing.marks.get(index, np.zeros(2))

@@ -14,9 +14,10 @@ from scipy.spatial.transform import Rotation
 from vision.adjust.network import FREE, Network
 from vision.units import FloatArray
 
-POSE, LENS, EXPOSURE, SHEET, SCALE, MARK = 6, 5, 3, 8, 2, 3
+POSE, LENS, EXPOSURE, SHEET, SCALE, MARK, LINE = 6, 5, 3, 8, 2, 3, 6
 """Unknowns of each kind: rotation and shift; log f, cx, cy, k1, k2; relative f, cx, cy;
-x, y, turn, height, two tilts, two bows; x and y scale; x, y, z."""
+x, y, turn, height, two tilts, two bows; x and y scale; x, y, z; offset, turn and bow in the wall,
+height, tilt and bow out of it."""
 LOOSE_PLACE_MM = 5e3
 LOOSE_TURN_RAD = 1.5
 DATUM_U = 1e-6
@@ -33,6 +34,7 @@ class Layout:
     scales: int
     marks: int
     edges: int
+    lines: int
 
     @property
     def pose(self) -> int:
@@ -63,8 +65,12 @@ class Layout:
         return self.mark + self.marks * MARK
 
     @property
-    def size(self) -> int:
+    def line(self) -> int:
         return self.edge + self.edges
+
+    @property
+    def size(self) -> int:
+        return self.line + self.lines * LINE
 
 
 @dataclass(frozen=True)
@@ -93,6 +99,7 @@ def layout_of(network: Network) -> Layout:
         scales=len(network.scale_groups),
         marks=len(network.marks),
         edges=len(network.edge_u_px),
+        lines=len(network.lines),
     )
 
 
@@ -113,7 +120,11 @@ def prior_means_and_spreads(network: Network) -> tuple[FloatArray, FloatArray]:
     heights = slice(layout.mark + 2, layout.edge, MARK)
     mean[heights] = [mark.standoff_mm for mark in network.marks]
     spread[heights] = [mark.standoff_u_mm for mark in network.marks]
-    spread[layout.edge :] = network.edge_u_px
+    spread[layout.edge : layout.line] = network.edge_u_px
+    for index, line in enumerate(network.lines):
+        start = layout.line + LINE * index
+        mean[start + 3] = line.standoff_mm
+        spread[start + 2 : start + LINE] = line.bow_u_mm, *line.height_u_mm
     return mean, spread
 
 

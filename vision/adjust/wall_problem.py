@@ -1,4 +1,4 @@
-"""The wall's least-squares problem: photo rows, prior rows, squareness and tape rows."""
+"""The wall's least-squares problem: photo rows, prior rows, direction and tape rows."""
 
 from __future__ import annotations
 
@@ -8,10 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import cho_factor, solve_triangular
 
-from vision.adjust.image_rows import ImageRows
+from vision.adjust.curve_rows import CurveRows
+from vision.adjust.direction_rows import DirectionRows
+from vision.adjust.image_rows import ImageRows, spread_out
 from vision.adjust.lengths import Size, evaluate_size
-from vision.adjust.network import Network, SquareCorner
-from vision.adjust.state import LENS, MARK, Layout, State, prior_means_and_spreads
+from vision.adjust.network import Network
+from vision.adjust.state import LENS, MARK, Layout, State, layout_of, prior_means_and_spreads
+from vision.adjust.views import Views
 from vision.units import FloatArray
 
 
@@ -24,6 +27,18 @@ class Tape:
     u_mm: float
 
 
+@dataclass(frozen=True)
+class Weights:
+    """How observations in pixels are made unitless.
+
+    ``sightings`` (n, 2, 2) are the inverse Cholesky factors of their covariances, ``curves`` (m,)
+    the inverse standard deviations of points along curves.
+    """
+
+    sightings: FloatArray
+    curves: FloatArray
+
+
 class WallProblem:
     """Whitened residuals and Jacobian of one wall.
 
@@ -31,8 +46,8 @@ class WallProblem:
     ----------
     network
         What was seen and known.
-    whitening
-        (n, 2, 2) inverse Cholesky factors of the sightings' covariances.
+    weights
+        Of what was seen in photos; None leaves all at one pixel.
     tapes
         Taped sizes that take part.
     level
@@ -42,48 +57,67 @@ class WallProblem:
     def __init__(
         self,
         network: Network,
-        whitening: FloatArray,
+        weights: Weights | None = None,
         tapes: Sequence[Tape] = (),
         level: tuple[int, int] | None = None,
     ) -> None:
         self.network = network
-        self.images = ImageRows(network)
-        self.layout: Layout = self.images.layout
-        self.whitening = whitening
+        self.layout: Layout = layout_of(network)
+        self.views = Views(network, self.layout)
+        self.images = ImageRows(network, self.layout, self.views)
+        self.curves = CurveRows(network, self.layout, self.views)
+        self.directions = DirectionRows(network, self.layout, level)
+        self.weights = weights or _no_weights(network)
         self.tapes = tuple(tapes)
         self.level = level
         mean, spread = prior_means_and_spreads(network)
         self._held = np.flatnonzero(np.isfinite(spread))
-        self._mean, self._inverse_spread = mean[self._held], 1 / spread[self._held]
-        self._lens_whitening = [_whiten(lens.covariance) for lens in network.lenses]
+        self._mean = mean
+        self._prior_jacobian = self._prior_rows(1 / spread[self._held])
 
     @property
     def observation_count(self) -> int:
         """Rows that carry information, priors included."""
         return (
             2 * len(self.network.sightings.shot)
-            + len(self._held)
-            + LENS * len(self.network.lenses)
-            + len(self.network.square_corners)
+            + self.curves.count
+            + len(self._prior_jacobian)
+            + self.directions.count
             + len(self.tapes)
         )
 
     def residuals(self, state: State) -> FloatArray:
         """Whitened residuals (n,); not finite if a point is behind its camera."""
-        predicted = self.images.predict(state)
-        return np.concatenate(
-            [self._image_residuals(predicted), *(rows for rows, _ in self._other_rows(state))]
-        )
+        return self.linearise(state)[0]
 
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
-        """Whitened residuals (n,) and Jacobian (n, p)."""
-        predicted, jacobian = self.images.linearise(state)
-        image = (self.whitening @ jacobian).reshape(-1, self.layout.size)
-        others = self._other_rows(state)
-        return (
-            np.concatenate([self._image_residuals(predicted), *(rows for rows, _ in others)]),
-            np.concatenate([image, *(jacobian for _, jacobian in others)]),
-        )
+        """Whitened residuals (n,), not finite where impossible, and Jacobian (n, p)."""
+        parts = [
+            *self.sighting_rows(state),
+            *self.curve_rows(state),
+            self._prior_jacobian @ (state.x - self._mean),
+            self._prior_jacobian,
+            *self.directions.linearise(state),
+            *self._tape_rows(state),
+        ]
+        return np.concatenate(parts[0::2]), np.concatenate(parts[1::2])
+
+    def sighting_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
+        """Whitened rows (2n,) and (2n, p) of cards' corners and marks."""
+        predicted, slopes = self.images.linearise(state)
+        whiten = self.weights.sightings
+        off = (whiten @ (predicted - self.network.sightings.pixels)[:, :, None]).ravel()
+        full = spread_out(whiten @ slopes, self.images.columns, self.layout.size)
+        return off, full.reshape(len(off), self.layout.size)
+
+    def curve_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
+        """Whitened rows (m,) and (m, p) of points along lines and edges."""
+        if self.curves.count == 0:
+            return np.zeros(0), np.zeros((0, self.layout.size))
+        distance, slopes = self.curves.linearise(state)
+        whiten = self.weights.curves
+        full = spread_out(whiten[:, None] * slopes, self.curves.columns, self.layout.size)
+        return whiten * distance, full
 
     def retract(self, state: State, step: FloatArray) -> State:
         """The state moved by a step."""
@@ -100,50 +134,57 @@ class WallProblem:
         gradient[self.layout.mark : self.layout.edge] = found.gradient.ravel()
         return found.value_mm, gradient
 
-    def _image_residuals(self, predicted: FloatArray) -> FloatArray:
-        difference = predicted - self.network.sightings.pixels
-        return np.asarray(np.einsum("nij,nj->ni", self.whitening, difference).ravel())
+    def _prior_rows(self, inverse_spread: FloatArray) -> FloatArray:
+        """Whitened derivatives of all priors; constant, since each is of the unknowns themselves.
 
-    def _other_rows(self, state: State) -> list[tuple[FloatArray, FloatArray]]:
-        rows = [self._prior_rows(state), *self._lens_rows(state)]
-        rows += [self._square_row(corner, state) for corner in self.network.square_corners]
-        return rows + [self._tape_row(tape, state) for tape in self.tapes]
+        A lens's five constants may be correlated. Their means go where all the others' are.
+        """
+        held, size = len(self._held), self.layout.size
+        jacobian = np.zeros((held + LENS * len(self.network.lenses), size))
+        jacobian[np.arange(held), self._held] = inverse_spread
+        for index, lens in enumerate(self.network.lenses):
+            row, column = held + LENS * index, self.layout.lens + LENS * index
+            jacobian[row : row + LENS, column : column + LENS] = _whiten(lens.covariance)
+            self._mean[column : column + LENS] = lens.mean
+        return jacobian
 
-    def _prior_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
-        jacobian = np.zeros((len(self._held), self.layout.size))
-        jacobian[np.arange(len(self._held)), self._held] = self._inverse_spread
-        return (state.x[self._held] - self._mean) * self._inverse_spread, jacobian
+    def _tape_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
+        off, jacobian = np.zeros(len(self.tapes)), np.zeros((len(self.tapes), self.layout.size))
+        for row, tape in enumerate(self.tapes):
+            value, gradient = self.size_gradient(tape.size, state)
+            off[row] = (value - tape.value_mm) / tape.u_mm
+            jacobian[row] = gradient / tape.u_mm
+        return off, jacobian
 
-    def _lens_rows(self, state: State) -> list[tuple[FloatArray, FloatArray]]:
-        rows = []
-        for index, (lens, whiten) in enumerate(
-            zip(self.network.lenses, self._lens_whitening, strict=True)
-        ):
-            start = self.layout.lens + LENS * index
-            jacobian = np.zeros((LENS, self.layout.size))
-            jacobian[:, start : start + LENS] = whiten
-            rows.append((whiten @ (state.x[start : start + LENS] - lens.mean), jacobian))
-        return rows
 
-    def _square_row(self, corner: SquareCorner, state: State) -> tuple[FloatArray, FloatArray]:
-        # the plumb line's direction against the level line's normal, as an angle
-        points = self.mark_points(state)
-        ends = np.array([*corner.level, *corner.plumb])
-        level = points[ends[1], :2] - points[ends[0], :2]
-        plumb = points[ends[3], :2] - points[ends[2], :2]
-        angle = np.arctan2(level @ plumb, level[0] * plumb[1] - level[1] * plumb[0])
-        angle -= np.pi * np.round(angle / np.pi)
-        d_level = np.array([-level[1], level[0]]) / (level @ level)
-        d_plumb = np.array([-plumb[1], plumb[0]]) / (plumb @ plumb)
-        jacobian = np.zeros((1, self.layout.size))
-        for end, slope in zip(ends, (-d_level, d_level, d_plumb, -d_plumb), strict=True):
-            start = self.layout.mark + MARK * end
-            jacobian[0, start : start + 2] += slope / corner.u_rad
-        return np.array([angle / corner.u_rad]), jacobian
+def starting_weights(network: Network, state: State) -> Weights:
+    """Weights by the covariances of what was seen, at the starting values.
 
-    def _tape_row(self, tape: Tape, state: State) -> tuple[FloatArray, FloatArray]:
-        value, gradient = self.size_gradient(tape.size, state)
-        return np.array([(value - tape.value_mm) / tape.u_mm]), gradient[None, :] / tape.u_mm
+    How sharply a thing is defined on the wall is turned into pixels by the derivative of the
+    image with respect to the wall's plane, then kept, so that the weights do not move while
+    the adjustment iterates.
+    """
+    problem = WallProblem(network)
+    seen = network.sightings
+    covariance = seen.covariance_px2.copy()
+    rows = np.flatnonzero((seen.sheet < 0) & (seen.defined_mm > 0))
+    if len(rows):
+        marks = problem.views.look(
+            state, seen.shot[rows], problem.mark_points(state)[seen.point[rows]]
+        ).by_point[:, :, :2]
+        covariance[rows] += (marks @ np.swapaxes(marks, 1, 2)) * (
+            seen.defined_mm[rows, None, None] ** 2
+        )
+    curves = network.curves
+    spread = curves.sd_px
+    if np.any(curves.defined_mm > 0):
+        spread = np.hypot(spread, curves.defined_mm * problem.curves.sharpness(state))
+    return Weights(np.linalg.inv(np.linalg.cholesky(covariance)), 1 / spread)
+
+
+def _no_weights(network: Network) -> Weights:
+    seen = len(network.sightings.shot)
+    return Weights(np.tile(np.eye(2), (seen, 1, 1)), np.ones(len(network.curves.shot)))
 
 
 def _whiten(covariance: FloatArray) -> FloatArray:

@@ -16,6 +16,7 @@ from vision.adjust.network import (
     Shot,
     Sightings,
     SquareCorner,
+    join_curves,
     join_sightings,
 )
 from vision.camera.prior import LensKey, LensPrior, lens_key, lens_prior
@@ -24,6 +25,12 @@ from vision.card.found import FoundCard
 from vision.measure_wall.request import PhotoRequest, RectangleRequest, Tap, WallRequest
 from vision.measure_wall.sheets import Sheets, gather_sheets
 from vision.measure_wall.sight import Sight
+from vision.measure_wall.straight import (
+    edge_sightings,
+    known_directions,
+    line_sightings,
+    wall_lines,
+)
 from vision.photo.photograph import Header
 from vision.units import FloatArray, read_only
 
@@ -68,7 +75,7 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
     """Network of the photos with indices ``use``; raises what ``gather_sheets`` raises."""
     photos = [(index, request.photos[index], sights[index]) for index in use]
     named = {photo.name for _, photo, _ in photos}
-    rectangles = [r for r in request.rectangles if named & set(r.corners_px)]
+    rectangles = [r for r in request.rectangles if named & {*r.corners_px, *r.edges_px}]
     sheets = gather_sheets(
         [sight for _, _, sight in photos],
         request.cards,
@@ -84,15 +91,23 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
     )
     marks = _marks([photo for _, photo, _ in photos], request)
     index = {mark.name: i for i, mark in enumerate(marks)}
+    shot_of = {photo.name: shot for shot, (_, photo, _) in enumerate(photos)}
+    lines = [line for line in request.lines if named & set(line.points_px)]
     tables: list[Sightings] = []
+    curves = line_sightings(lines, shot_of)
     edges: list[float] = []
     for shot, (_, photo, sight) in enumerate(photos):
         tables += [_card_rows(shot, sheets, card) for card in sight.cards]
         tables += [_tap_rows(shot, index, photo.taps)] if photo.taps else []
         for rectangle in rectangles:
+            sheet = sheets.rectangle_index[rectangle.name]
             if photo.name in rectangle.corners_px:
-                tables.append(_rectangle_rows(shot, sheets, rectangle, photo.name, len(edges)))
-                edges.append(rectangle.edge_u_px)
+                tables.append(_rectangle_rows(shot, sheet, rectangle, photo.name, len(edges)))
+            elif photo.name in rectangle.edges_px:
+                curves += edge_sightings(rectangle, sheet, photo.name, shot, len(edges))
+            else:
+                continue
+            edges.append(rectangle.edge_u_px)
     network = Network(
         lenses=lenses,
         shots=shots,
@@ -103,6 +118,9 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
         datum_sheet=sheets.datum,
         edge_u_px=np.array(edges, dtype=np.float64),
         square_corners=_square_corners(request, index),
+        lines=wall_lines(lines, request.habits.flatness_u_mm),
+        curves=join_curves(curves),
+        directions=known_directions(lines),
     )
     return Built(network, sheets, index, tuple(use), priors)
 
@@ -214,13 +232,13 @@ def _tap_rows(shot: int, marks: dict[str, int], taps: Sequence[Tap]) -> Sighting
 
 
 def _rectangle_rows(
-    shot: int, sheets: Sheets, rectangle: RectangleRequest, photo: str, edge: int
+    shot: int, sheet: int, rectangle: RectangleRequest, photo: str, edge: int
 ) -> Sightings:
     """Four corners, each with an own error, and one offset common to all four edges."""
     corners = np.array(rectangle.corners_px[photo], dtype=np.float64)
     return Sightings(
         shot=np.full(4, shot),
-        sheet=np.full(4, sheets.rectangle_index[rectangle.name]),
+        sheet=np.full(4, sheet),
         point=np.arange(4),
         pixels=corners,
         covariance_px2=np.tile(np.eye(2) * rectangle.edge_u_px**2, (4, 1, 1)),

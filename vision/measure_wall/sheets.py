@@ -54,7 +54,8 @@ def gather_sheets(
     ------
     Refusal
         ``no-card`` if there is none, ``datum-card-not-found`` if the named one is not seen,
-        ``duplicate-serial`` if one photo shows two sheets of one serial.
+        ``duplicate-serial`` if one photo shows two sheets of one serial, ``nominal-size`` for a
+        rectangle whose size is but a name.
     """
     serials = _serials(sights)
     if not serials and not rectangles:
@@ -64,6 +65,7 @@ def gather_sheets(
             "Tape a printed card flat on the wall and take the photo again from within 3 m, "
             "with the whole card in the frame.",
         )
+    _refuse_nominal(rectangles)
     known = {card.serial: card for card in cards}
     wanted = [known.get(serial, CardRequest(serial)) for serial in serials]
     groups, group_of = _print_jobs(wanted, cards)
@@ -90,6 +92,19 @@ def refuse_twice(serial: int) -> Refusal:
         "and take the photos again.",
         {"serial": serial},
     )
+
+
+def _refuse_nominal(rectangles: Sequence[RectangleRequest]) -> None:
+    # ANSI A137.1: the size of a pressed floor tile may be 3 % off its name
+    for rectangle in rectangles:
+        if rectangle.is_nominal:
+            raise Refusal(
+                "nominal-size",
+                f"The size of {rectangle.name!r} is a nominal one, which names a tile or board and "
+                "does not measure it: it may be 3 % off, 1 3/4 in over 60 in.",
+                "Tape it and give what the tape reads, or leave it out.",
+                {"rectangle": rectangle.name},
+            )
 
 
 def _why_none(sights: Sequence[Sight]) -> list[str]:

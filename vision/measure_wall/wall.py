@@ -140,7 +140,7 @@ class WallMeasurement:
             if np.any(rows := (seen.shot == shot) & (seen.sheet == sheet))
         }
         lens = self.built.network.shots[shot].lens
-        constants = solution.problem.images.camera_constants(solution.state)
+        constants = solution.problem.views.constants(solution.state)
         return PhotoFit(
             f_px=float(constants[shot, 0]),
             source=self.built.network.lenses[lens].source,

@@ -14,14 +14,13 @@ from typing import Final
 
 import numpy as np
 
-from vision.adjust.image_rows import ImageRows
 from vision.adjust.lengths import Size
 from vision.adjust.network import Network, Shot, Sightings, join_sightings
 from vision.adjust.placing import Pose
 from vision.adjust.solution import WallAdjustment
 from vision.adjust.solver import NotObservable, invert_normal
 from vision.adjust.state import POSE, SHEET, Layout, State, layout_of
-from vision.adjust.wall_problem import Tape, WallProblem
+from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
 from vision.units import FloatArray, IntArray
 
 FRAME_MARGIN_PX: Final = 20.0
@@ -29,7 +28,7 @@ CORNER_SD_PX: Final = 0.1
 TAP_SD_PX: Final = 1.0
 TAPE_U_MM: Final = 0.7
 SIDE_ANGLE_RAD: Final = radians(30.0)
-_BLOCKS: Final = ("pose", "lens", "exposure", "sheet", "scale", "mark", "edge")
+_BLOCKS: Final = ("pose", "lens", "exposure", "sheet", "scale", "mark", "edge", "line")
 
 
 @dataclass(frozen=True)
@@ -134,8 +133,8 @@ def _spreads(
     tapes: Sequence[Tape] = (),
 ) -> dict[str, float]:
     """Standard uncertainty of each size in a network at a state; infinite if not observable."""
-    whitening = np.linalg.inv(np.linalg.cholesky(network.sightings.covariance_px2))
-    problem = WallProblem(network, whitening, tapes, adjustment.level)
+    weights = starting_weights(network, state)
+    problem = WallProblem(network, weights, tapes, adjustment.level)
     _, jacobian = problem.linearise(state)
     try:
         covariance = invert_normal(jacobian.T @ jacobian)
@@ -188,7 +187,7 @@ def _with_shot(network: Network, shot: Shot) -> Network:
 
 def _only_visible(network: Network, state: State, known: int) -> Network:
     """Sightings beyond the first ``known`` kept where they fall into their photo's frame."""
-    predicted = ImageRows(network).predict(state)
+    predicted = WallProblem(network).images.predict(state)
     seen = network.sightings
     sizes = np.array([(shot.width_px, shot.height_px) for shot in network.shots])[seen.shot]
     inside = np.all((predicted > FRAME_MARGIN_PX) & (predicted < sizes - FRAME_MARGIN_PX), axis=1)

@@ -84,7 +84,7 @@ class WallView:
 
 def wall_view(solution: WallSolution, shot: int) -> WallView:
     """The view of the network's photo ``shot``."""
-    camera = solution.problem.images.camera_constants(solution.state)[shot]
+    camera = solution.problem.views.constants(solution.state)[shot]
     pose = solution.state.x[POSE * shot : POSE * (shot + 1)]
     taken = solution.network.shots[shot]
     return WallView(
