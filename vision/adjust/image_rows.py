@@ -73,17 +73,3 @@ class ImageRows:
             return np.zeros((1, 2))
         offsets = np.append(state.x[self._layout.edge : self._layout.line], 0.0)[self._seen.edge]
         return np.asarray(offsets[:, None] * self._seen.edge_direction)
-
-
-def spread_out(slopes: FloatArray, columns: IntArray, size: int) -> FloatArray:
-    """Derivatives (n, ..., k) by few unknowns, as rows (n, ..., size) by all.
-
-    ``columns`` (n, k) say which; ``size`` stands for none.
-    """
-    lead = slopes.shape[:-1]
-    full = np.zeros((*lead, size + 1))
-    shape = (len(slopes), *(1 for _ in lead[1:]), columns.shape[1])
-    np.put_along_axis(
-        full, np.broadcast_to(columns.reshape(shape), (*lead, columns.shape[1])), slopes, axis=-1
-    )
-    return full[..., :size]

@@ -44,8 +44,9 @@ class SightingTests:
 def sighting_tests(solution: WallSolution) -> SightingTests:
     """Test every sighting of a solved wall against all others."""
     problem = solution.problem
-    off, rows = problem.sighting_rows(solution.state)
-    residuals = off.reshape(-1, 2)
+    off, rows = problem.linearise(solution.state)
+    count = 2 * len(solution.network.sightings.shot)
+    residuals, rows = off[:count].reshape(-1, 2), rows[:count]
     reach = (rows @ solution.covariance).reshape(len(residuals), 2, -1)
     explained = reach @ np.swapaxes(rows.reshape(reach.shape), 1, 2)
     control = np.eye(2) - explained

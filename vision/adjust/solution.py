@@ -236,8 +236,6 @@ def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[State, Min
 def _try(
     problem: WallProblem, state: State, best: tuple[State, Minimum] | None
 ) -> tuple[State, Minimum] | None:
-    if not np.all(np.isfinite(problem.residuals(state))):
-        return None
     try:
         return minimise(problem, state, damping=1e-6, enough=ENOUGH, give_up=_no_better_than(best))
     except NotObservable:

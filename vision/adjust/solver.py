@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Final, Protocol, TypeVar
 
 import numpy as np
-from scipy.linalg import LinAlgError, cho_factor, cho_solve
+from scipy.linalg.lapack import dposv, dpotrf, dpotri
 
 from vision.units import FloatArray
 
@@ -86,11 +86,14 @@ def minimise(
     Raises
     ------
     NotObservable
-        If the normal matrix is singular to working precision at the end point.
+        If ``start`` is impossible, or the normal matrix is singular to working precision at the
+        end point.
     """
     state, growth, converged = start, 2.0, False
     residuals, jacobian = problem.linearise(state)
     cost = float(residuals @ residuals)
+    if not np.isfinite(cost):
+        raise NotObservable
     normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
     iterations, reach = 1, np.zeros(len(gradient))
     while iterations < max_iterations and not converged:
@@ -127,11 +130,13 @@ def invert_normal(normal: FloatArray) -> FloatArray:
         If the matrix is singular to working precision.
     """
     scale = _scale(normal)
-    try:
-        factor = cho_factor(normal * np.outer(scale, scale), lower=True)
-    except LinAlgError as error:
-        raise NotObservable from error
-    return np.asarray(scale[:, None] * cho_solve(factor, np.diag(scale)))
+    factor, failed = dpotrf(normal * np.outer(scale, scale), lower=True)
+    inverse, singular = dpotri(factor, lower=True)
+    if failed or singular:
+        raise NotObservable
+    lower = np.tril(inverse)
+    inverse = lower + np.tril(lower, -1).T
+    return np.asarray(inverse * np.outer(scale, scale))
 
 
 def _scale(normal: FloatArray) -> FloatArray:
@@ -146,11 +151,9 @@ def _damped_step(
     scale = _scale(normal)
     scaled = normal * np.outer(scale, scale)
     scaled[np.diag_indices_from(scaled)] += damping * scale**2
-    try:
-        factor = cho_factor(scaled, lower=True)
-    except LinAlgError:
+    _, scaled_step, failed = dposv(scaled, -scale * gradient, lower=True)
+    if failed:
         return np.zeros_like(gradient), -1.0
-    scaled_step = cho_solve(factor, -scale * gradient)
     step = scale * scaled_step
     # decrease of the quadratic model: -2 g.s - s.N.s
     return step, float(-2 * gradient @ step - step @ normal @ step)
@@ -158,9 +161,6 @@ def _damped_step(
 
 def _refuse_singular(normal: FloatArray) -> None:
     scale = _scale(normal)
-    try:
-        factor, _ = cho_factor(normal * np.outer(scale, scale), lower=True)
-    except LinAlgError as error:
-        raise NotObservable from error
-    if np.min(np.diag(factor)) ** 2 < SMALLEST_PIVOT:
+    factor, failed = dpotrf(normal * np.outer(scale, scale), lower=True)
+    if failed or np.min(np.diag(factor)) ** 2 < SMALLEST_PIVOT:
         raise NotObservable

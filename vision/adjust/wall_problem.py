@@ -10,12 +10,12 @@ from scipy.linalg import cho_factor, solve_triangular
 
 from vision.adjust.curve_rows import CurveRows
 from vision.adjust.direction_rows import DirectionRows
-from vision.adjust.image_rows import ImageRows, spread_out
+from vision.adjust.image_rows import ImageRows
 from vision.adjust.lengths import Size, evaluate_size
 from vision.adjust.network import Network
 from vision.adjust.state import LENS, MARK, Layout, State, layout_of, prior_means_and_spreads
 from vision.adjust.views import Views
-from vision.units import FloatArray
+from vision.units import FloatArray, IntArray
 
 
 @dataclass(frozen=True)
@@ -74,6 +74,7 @@ class WallProblem:
         self._held = np.flatnonzero(np.isfinite(spread))
         self._mean = mean
         self._prior_jacobian = self._prior_rows(1 / spread[self._held])
+        self._lay_out_rows()
 
     @property
     def observation_count(self) -> int:
@@ -92,32 +93,22 @@ class WallProblem:
 
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
         """Whitened residuals (n,), not finite where impossible, and Jacobian (n, p)."""
-        parts = [
-            *self.sighting_rows(state),
-            *self.curve_rows(state),
-            self._prior_jacobian @ (state.x - self._mean),
-            self._prior_jacobian,
-            *self.directions.linearise(state),
-            *self._tape_rows(state),
-        ]
-        return np.concatenate(parts[0::2]), np.concatenate(parts[1::2])
-
-    def sighting_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
-        """Whitened rows (2n,) and (2n, p) of cards' corners and marks."""
+        jacobian = self._template.copy()
         predicted, slopes = self.images.linearise(state)
-        whiten = self.weights.sightings
-        off = (whiten @ (predicted - self.network.sightings.pixels)[:, :, None]).ravel()
-        full = spread_out(whiten @ slopes, self.images.columns, self.layout.size)
-        return off, full.reshape(len(off), self.layout.size)
-
-    def curve_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
-        """Whitened rows (m,) and (m, p) of points along lines and edges."""
-        if self.curves.count == 0:
-            return np.zeros(0), np.zeros((0, self.layout.size))
-        distance, slopes = self.curves.linearise(state)
-        whiten = self.weights.curves
-        full = spread_out(whiten[:, None] * slopes, self.curves.columns, self.layout.size)
-        return whiten * distance, full
+        whiten, seen = self.weights.sightings, self.network.sightings
+        jacobian[self._sighting_cells] = (whiten @ slopes).ravel()
+        parts = [(whiten @ (predicted - seen.pixels)[:, :, None]).ravel()]
+        if self.curves.count:
+            distance, across = self.curves.linearise(state)
+            jacobian[self._curve_cells] = (self.weights.curves[:, None] * across).ravel()
+            parts.append(self.weights.curves * distance)
+        rows = jacobian[:-1].reshape(-1, self.layout.size)
+        parts.append(self._prior_jacobian @ (state.x - self._mean))
+        directions, rows[self._first_direction : self._first_tape] = self.directions.linearise(
+            state
+        )
+        tapes, rows[self._first_tape :] = self._tape_rows(state)
+        return np.concatenate([*parts, directions, tapes]), rows
 
     def retract(self, state: State, step: FloatArray) -> State:
         """The state moved by a step."""
@@ -133,6 +124,23 @@ class WallProblem:
         gradient = np.zeros(self.layout.size)
         gradient[self.layout.mark : self.layout.edge] = found.gradient.ravel()
         return found.value_mm, gradient
+
+    def _lay_out_rows(self) -> None:
+        """Where each derivative goes in the flat Jacobian; those by nothing into its last cell."""
+        size, seen = self.layout.size, len(self.network.sightings.shot)
+        first_prior = 2 * seen + self.curves.count
+        self._first_direction = first_prior + len(self._prior_jacobian)
+        self._first_tape = self._first_direction + self.directions.count
+        count = self._first_tape + len(self.tapes)
+        self._sighting_cells = _cells(
+            np.repeat(self.images.columns, 2, axis=0), np.arange(2 * seen), size, count
+        )
+        self._curve_cells = _cells(
+            self.curves.columns, np.arange(2 * seen, first_prior), size, count
+        )
+        self._template = np.zeros(count * size + 1)
+        rows = self._template[:-1].reshape(count, size)
+        rows[first_prior : self._first_direction] = self._prior_jacobian
 
     def _prior_rows(self, inverse_spread: FloatArray) -> FloatArray:
         """Whitened derivatives of all priors; constant, since each is of the unknowns themselves.
@@ -155,6 +163,11 @@ class WallProblem:
             off[row] = (value - tape.value_mm) / tape.u_mm
             jacobian[row] = gradient / tape.u_mm
         return off, jacobian
+
+
+def _cells(columns: IntArray, rows: IntArray, size: int, count: int) -> IntArray:
+    cells = np.where(columns < size, size * rows[:, None] + columns, size * count)
+    return np.asarray(cells.ravel())
 
 
 def starting_weights(network: Network, state: State) -> Weights:

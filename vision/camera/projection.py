@@ -53,18 +53,18 @@ class Projection:
 def project(points: FloatArray, camera: Intrinsics) -> Projection:
     """Project ``points`` (n, 3), camera frame, mm; z must be positive (not checked)."""
     depth = points[:, 2]
-    xy = points[:, :2] / depth[:, None]
-    r2 = np.einsum("ij,ij->i", xy, xy)
+    x, y = points[:, 0] / depth, points[:, 1] / depth
+    r2 = x * x + y * y
     stretch = 1 + r2 * (camera.k1 + r2 * camera.k2)
-    focal = np.broadcast_to(camera.f_px, depth.shape)
-    dq_dlogf = (focal * stretch)[:, None] * xy
-    centre = np.stack(np.broadcast_arrays(camera.cx_px, camera.cy_px), axis=-1)
-    return Projection(
-        pixels=dq_dlogf + centre,
-        dq_dpoint=_dq_dpoint(xy, depth, r2, stretch, focal, camera),
-        dq_dlogf=dq_dlogf,
-        dq_dk=(focal[:, None] * xy)[:, :, None] * np.stack([r2, r2 * r2], axis=-1)[:, None, :],
-    )
+    count = len(depth)
+    pixels, dq_dlogf, dq_dk = np.empty((count, 2)), np.empty((count, 2)), np.empty((count, 2, 2))
+    for axis, (at, centre) in enumerate(((x, camera.cx_px), (y, camera.cy_px))):
+        scaled = camera.f_px * at
+        dq_dlogf[:, axis] = scaled * stretch
+        pixels[:, axis] = dq_dlogf[:, axis] + centre
+        dq_dk[:, axis, 0] = scaled * r2
+        dq_dk[:, axis, 1] = dq_dk[:, axis, 0] * r2
+    return Projection(pixels, _dq_dpoint(x, y, depth, r2, stretch, camera), dq_dlogf, dq_dk)
 
 
 def undistort(pixels: FloatArray, camera: Intrinsics, iterations: int = 20) -> FloatArray:
@@ -78,24 +78,27 @@ def undistort(pixels: FloatArray, camera: Intrinsics, iterations: int = 20) -> F
     xy: FloatArray = distorted.copy()
     for _ in range(iterations):
         r2 = np.einsum("ij,ij->i", xy, xy)
-        xy = distorted / (1 + r2 * (camera.k1 + r2 * camera.k2))[:, None]
+        before, xy = xy, distorted / (1 + r2 * (camera.k1 + r2 * camera.k2))[:, None]
+        if np.array_equal(before, xy):
+            break
     return xy
 
 
 def _dq_dpoint(
-    xy: FloatArray,
+    x: FloatArray,
+    y: FloatArray,
     depth: FloatArray,
     r2: FloatArray,
     stretch: FloatArray,
-    focal: FloatArray,
     camera: Intrinsics,
 ) -> FloatArray:
     # dq/dxy = f (stretch I + 2 stretch'(r2) xy xy^T), dxy/dpoint = [I, -xy] / Z
-    slope = camera.k1 + 2 * camera.k2 * r2
-    dq_dxy = 2 * slope[:, None, None] * xy[:, :, None] * xy[:, None, :]
-    dq_dxy[:, 0, 0] += stretch
-    dq_dxy[:, 1, 1] += stretch
-    dq_dxy *= (focal / depth)[:, None, None]
-    along = -np.einsum("nij,nj->ni", dq_dxy, xy)
-    derivative: FloatArray = np.concatenate([dq_dxy, along[:, :, None]], axis=2)
+    scale = camera.f_px / depth
+    slope = 2 * scale * (camera.k1 + 2 * camera.k2 * r2)
+    along = scale * stretch
+    derivative = np.empty((len(depth), 2, 3))
+    derivative[:, 0, 0] = along + slope * x * x
+    derivative[:, 1, 1] = along + slope * y * y
+    derivative[:, 0, 1] = derivative[:, 1, 0] = slope * x * y
+    derivative[:, :, 2] = -(derivative[:, :, 0] * x[:, None] + derivative[:, :, 1] * y[:, None])
     return derivative
