@@ -118,12 +118,30 @@ class WallSolution:
 
 
 class WallAdjustment:
-    """One wall's photos, solved; asked again and again with other tapes."""
+    """One wall's photos, solved; asked again and again with other tapes.
+
+    Raises
+    ------
+    NotObservable
+        If the photos do not determine the wall.
+    """
 
     def __init__(
         self, network: Network, level: tuple[int, int] | None, starts_log_f: Sequence[FloatArray]
     ) -> None:
-        found = _solve_photos(network, level, starts_log_f)
+        self._take(_solve_photos(network, level, starts_log_f), level)
+
+    def revised(self, network: Network) -> WallAdjustment:
+        """The adjustment of the same unknowns with some sightings left out or widened."""
+        start = replace(self.start, state=self._photos.state)
+        photos = _solve_from(network, self.level, start)
+        if photos is None:
+            raise NotObservable
+        other = WallAdjustment.__new__(WallAdjustment)
+        other._take(photos, self.level)
+        return other
+
+    def _take(self, found: _Photos, level: tuple[int, int] | None) -> None:
         self.start = found.start
         self.network = found.problem.network
         self.level = level
@@ -207,16 +225,22 @@ def _solve_photos(
     best: _Photos | None = None
     for log_f in starts_log_f:
         start = starting_values(network, log_f)
-        tied = replace(network, loose_sheets=start.loose_sheets, line_frames=start.line_frames)
         if start.unplaced_shots or start.clashing_sheets:
+            tied = replace(network, line_frames=start.line_frames)
             return _Photos(WallProblem(tied, level=level), start, start.state, None)
-        problem = WallProblem(tied, starting_weights(tied, start.state), (), level)
-        found = _minimise_with_twins(problem, start)
-        if found is not None and (best is None or found[1].cost < best.cost):
-            best = _Photos(problem, start, *found)
+        found = _solve_from(network, level, start)
+        if found is not None and (best is None or found.cost < best.cost):
+            best = found
     if best is None:
         raise NotObservable
     return best
+
+
+def _solve_from(network: Network, level: tuple[int, int] | None, start: Start) -> _Photos | None:
+    tied = replace(network, loose_sheets=start.loose_sheets, line_frames=start.line_frames)
+    problem = WallProblem(tied, starting_weights(tied, start.state), (), level)
+    found = _minimise_with_twins(problem, start)
+    return None if found is None else _Photos(problem, start, *found)
 
 
 def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[State, Minimum] | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -47,7 +46,7 @@ class Vetted:
     findings: tuple[SetAside, ...]
 
 
-def vet(adjustment: WallAdjustment, starts_log_f: Sequence[FloatArray]) -> Vetted:
+def vet(adjustment: WallAdjustment) -> Vetted:
     """Deal with the worst contradiction, adjust again, and so on until nothing is left."""
     findings: list[SetAside] = []
     for _ in range(MOST_ROUNDS):
@@ -57,7 +56,7 @@ def vet(adjustment: WallAdjustment, starts_log_f: Sequence[FloatArray]) -> Vette
             break
         network, finding = step
         findings.append(finding)
-        adjustment = WallAdjustment(network, adjustment.level, starts_log_f)
+        adjustment = adjustment.revised(network)
     return Vetted(adjustment, tuple(findings))
 
 

@@ -205,7 +205,7 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
                 raise refuse_twice(serials[clash])
             raise _not_observable()
         if not start.unplaced_shots:
-            vetted = vet(adjustment, built.starts_log_f())
+            vetted = vet(adjustment)
             built = replace(built, network=vetted.adjustment.network)
             return WallMeasurement(request, built, vetted, not_tied, own.left_out)
         dropped = [use[shot] for shot in start.unplaced_shots]
