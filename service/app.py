@@ -25,7 +25,18 @@ from service.errors import FileError, ServiceError
 from service.files.api.answers import Problem
 from service.jobs.limited_process import LimitedProcess, Limits
 from service.product import COMMAND, NAME
-from service.routes import example, jobs, pages, photos, plans, program, releases, uploads, walls
+from service.routes import (
+    checks,
+    example,
+    jobs,
+    pages,
+    photos,
+    plans,
+    program,
+    releases,
+    uploads,
+    walls,
+)
 from service.routes.edge.bodies import ASKED, TEMPLATE
 from service.routes.edge.guard import Guard
 from service.routes.edge.problems import on_fault, on_http_error, on_invalid, on_service_error
@@ -36,7 +47,7 @@ from service.store.migrations import upgrade
 from service.store.sql_store import SqlStore
 from service.worker import Worker
 
-_API: Final = (jobs, walls, photos, uploads, plans, releases, example, program)
+_API: Final = (jobs, walls, checks, photos, uploads, plans, releases, example, program)
 _LOOKS: Final = ("vision/card", "vision/photo", "vision/quality", "vision/measure_wall")
 """Code whose change may give another sight of the same photo."""
 _MEASURES: Final = ("vision", *(f"service/{name}" for name in ("measuring", "lengths", "files")))

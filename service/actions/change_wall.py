@@ -7,6 +7,7 @@ from service.files.api.asked import CardBody, DimensionBody, RectangleBody, Wall
 from service.store.changes import change_wall
 from service.store.rows import Acting, WallRow
 from service.store.unit import Unit
+from service.store.wall_document import size_key
 
 _LARGEST_SERIAL = 999
 
@@ -29,16 +30,21 @@ def edit_wall(unit: Unit, acting: Acting, wall: WallRow, body: WallChange) -> Wa
 def put_dimension(
     unit: Unit, acting: Acting, wall: WallRow, name: str, body: DimensionBody
 ) -> WallRow:
-    """Add a size, or change what it is measured between.
+    """Add a size, change what it is measured between and what it is of, or name it anew.
 
     Raises
     ------
     ServiceError
         ``invalid``, naming what does not fit.
     """
-    value = {"name": name, **body.model_dump(mode="json", by_alias=True)}
-    path = ["dimensions", name]
-    return change_wall(unit, acting, wall, path, value, "dimension", f"size {name}")[0]
+    new = body.name or name
+    said = body.model_dump(mode="json", by_alias=True, exclude={"name"})
+    plain = {key: said.pop(key) for key in ("kind", "from", "to", "line")}
+    told = {key: value for key, value in said.items() if value is not None}
+    what = f"size {new}" if new == name else f"named the size {name} anew: {new}"
+    path = ["dimensions", size_key(wall.facts, name)]
+    value = {"name": new, **plain, **told}
+    return change_wall(unit, acting, wall, path, value, "dimension", what)[0]
 
 
 def delete_dimension(unit: Unit, acting: Acting, wall: WallRow, name: str) -> WallRow:
@@ -49,17 +55,18 @@ def delete_dimension(unit: Unit, acting: Acting, wall: WallRow, name: str) -> Wa
     ServiceError
         ``not-found``, or ``has-readings``: a reading is never lost.
     """
-    if name not in wall.facts["dimensions"]:
+    key = size_key(wall.facts, name)
+    if key not in wall.facts["dimensions"]:
         raise ServiceError("not-found", f"This wall has no size {name!r}.")
-    taken = [row["id"] for row in wall.facts["readings"].values() if row["dimension"] == name]
+    taken = [row["id"] for row in wall.facts["readings"].values() if row["dimension"] == key]
     if taken:
         raise ServiceError(
             "has-readings",
             f"The size {name!r} has {len(taken)} readings, and a reading is never thrown away.",
-            do="Leave the size as it is.",
+            do="Leave the size as it is, or give it another name.",
         )
     what = f"took the size {name} away"
-    return change_wall(unit, acting, wall, ["dimensions", name], None, "dimension", what)[0]
+    return change_wall(unit, acting, wall, ["dimensions", key], None, "dimension", what)[0]
 
 
 def put_rectangle(

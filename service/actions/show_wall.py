@@ -9,6 +9,7 @@ from service.files.api.answers import (
     CardInPhoto,
     CardOnWall,
     HeaderModel,
+    KnownSize,
     PhotoModel,
     PhotoOnWall,
     ReadingModel,
@@ -20,9 +21,10 @@ from service.files.api.answers import (
 from service.files.api.echo import length_echo
 from service.files.wall_parts import Dimension, Instrument, Mark, Rectangle
 from service.lengths import parse_station
-from service.store.rows import PhotoRow, WallRow
+from service.store.new_job import corner_side, wall_around
+from service.store.rows import Facts, PhotoRow, WallRow
 from service.store.unit import Unit
-from service.store.wall_document import marks_wanted
+from service.store.wall_document import marks_wanted, size_name, sizes_known_by_name
 
 
 def wall_version(unit: Unit, wall: WallRow) -> str:
@@ -59,10 +61,15 @@ def show_wall(unit: Unit, wall: WallRow) -> WallModel:
         ),
         rectangles=tuple(Rectangle.model_validate(row) for row in facts["rectangles"].values()),
         dimensions=tuple(Dimension.model_validate(row) for row in facts["dimensions"].values()),
-        readings=tuple(_reading(row, job.bare_unit) for row in facts["readings"].values()),
-        photos=tuple(_on_wall(photo, facts["photos"][photo.id]) for photo in on_wall),
+        readings=tuple(_reading(facts, row, job.bare_unit) for row in facts["readings"].values()),
+        photos=tuple(PhotoOnWall(**_common(photo, facts["photos"][photo.id])) for photo in on_wall),
         marks_wanted=tuple(marks_wanted(facts)),
         found_cards=tuple(sorted(serials)),
+        corner=corner_side(wall.name, job.plumbing_side),
+        known_by_name={
+            size.name: KnownSize(role=size.role, side=size.side)
+            for size in sizes_known_by_name(wall_around(job, wall), facts)
+        },
     )
 
 
@@ -72,19 +79,10 @@ def show_photo(unit: Unit, photo: PhotoRow) -> PhotoModel:
     marked = wall.facts["photos"].get(photo.id)
     sight = _sight(photo)
     header, refusal = sight.get("header"), sight.get("refusal")
-    width, height = _size(photo)
     return PhotoModel(
-        id=photo.id,
+        **_common(photo, marked),
         wall=wall.id,
         job=wall.job_id,
-        file=photo.file,
-        filename=photo.filename,
-        sha256=photo.sha256,
-        bytes=photo.bytes,
-        state=photo.state,
-        width=width,
-        height=height,
-        added_at=photo.added_at,
         on_wall=marked is not None,
         cards=tuple(_card(row) for row in sight.get("cards", [])),
         notes=tuple(
@@ -94,8 +92,6 @@ def show_photo(unit: Unit, photo: PhotoRow) -> PhotoModel:
         advice=tuple(Said(**row) for row in sight.get("advice", [])),
         refusal=None if refusal is None else Refused(**refusal),
         header=None if header is None else HeaderModel.model_validate(header),
-        mark_sd_px=1.0 if marked is None else marked["mark_sd_px"],
-        marks={} if marked is None else _marks(marked),
     )
 
 
@@ -118,36 +114,29 @@ def _sight(photo: PhotoRow) -> dict[str, Any]:
     return {} if photo.found is None else dict(photo.found["sight"])
 
 
-def _size(photo: PhotoRow) -> tuple[int | None, int | None]:
+def _common(photo: PhotoRow, marked: dict[str, Any] | None) -> dict[str, Any]:
+    """What is shown of a photo wherever it is; ``marked`` is what its wall says of it."""
     header = _sight(photo).get("header")
-    return (None, None) if header is None else (header["width_px"], header["height_px"])
+    marks = {} if marked is None else marked["marks"]
+    return {
+        "id": photo.id,
+        "file": photo.file,
+        "filename": photo.filename,
+        "sha256": photo.sha256,
+        "bytes": photo.bytes,
+        "state": photo.state,
+        "width": None if header is None else header["width_px"],
+        "height": None if header is None else header["height_px"],
+        "added_at": photo.added_at,
+        "mark_sd_px": 1.0 if marked is None else marked["mark_sd_px"],
+        "marks": {name: Mark.model_validate(mark) for name, mark in marks.items()},
+    }
 
 
-def _marks(marked: dict[str, Any]) -> dict[str, Mark]:
-    return {name: Mark.model_validate(mark) for name, mark in marked["marks"].items()}
-
-
-def _on_wall(photo: PhotoRow, marked: dict[str, Any]) -> PhotoOnWall:
-    width, height = _size(photo)
-    return PhotoOnWall(
-        id=photo.id,
-        file=photo.file,
-        filename=photo.filename,
-        sha256=photo.sha256,
-        bytes=photo.bytes,
-        state=photo.state,
-        width=width,
-        height=height,
-        added_at=photo.added_at,
-        mark_sd_px=marked["mark_sd_px"],
-        marks=_marks(marked),
-    )
-
-
-def _reading(row: dict[str, Any], bare_unit: str | None) -> ReadingModel:
+def _reading(facts: Facts, row: dict[str, Any], bare_unit: str | None) -> ReadingModel:
     return ReadingModel(
         id=row["id"],
-        dimension=row["dimension"],
+        dimension=size_name(facts, row["dimension"]),
         value=row["value"],
         echo=length_echo(parse_station(row["value"], bare_unit)),
         who=row.get("who"),
@@ -155,6 +144,7 @@ def _reading(row: dict[str, Any], bare_unit: str | None) -> ReadingModel:
         instrument=Instrument.model_validate(row.get("instrument", {})),
         u_mm=row.get("u_mm"),
         replaces=row.get("replaces"),
+        surface=row.get("surface"),
     )
 
 

@@ -10,6 +10,7 @@ from service.files.api.asked import NewReading
 from service.store.changes import change_wall
 from service.store.rows import Acting, WallRow
 from service.store.unit import Unit
+from service.store.wall_document import size_key
 
 
 def take_reading(unit: Unit, acting: Acting, wall: WallRow, body: NewReading) -> WallRow:
@@ -21,7 +22,7 @@ def take_reading(unit: Unit, acting: Acting, wall: WallRow, body: NewReading) ->
         ``already-there``, if the id is that of another reading; ``invalid``, if it is no length,
         or of a size that this wall does not have.
     """
-    value = _reading(body, acting)
+    value = {**_reading(body, acting), "dimension": size_key(wall.facts, body.dimension)}
     known = wall.facts["readings"].get(body.id)
     if known is not None:
         if _as_sent(known, body) == _as_sent(value, body):

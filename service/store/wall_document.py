@@ -111,6 +111,13 @@ def check_facts(around: WallAround, facts: Facts, photos: Mapping[str, PhotoRow]
     _checked(_assembled(around, facts, files))
 
 
+def untaken_file(around: WallAround, facts: Facts) -> WallFile:
+    """The wall file of a wall with neither photo nor reading, for its sizes alone."""
+    document = {**_assembled(around, facts, {}), "photos": [{"file": "none"}]}
+    found: WallFile = _valid(WallFile, document)
+    return found
+
+
 def size_key(facts: Facts, name: str) -> str:
     """Under which a size stands: the name it was given first; a new one's is its name."""
     sizes = facts["dimensions"]
@@ -172,20 +179,17 @@ def _assembled(around: WallAround, facts: Facts, files: Mapping[str, str]) -> di
 
 
 def _sizes(around: WallAround, facts: Facts) -> list[Mapping[str, Any]]:
-    """The sizes; once one is said to be a certain size of the alcove, each says what it is.
+    """The sizes, each with what it is of the alcove, where that is said or its name tells it.
 
-    A wall file is taken at its roles as soon as it gives one, so those that so far were known by
-    their names and marks are written out.
+    Names tell it only beside the level line and the plumb line, which the file leaves out until
+    they are marked: so that a wall without a photo is judged by its tape, it is written out.
     """
-    rows: list[Mapping[str, Any]] = list(facts["dimensions"].values())
-    if not any(row.get("role") for row in rows):
-        return rows
     known = {size.name: size for size in sizes_known_by_name(around, facts)}
     return [
         {**row, **_said(known[row["name"]])}
         if not row.get("role") and row["name"] in known
         else row
-        for row in rows
+        for row in facts["dimensions"].values()
     ]
 
 
@@ -257,7 +261,7 @@ def _checked(document: dict[str, Any]) -> WallFile | None:
     if document["photos"] or document["readings"]:
         found: WallFile = _valid(WallFile, document)
         return found
-    # A wall file needs a photo or a reading; a wall that has none yet is held to the same rules.
+    # A wall file needs a photo or a reading; a wall that has none yet is held to its rules.
     _valid(WallFile, {**document, "photos": [{"file": "none"}]})
     return None
 

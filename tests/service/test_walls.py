@@ -194,6 +194,62 @@ def test_undo_takes_back_ones_own_last_change(client: TestClient, wall: dict[str
     assert (steps[2].status_code, steps[2].json()["code"]) == (409, "nothing-to-undo")
 
 
+def test_a_size_is_named_anew_with_its_readings(client: TestClient, wall: dict[str, Any]) -> None:
+    """A size that is called something else keeps its place and its readings; a new size may take
+    its first name; undo gives that back."""
+    take(client, wall)
+    path = f"/api/walls/{wall['id']}/dimensions"
+    body = {"from": "left 16", "to": "right 16", "role": "width", "down": "16"}
+    places = [size["name"] for size in wall["dimensions"]]
+
+    named = client.put(f"{path}/width 16", json={**body, "name": "width high"}, headers=ANY).json()
+    file = client.get(f"/api/walls/{wall['id']}/wall.json").json()
+    taken = client.put(f"{path}/width high", json={**body, "name": "left 16"}, headers=ANY)
+    client.put(f"{path}/width 16", json=body, headers=ANY)
+    again = take(client, wall, id="r2").json()
+
+    assert [size["name"] for size in named["dimensions"]] == [
+        "width high" if name == "width 16" else name for name in places
+    ]
+    assert named["readings"][0]["dimension"] == file["readings"][0]["dimension"] == "width high"
+    assert (taken.status_code, taken.json()["code"]) == (422, "invalid")
+    assert [row["dimension"] for row in again["readings"]] == ["width high", "width 16"]
+
+
+def test_a_size_says_what_it_is_of_the_alcove(client: TestClient, wall: dict[str, Any]) -> None:
+    """A role is kept with what it needs and stands in the wall file, where the other sizes then say
+    theirs as well; one that lacks what it needs is refused by name."""
+    take(client, wall)
+    path = f"/api/walls/{wall['id']}/dimensions/sill"
+    body = {"from": "a", "to": "b", "role": "height", "at": "-7", "surface": "tile"}
+
+    kept = client.put(path, json=body, headers=ANY).json()["dimensions"][-1]
+    file = client.get(f"/api/walls/{wall['id']}/wall.json").json()
+    lacking = client.put(path, json={**body, "at": None}, headers=ANY)
+    said = {size["name"]: size for size in file["dimensions"]}
+
+    assert (kept["role"], kept["at"], kept["surface"]) == ("height", "-7", "tile")
+    assert (said["left 16"]["role"], said["left 16"]["down"]) == ("offset", "16 in")
+    assert said["deck -14"]["at"] == "-14 in"
+    assert lacking.status_code == 422
+    assert "where the height is taken" in lacking.json()["detail"]
+
+
+def test_a_reading_says_what_the_tape_touched(client: TestClient, wall: dict[str, Any]) -> None:
+    """The surface of a reading is kept; one that is not its size's own is refused."""
+    path = f"/api/walls/{wall['id']}/dimensions/left 16"
+    line = ["plumb 64", "plumb 16"]
+    body = {"kind": "to_line", "from": "left 16", "line": line, "surface": "tile"}
+    offset = {**body, "role": "offset", "side": "left", "down": "16"}
+    client.put(path, json=offset, headers=ANY)
+
+    tile = take(client, wall, dimension="left 16", value="28", surface="tile")
+    bare = take(client, wall, id="r2", dimension="left 16", value="28 3/8", surface="bare")
+
+    assert tile.json()["readings"][0]["surface"] == "tile"
+    assert (bare.status_code, "tile" in bare.json()["detail"]) == (422, True)
+
+
 def test_undo_leaves_what_another_changed(client: TestClient, wall: dict[str, Any]) -> None:
     """What somebody else has changed since is not taken back."""
     path = f"/api/walls/{wall['id']}"

@@ -1,5 +1,6 @@
 """Measure a wall: photos adjusted, readings judged, the report put together."""
 
+from service.actions.measure.job_check import job_paper, show_check
 from service.actions.measure.on_photo import PhotoPlace, photo_place
 from service.actions.measure.stored import WallReports, stored_wall_file, wall_json
 from service.actions.measure.wall import look_at_photos, measure_file, measure_sights
@@ -7,10 +8,12 @@ from service.actions.measure.wall import look_at_photos, measure_file, measure_s
 __all__ = [
     "PhotoPlace",
     "WallReports",
+    "job_paper",
     "look_at_photos",
     "measure_file",
     "measure_sights",
     "photo_place",
+    "show_check",
     "stored_wall_file",
     "wall_json",
 ]

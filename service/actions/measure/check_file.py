@@ -12,6 +12,7 @@ from service.files.cross_check import (
     DerivedRow,
 )
 from service.measuring.alcove.closing import Closing
+from service.measuring.alcove.derived import Derived
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CheckedSize, CrossCheck
 from service.measuring.estimates import Estimate
@@ -24,23 +25,42 @@ def check_file(found: CrossCheck, to_tape: Mapping[str, ToTape]) -> CheckFile:
             CheckedWallRow(
                 wall=wall.sizes.wall,
                 sizes=tuple(_row(row) for row in wall.rows),
-                closures=_closures(wall.closings),
-                derived=tuple(
-                    DerivedRow(
-                        what=found.what,
-                        over_mm=float(found.over_mm),
-                        value_mm=float(found.value.mm),
-                        u_mm=float(found.value.u_mm),
-                    )
-                    for found in wall.derived
-                ),
+                closures=closure_rows(wall.closings),
+                derived=derived_rows(wall.derived),
                 tape_next=to_tape[wall.sizes.wall].first,
                 tape_again=to_tape[wall.sizes.wall].again,
             )
             for wall in found.walls
         ),
-        across=_closures(found.across),
+        across=closure_rows(found.across),
         print_scale=found.print_scale,
+    )
+
+
+def closure_rows(closings: Sequence[Closing]) -> tuple[ClosureRow, ...]:
+    """Every closure as read."""
+    return tuple(
+        ClosureRow(
+            name=closing.name,
+            sizes=closing.sizes,
+            out_mm=closing.out_mm,
+            limit_mm=closing.limit_mm,
+            closes=closing.closes,
+        )
+        for closing in closings
+    )
+
+
+def derived_rows(derived: Sequence[Derived]) -> tuple[DerivedRow, ...]:
+    """What follows from a wall's sizes."""
+    return tuple(
+        DerivedRow(
+            what=found.what,
+            over_mm=float(found.over_mm),
+            value_mm=float(found.value.mm),
+            u_mm=float(found.value.u_mm),
+        )
+        for found in derived
     )
 
 
@@ -61,19 +81,6 @@ def _row(row: CheckedSize) -> CheckedSizeRow:
         holds=row.holds,
         suspect=row.suspect,
         done=row.done,
-    )
-
-
-def _closures(closings: Sequence[Closing]) -> tuple[ClosureRow, ...]:
-    return tuple(
-        ClosureRow(
-            name=closing.name,
-            sizes=closing.sizes,
-            out_mm=closing.out_mm,
-            limit_mm=closing.limit_mm,
-            closes=closing.closes,
-        )
-        for closing in closings
     )
 
 

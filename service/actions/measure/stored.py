@@ -9,13 +9,14 @@ from dataclasses import dataclass
 from threading import Lock
 from typing import Final
 
+from service.actions.measure.alcove import CheckedAlcove, check_alcove
 from service.actions.measure.asked import readings_of, wall_request
 from service.actions.measure.wall import LookedWall, PhotoPart, looked_at, photo_part, report_on
 from service.errors import ServiceError
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.store.new_job import wall_around
-from service.store.rows import Acting, PhotoRow, WallRow
+from service.store.rows import Acting, JobRow, PhotoRow, WallName, WallRow
 from service.store.unit import Store, Unit
 from service.store.wall_document import wall_file
 from vision.errors import Refusal
@@ -40,6 +41,19 @@ class StoredWall:
     seen: str
 
 
+@dataclass(frozen=True)
+class JobCheck:
+    """A job's walls judged together; ``refused`` are those without anything, and why.
+
+    ``checked`` is None where that is every wall.
+    """
+
+    job: JobRow
+    looked: Mapping[WallName, LookedWall]
+    refused: Mapping[WallName, ServiceError]
+    checked: CheckedAlcove | None
+
+
 class WallReports:
     """Reports by what they are worked out from: facts, sights and the program's own code.
 
@@ -57,6 +71,7 @@ class WallReports:
         self._lock = Lock()
         self._kept: OrderedDict[str, Report | ServiceError] = OrderedDict()
         self._seen: OrderedDict[str, _Seen] = OrderedDict()
+        self._alcoves: OrderedDict[str, CheckedAlcove] = OrderedDict()
         self._unsaved: dict[str, tuple[str, str]] = {}
 
     def of_wall(self, unit: Unit, wall: WallRow) -> Report:
@@ -69,11 +84,7 @@ class WallReports:
         """
         stored = self.stored(unit, wall)
         if stored is None:
-            raise ServiceError(
-                "nothing-yet",
-                "This wall has no photo that was looked at, and no reading.",
-                do="Add a photo that shows a card, or take a reading.",
-            )
+            raise _nothing_yet()
         found = self._find(unit, stored.fingerprint)
         if found is None:
             found = self._measured(stored)
@@ -112,6 +123,24 @@ class WallReports:
                 self._seen.popitem(last=False)
         return looked_at(stored.file, request, seen.sights, readings_of(stored.file), seen.part)
 
+    def of_job(self, unit: Unit, job: JobRow) -> JobCheck:
+        """The job's walls judged as one alcove, as far as there is something to judge."""
+        looked: dict[WallName, LookedWall] = {}
+        refused: dict[WallName, ServiceError] = {}
+        keys = []
+        for wall in unit.jobs.walls(job.id):
+            stored = self.stored(unit, wall)
+            if stored is None:
+                refused[wall.name] = _nothing_yet()
+                continue
+            try:
+                looked[wall.name] = self.looked(stored)
+                keys.append(stored.fingerprint)
+            except Refusal as refusal:
+                refused[wall.name] = ServiceError(refusal.code, refusal.text, do=refusal.do)
+        checked = self._checked("\n".join(keys), list(looked.values())) if looked else None
+        return JobCheck(job, looked, refused, checked)
+
     def save(self, store: Store, acting: Acting) -> None:
         """Write down what was worked out since; for after the answers, not on their way."""
         with self._lock:
@@ -127,6 +156,17 @@ class WallReports:
             return report_on(self.looked(stored))
         except Refusal as refusal:
             return ServiceError(refusal.code, refusal.text, do=refusal.do)
+
+    def _checked(self, key: str, walls: list[LookedWall]) -> CheckedAlcove:
+        with self._lock:
+            found = self._alcoves.pop(key, None)
+        if found is None:
+            found = check_alcove(walls)
+        with self._lock:
+            self._alcoves[key] = found
+            while len(self._alcoves) > _SEEN_KEPT:
+                self._alcoves.popitem(last=False)
+        return found
 
     def _find(self, unit: Unit, fingerprint: str) -> Report | ServiceError | None:
         with self._lock:
@@ -190,3 +230,11 @@ class _Seen:
 
 def _hash(code: str, file: WallFile) -> str:
     return hashlib.sha256(f"{code}\n{wall_json(file)}".encode()).hexdigest()
+
+
+def _nothing_yet() -> ServiceError:
+    return ServiceError(
+        "nothing-yet",
+        "This wall has no photo that was looked at, and no reading.",
+        do="Add a photo that shows a card, or take a reading.",
+    )

@@ -10,6 +10,7 @@ from service.files.panels import PanelsFile
 from service.files.report import Gate
 from service.files.shape import OutputModel
 from service.files.wall_parts import Dimension, Instrument, Mark, MarkPair, PrintCheck, Rectangle
+from service.measuring.alcove.vocabulary import Role, Side, Surface
 
 WallName = Literal["plumbing", "back", "far-end"]
 PhotoState = Literal["looking", "ready", "refused"]
@@ -96,6 +97,14 @@ class ReadingModel(OutputModel):
     instrument: Instrument
     u_mm: float | None
     replaces: str | None
+    surface: Surface | None
+
+
+class KnownSize(OutputModel):
+    """Which size of an alcove a name tells, where nothing else is said."""
+
+    role: Role
+    side: Side | None
 
 
 class PhotoOnWall(OutputModel):
@@ -132,6 +141,12 @@ class WallModel(OutputModel):
     photos: tuple[PhotoOnWall, ...]
     marks_wanted: tuple[str, ...] = Field(description="Marks that lines and sizes use, in order.")
     found_cards: tuple[int, ...] = Field(description="Serials seen in the photos.")
+    corner: Literal["left", "right"] | None = Field(
+        description="Of an end wall: the side, as seen, of its back corner."
+    )
+    known_by_name: dict[str, KnownSize] = Field(
+        description="What sizes are of the alcove by their names and marks."
+    )
 
 
 class Said(OutputModel):

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from service.files.shape import InputModel, LengthText, Name, NotNegative, Pixel, Positive
 from service.files.wall_parts import BareUnit, Instrument, MarkPair, PrintCheck
+from service.measuring.alcove.vocabulary import Role, Side, Surface
 from service.measuring.release.facts import NothingChecks
 
 Id = Annotated[
@@ -65,12 +66,23 @@ class WallChange(InputModel):
 
 
 class DimensionBody(InputModel):
-    """A size wanted; its name is in the path."""
+    """A size wanted; its name is in the path. What is left out is not said any more."""
 
+    name: Name | None = Field(
+        default=None, description="Another name for it; its readings stay with it."
+    )
     kind: Literal["distance", "dx", "dy", "to_line"] = "distance"
     from_: Name = Field(alias="from", examples=["left 16"])
     to: Name | None = Field(default=None, examples=["right 16"])
     line: MarkPair | None = Field(default=None, description="For to_line; positive on its left.")
+    role: Role | None = Field(default=None, description="What size of the alcove it is.")
+    side: Side | None = None
+    down: LengthText | None = Field(default=None, description="Below the level line.")
+    to_down: LengthText | None = Field(default=None, description="Where a diagonal ends.")
+    at: LengthText | None = Field(default=None, description="Of a height: from the plumb line.")
+    surface: Surface | None = Field(default=None, description="What its tape touches.")
+    fixture: Name | None = None
+    count: Annotated[int, Field(ge=1, le=200)] | None = None
 
 
 class CardBody(InputModel):
@@ -121,6 +133,7 @@ class NewReading(InputModel):
     instrument: Instrument = Instrument()
     u_mm: Positive | None = None
     replaces: Name | None = None
+    surface: Surface | None = Field(default=None, description="What the tape touched.")
 
 
 class LengthBody(InputModel):

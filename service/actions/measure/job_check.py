@@ -1,0 +1,92 @@
+"""A job's walls judged as one alcove, as it is shown and as it is handed out."""
+
+from __future__ import annotations
+
+from service.actions.measure.check import PAPERS, check_paper
+from service.actions.measure.check_file import closure_rows, derived_rows
+from service.actions.measure.named_sizes import wall_sizes
+from service.actions.measure.report import gate_row, reading_rows, size_rows
+from service.actions.measure.stored import JobCheck
+from service.documents.wording import DocumentMeta
+from service.errors import ServiceError
+from service.files.api.answers import Refused
+from service.files.api.check_answers import AlcoveModel, WallInAlcove
+from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
+from service.measuring.alcove.sheet_needs import sheet_needs
+from service.measuring.limits import Limits
+from service.store.new_job import wall_around
+from service.store.rows import JobRow, WallRow
+from service.store.unit import Unit
+from service.store.wall_document import untaken_file
+
+_LIMITS = Limits()
+
+
+def show_check(unit: Unit, check: JobCheck) -> AlcoveModel:
+    """The alcove wall by wall, from left to right."""
+    walls = unit.jobs.walls(check.job.id)
+    checked = check.checked
+    return AlcoveModel(
+        walls=tuple(_wall(check, wall) for wall in walls),
+        across=() if checked is None else closure_rows(checked.found.across),
+        print_scale=None if checked is None else checked.found.print_scale,
+    )
+
+
+def job_paper(check: JobCheck, name: str, meta: DocumentMeta) -> bytes:
+    """check.json, check.csv or check.pdf of a job.
+
+    Raises
+    ------
+    ServiceError
+        ``not-found`` for another name; ``nothing-yet`` where there is nothing to judge.
+    """
+    if name not in PAPERS:
+        raise ServiceError("not-found", f"There is no paper {name!r}; there are {PAPERS}.")
+    if check.checked is None:
+        raise next(iter(check.refused.values()))
+    return check_paper(check.checked, name, check.job.name, meta)
+
+
+def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
+    looked, checked = check.looked.get(wall.name), check.checked
+    if looked is None or checked is None:
+        return _untaken(check, wall)
+    judged = checked.judged[wall.name]
+    found = next(one for one in checked.found.walls if one.sizes.wall == wall.name)
+    to_tape = checked.to_tape[wall.name]
+    return WallInAlcove(
+        id=wall.id,
+        name=wall.name,
+        refused=None,
+        dimensions=size_rows(judged),
+        readings=reading_rows(looked.readings, judged),
+        gate=gate_row(judged, _LIMITS),
+        closures=closure_rows(found.closings),
+        derived=derived_rows(found.derived),
+        tape_next=to_tape.first,
+        tape_again=to_tape.again,
+    )
+
+
+def _untaken(check: JobCheck, wall: WallRow) -> WallInAlcove:
+    error = check.refused[wall.name]
+    to_tape = _all_to_tape(check.job, wall)
+    return WallInAlcove(
+        id=wall.id,
+        name=wall.name,
+        refused=Refused(code=error.code, text=error.detail, do=error.do),
+        dimensions=(),
+        readings=(),
+        gate=None,
+        closures=(),
+        derived=(),
+        tape_next=to_tape.first,
+        tape_again=to_tape.again,
+    )
+
+
+def _all_to_tape(job: JobRow, wall: WallRow) -> ToTape:
+    """What the tape alone would have to prove."""
+    sizes = wall_sizes(untaken_file(wall_around(job, wall), wall.facts))
+    return next_to_tape((sizes,), sheet_needs(sizes), None, ())

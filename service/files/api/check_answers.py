@@ -1,0 +1,59 @@
+"""Bodies of answers: a job's walls judged as one alcove."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from service.files.api.answers import Refused, WallName
+from service.files.cross_check import ClosureRow, DerivedRow
+from service.files.report import Gate, ReportDimension, ReportReading
+from service.files.shape import OutputModel
+
+
+class WallInAlcove(OutputModel):
+    """One wall, judged with the others: what they say of a corner counts here too."""
+
+    id: str
+    name: WallName
+    refused: Refused | None = Field(description="Why nothing is judged here.")
+    dimensions: tuple[ReportDimension, ...]
+    readings: tuple[ReportReading, ...] = Field(
+        description="Those of another wall that one clashes with are named with their wall."
+    )
+    gate: Gate | None
+    closures: tuple[ClosureRow, ...] = Field(description="What must close within the wall.")
+    derived: tuple[DerivedRow, ...]
+    tape_next: tuple[str, ...] = Field(
+        description="What to tape so that its sheet may be released, in walking order."
+    )
+    tape_again: tuple[str, ...] = Field(
+        description="Of these and the taped, what another person or method must tape."
+    )
+
+
+class AlcoveModel(OutputModel):
+    """The alcove's agreement, by the same figures as `tapeproof check`."""
+
+    walls: tuple[WallInAlcove, ...]
+    across: tuple[ClosureRow, ...] = Field(
+        description="What must close between walls; sizes are named with their wall."
+    )
+    print_scale: float | None
+
+
+class FieldTruthRow(OutputModel):
+    """How often one phone's photo intervals held what the tape then proved."""
+
+    phone: str
+    held: int = Field(ge=0)
+    count: int = Field(ge=1)
+    low: float = Field(description="95 % bounds of the true share (Clopper and Pearson).")
+    high: float
+    bears_out: bool = Field(description="Whether 95 % is within the bounds.")
+
+
+class FieldTruth(OutputModel):
+    """Photos held against the tape of released sheets: the only real evidence of 95 %."""
+
+    sheets: int = Field(ge=0, description="Released sheets that it is taken from.")
+    phones: tuple[FieldTruthRow, ...]

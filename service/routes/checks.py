@@ -1,0 +1,63 @@
+"""A job's walls judged as one alcove: agreement, what to tape next, the cross-check report."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated, Any, Final, Literal
+
+from fastapi import APIRouter, Path, Query, Request
+from fastapi.responses import Response
+
+from service.actions.measure import job_paper, show_check
+from service.documents.wording import DocumentMeta
+from service.files.api.check_answers import AlcoveModel
+from service.files.cross_check import CheckFile
+from service.routes.edge.answers import (
+    Answer,
+    bytes_response,
+    model_answer,
+    respond,
+)
+from service.routes.edge.asked import IdPath
+from service.routes.edge.problems import READ, problems
+from service.routes.edge.tools import ToolsDep
+
+router = APIRouter(tags=["check"])
+_MEDIA_TYPES: Final = {
+    "json": "application/json",
+    "csv": "text/csv; charset=utf-8",
+    "pdf": "application/pdf",
+}
+_BINARY: Final = {"schema": {"type": "string", "format": "binary"}}
+_PAPERS: Final[dict[int | str, dict[str, Any]]] = {
+    **model_answer(CheckFile),
+    304: {"description": "As you have it."},
+}
+_PAPERS[200]["content"] = {_MEDIA_TYPES["csv"]: _BINARY, _MEDIA_TYPES["pdf"]: _BINARY}
+
+
+@router.get("/jobs/{job}/check", responses=model_answer(AlcoveModel) | problems(*READ, "not-found"))
+def get_check(tools: ToolsDep, job: IdPath) -> Response:
+    """The alcove's agreement, and what to tape next."""
+    with tools.store.read() as unit:
+        return respond(Answer(show_check(unit, tools.reports.of_job(unit, unit.jobs.get(job)))))
+
+
+@router.get(
+    "/jobs/{job}/check/{name}",
+    responses=_PAPERS | problems(*READ, "not-found", "nothing-yet", "no-card", "not-observable"),
+)
+def get_check_paper(
+    request: Request,
+    tools: ToolsDep,
+    job: IdPath,
+    name: Annotated[str, Path(pattern=r"^check\.(json|csv|pdf)$", examples=["check.json"])],
+    paper: Annotated[Literal["letter", "a4"], Query(description="For PDF.")] = "letter",
+) -> Response:
+    """The cross-check report: the file that `tapeproof check` writes for the same walls."""
+    with tools.store.read() as unit:
+        check = tools.reports.of_job(unit, unit.jobs.get(job))
+    date = datetime.now().astimezone().date().isoformat()
+    data = job_paper(check, name, DocumentMeta("–", date, paper))
+    shown = {"Content-Disposition": f'inline; filename="{name}"'}
+    return bytes_response(request, data, _MEDIA_TYPES[name.rpartition(".")[2]], shown)

@@ -1,0 +1,180 @@
+"""The job's walls judged as one alcove: the figures of the command, and walls that check each
+other."""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import BytesIO, StringIO
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+from fastapi.testclient import TestClient
+
+from service.actions.measure.check import check_files
+from tests.measuring.alcove.files import wall_documents
+from tests.service.running import new_job, service_on, wall_of
+
+ANY = {"If-Match": "*"}
+WALLS = {"back": "back", "plumbing": "plumbing", "far end": "far-end"}
+
+
+@dataclass(frozen=True)
+class Alcove:
+    """A job whose walls are taped as in the worked alcove, without a photo."""
+
+    client: TestClient
+    job: str
+    walls: dict[str, str]
+
+    def check(self) -> dict[str, Any]:
+        return dict(self.client.get(f"/api/jobs/{self.job}/check").json())
+
+    def wall(self, name: str) -> dict[str, Any]:
+        return next(wall for wall in self.check()["walls"] if wall["name"] == name)
+
+    def size(self, wall: str, name: str) -> dict[str, Any]:
+        return next(row for row in self.wall(wall)["dimensions"] if row["name"] == name)
+
+    def tape(self, wall: str, reading: dict[str, Any]) -> None:
+        answer = self.client.post(f"/api/walls/{self.walls[wall]}/readings", json=reading)
+        assert answer.status_code == 201, answer.text
+
+    def paper(self, name: str) -> bytes:
+        answer = self.client.get(f"/api/jobs/{self.job}/check/{name}")
+        assert answer.status_code == 200, answer.text
+        return answer.content
+
+
+@pytest.fixture(scope="module")
+def taped(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Alcove]:
+    """The worked alcove, its planted slip among the readings."""
+    with service_on(tmp_path_factory.mktemp("alcove") / "data") as client:
+        yield worked_alcove(client)
+
+
+def worked_alcove(client: TestClient) -> Alcove:
+    """All sizes with their roles, and all readings, sent as a page sends them."""
+    job = new_job(client, sizes="none")
+    alcove = Alcove(client, job["id"], {wall["name"]: wall["id"] for wall in job["walls"]})
+    for named, document in wall_documents().items():
+        wall = alcove.walls[WALLS[named]]
+        for size in document["dimensions"]:
+            body = {key: value for key, value in size.items() if key != "name"}
+            path = f"/api/walls/{wall}/dimensions/{size['name']}"
+            answer = client.put(path, json=body, headers=ANY)
+            assert answer.status_code == 200, answer.text
+        for reading in document["readings"]:
+            alcove.tape(WALLS[named], {**reading, "id": reading["id"].replace(" ", "_")})
+    return alcove
+
+
+def test_the_service_checks_as_the_command_does(taped: Alcove, tmp_path: Path) -> None:
+    """The files of the three walls, checked by the command, give the service's check.json to the
+    last digit, and its table."""
+    paths = []
+    for name, wall in taped.walls.items():
+        paths.append(tmp_path / f"{name}.json")
+        paths[-1].write_bytes(taped.client.get(f"/api/walls/{wall}/wall.json").content)
+    check_files(paths, tmp_path / "check")
+
+    assert taped.paper("check.json") == (tmp_path / "check" / "check.json").read_bytes()
+    assert taped.paper("check.csv") == (tmp_path / "check" / "check.csv").read_bytes()
+
+
+def test_what_is_shown_is_what_is_handed_out(taped: Alcove) -> None:
+    """The page's figures of each size are those of check.json."""
+    handed = json.loads(taped.paper("check.json"))
+    shown = {wall["name"]: wall for wall in taped.check()["walls"]}
+
+    for wall in handed["walls"]:
+        for row in wall["sizes"]:
+            size = next(d for d in shown[wall["wall"]]["dimensions"] if d["name"] == row["name"])
+            keys = ("status", "checked", "tape_mm", "expected_mm", "best_mm", "best_u_mm")
+            assert [size[key] for key in keys] == [row[key] for key in keys]
+
+
+def test_tape_alone_is_judged(taped: Alcove) -> None:
+    """With no photo at all the planted inch on the right at 40 is found and named."""
+    slipped = taped.size("back", "right 40")
+
+    assert (slipped["status"], slipped["suspect"]["kind"]) == ("conflicts", "inch")
+    assert slipped["suspect"]["meant"] == "29 1/16"
+    others = [d for wall in taped.check()["walls"] for d in wall["dimensions"]]
+    assert {d["status"] for d in others if d["name"] != "right 40"} == {"agrees"}
+
+
+def test_a_corner_is_seen_from_both_walls(taped: Alcove) -> None:
+    """What must close between the walls is told, sizes named with their wall."""
+    across = taped.check()["across"]
+
+    assert [row["name"] for row in across] == [
+        "left corner: its height from back and plumbing",
+        "right corner: its height from back and far-end",
+    ]
+    assert all(row["closes"] for row in across)
+    assert {name.partition(":")[0] for name in across[0]["sizes"]} == {"back", "plumbing"}
+
+
+def test_the_report_is_a_paper(taped: Alcove) -> None:
+    """check.pdf names the job, the slip and each wall; check.csv has a line a size."""
+    pages = pypdf.PdfReader(BytesIO(taped.paper("check.pdf"))).pages
+    words = "\n".join(page.extract_text() for page in pages)
+    table, _, _ = taped.paper("check.csv").decode().partition("\r\n\r\n")
+    rows = list(csv.DictReader(StringIO(table, newline="")))
+
+    assert "Hall bath" in words
+    assert "did you burn an inch?" in words
+    assert len(rows) == sum(len(wall["dimensions"]) for wall in taped.check()["walls"])
+
+
+def test_walls_check_one_another(client: TestClient) -> None:
+    """A deck height in the corner, an inch out, that its own wall cannot check conflicts with what
+    the back wall's heights make of that corner; right, it agrees with them. Sizes of the usual
+    names are known for what they are with no line marked."""
+    job = new_job(client)
+    alcove = Alcove(client, job["id"], {wall["name"]: wall["id"] for wall in job["walls"]})
+    heights = {"left": "66", "-14": "66 1/16", "0": "66 1/8", "14": "66 3/16", "right": "66 1/4"}
+    for place, value in heights.items():
+        alcove.tape("back", {"id": f"b{place}", "dimension": f"deck {place}", "value": value})
+    alcove.tape("back", {"id": "left", "dimension": "left 64", "value": "28"})
+    alcove.tape("back", {"id": "right", "dimension": "right 64", "value": "28"})
+    alcove.tape("plumbing", {"id": "inch", "dimension": "deck inner", "value": "67"})
+
+    report = client.get(f"/api/walls/{alcove.walls['plumbing']}/report").json()
+    alone = next(row for row in report["dimensions"] if row["name"] == "deck inner")
+    slipped = alcove.size("plumbing", "deck inner")
+    alcove.tape(
+        "plumbing", {"id": "again", "dimension": "deck inner", "value": "66", "replaces": "inch"}
+    )
+
+    assert (alone["status"], slipped["status"]) == ("tape only", "conflicts")
+    assert alcove.size("plumbing", "deck inner")["status"] == "agrees"
+
+
+def test_what_to_tape_next_shortens(client: TestClient) -> None:
+    """A new wall wants all its sheet is cut by, in walking order; what is taped is wanted no more;
+    a wall that nothing is known of is told so."""
+    job = new_job(client)
+    alcove = Alcove(client, job["id"], {wall["name"]: wall["id"] for wall in job["walls"]})
+    before = alcove.wall("back")
+    alcove.tape("back", {"id": "r1", "dimension": "left 0", "value": "28 7/8"})
+    after = alcove.wall("back")
+
+    assert before["refused"]["code"] == "nothing-yet"
+    assert before["tape_next"][:4] == ["left 0", "left 16", "left 40", "left 64"]
+    assert after["refused"] is None
+    assert after["tape_next"] == before["tape_next"][1:]
+
+
+def test_a_job_with_nothing_has_no_report(client: TestClient) -> None:
+    """Papers of an empty job are refused with what to do."""
+    job = new_job(client)
+    answer = client.get(f"/api/jobs/{job['id']}/check/check.pdf")
+
+    assert (answer.status_code, answer.json()["code"]) == (409, "nothing-yet")
+    assert wall_of(client, job)["known_by_name"]["left 16"] == {"role": "offset", "side": "left"}
