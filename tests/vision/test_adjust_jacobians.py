@@ -40,9 +40,12 @@ def _problem_with_everything() -> tuple[WallProblem, State]:
     return problem, solution.state.moved(0.5 * deviations * rng.standard_normal(len(deviations)))
 
 
-def test_every_column_of_the_wall_jacobian_matches_central_differences() -> None:
+@pytest.mark.parametrize("framed", [True, False], ids=["level marks", "no level marks"])
+def test_every_column_of_the_wall_jacobian_matches_central_differences(framed: bool) -> None:
     """Each unknown's column, scaled by its standard deviation, agrees to 1e-6."""
     problem, state = _problem_with_everything()
+    if not framed:
+        problem = WallProblem(problem.network, problem.weights, problem.tapes, None)
     _, jacobian = problem.linearise(state)
     scale = 1 / np.sqrt(np.einsum("ij,ij->j", jacobian, jacobian))
 

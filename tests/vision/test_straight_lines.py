@@ -1,0 +1,188 @@
+"""Straight lines and rectangles' edges as evidence: what they add, and that it is true."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.stats import binom, chi2
+
+from tests.support.simulated_lines import TrueLine, TrueRectangle
+from tests.support.simulated_wall import Nuisances, Plan, SimulatedWall, simulate
+from vision.errors import Refusal
+from vision.measure_wall import Sight, SizeRequest, WallMeasurement, measure_wall
+from vision.units import FloatArray
+
+EXACT = Nuisances(*(0.0,) * 11, corner_px=0.0, tap_px=0.0, edge_offset_px=0.0)
+LINES = {
+    "deck": TrueLine((-150, -260), (1400, -250)),
+    "joint left": TrueLine((200, -200), (210, 800)),
+    "joint right": TrueLine((1300, -200), (1310, 800)),
+    "ceiling": TrueLine((-140, 880), (1390, 890)),
+}
+SIZES = ("width low", "height left", "diagonal", "valve down")
+WALLS = 60
+
+
+def _figures(wall: WallMeasurement, names: tuple[str, ...]) -> tuple[FloatArray, FloatArray]:
+    found = wall.estimates()
+    index = [found.names.index(name) for name in names]
+    return found.mm[index], found.covariance_mm2[np.ix_(index, index)]
+
+
+def _u(wall: SimulatedWall, name: str) -> float:
+    _, covariance = _figures(measure_wall(wall.request, wall.sights), (name,))
+    return float(np.sqrt(covariance[0, 0]))
+
+
+def _without_lines(wall: SimulatedWall) -> SimulatedWall:
+    return replace(wall, request=replace(wall.request, lines=()))
+
+
+def test_exact_points_along_lines_and_edges_leave_sizes_exact() -> None:
+    """Without noise every size is right to 0.01 mm and every misfit is nil."""
+    plan = Plan(lines=LINES, rectangles={"plate": TrueRectangle((700, 500, 0.1), (120, 70), 0.0)})
+    straight = {name: replace(line, bow_mm=1e-6) for name, line in LINES.items()}
+    wall = simulate(np.random.default_rng(1), replace(plan, lines=straight), EXACT)
+    measurement = measure_wall(wall.request, wall.sights)
+
+    mm, _ = _figures(measurement, SIZES)
+
+    assert mm == pytest.approx([wall.truth_mm[name] for name in SIZES], abs=0.01)
+    assert measurement.solve().minimum.cost < 1.0
+
+
+def test_lines_narrow_sizes_by_a_tenth_or_more() -> None:
+    """Four lines round the wall say more of lens and turn than the marks alone."""
+    wall = simulate(np.random.default_rng(2), Plan(lines=LINES), None, 0.25)
+
+    assert _u(wall, "width low") < 0.9 * _u(_without_lines(wall), "width low")
+
+
+def test_lines_are_evidence_of_distortion_in_a_single_photo() -> None:
+    """With one photo of one card, lines along the frame's edges halve what is unknown of k1."""
+    plan = Plan(
+        cards={1: (500.0, 200.0, 0.0)},
+        cameras=(((600.0, 300.0, 1700.0), (600.0, 330.0)),),
+        lines={name: replace(line, bow_mm=0.2) for name, line in LINES.items()},
+    )
+    wall = simulate(np.random.default_rng(3), plan, None, 0.25)
+    bare = _without_lines(wall)
+
+    with_lines = measure_wall(wall.request, wall.sights).solve().posterior_over_prior(0)[3]
+    without = measure_wall(bare.request, bare.sights).solve().posterior_over_prior(0)[3]
+
+    assert with_lines < 0.5 * without
+
+
+@pytest.fixture(scope="module")
+def draw() -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Standardised errors, NEES and weighted sums over walls with lines, a direction, a plate."""
+    z, nees, sums = [], [], []
+    for seed in range(WALLS):
+        rng = np.random.default_rng([4, seed])
+        wall = simulate(rng, _plumb_plan(rng), replace(Nuisances(), edge_offset_px=0.6), 0.25)
+        measurement = measure_wall(wall.request, wall.sights)
+        mm, covariance = _figures(measurement, SIZES)
+        error = mm - np.array([wall.truth_mm[name] for name in SIZES])
+        z.append(error / np.sqrt(np.diag(covariance)))
+        nees.append(float(error @ np.linalg.solve(covariance, error)))
+        solution = measurement.solve()
+        sums.append(solution.minimum.cost / solution.degrees_of_freedom)
+    return np.array(z), np.array(nees), np.array(sums)
+
+
+def _plumb_plan(rng: np.random.Generator, turn_u: float = 0.001) -> Plan:
+    """A joint that is square to the level marks within ``turn_u``, other lines, and a letter."""
+    a, b = (np.array(Plan().marks[name]) for name in ("line-a", "line-b"))
+    turn = np.arctan2(*(b - a)[::-1]) + turn_u * rng.standard_normal()
+    joint = TrueLine((205, -200), (205 - 1000 * np.tan(turn), 800), "plumb", bow_mm=1.0)
+    letter = TrueRectangle((650, 450, 0.1), (215.9, 279.4))
+    return Plan(lines={**LINES, "joint left": joint}, rectangles={"letter": letter})
+
+
+def test_intervals_with_lines_and_edges_hold_the_truth(
+    draw: tuple[FloatArray, FloatArray, FloatArray],
+) -> None:
+    """95 % of them, within what the binomial law allows at this many."""
+    held = int(np.count_nonzero(np.abs(draw[0]) < 1.96))
+
+    low, high = (float(binom.ppf(tail, draw[0].size, 0.95)) for tail in (0.0005, 0.9999))
+    assert low <= held <= high
+
+
+def test_errors_with_lines_and_edges_are_as_large_as_stated(
+    draw: tuple[FloatArray, FloatArray, FloatArray],
+) -> None:
+    """The normalised estimation error squared is chi-square distributed; the misfit is one."""
+    low, high = (float(chi2.ppf(tail, WALLS * len(SIZES))) for tail in (0.001, 0.999))
+
+    assert low <= float(np.sum(draw[1])) <= high
+    assert float(np.mean(draw[2])) == pytest.approx(1.0, abs=0.05)
+
+
+def test_a_plumb_line_settles_where_level_is() -> None:
+    """With level marks 100 mm apart, a plumb joint a metre long narrows a rise over 1.5 m."""
+    marks = dict(Plan().marks) | {"line-a": (600.0, 600.0), "line-b": (700.0, 600.8)}
+    rng = np.random.default_rng(5)
+    joint = TrueLine((205, -200), (197, 800), "plumb")
+    wall = simulate(rng, Plan(marks=marks, lines={"joint": joint}), None, 0.25)
+    wanted = (SizeRequest("rise", "dy", "left-low", "right-low"),)
+    wall = replace(wall, request=replace(wall.request, sizes=wanted))
+
+    assert _u(wall, "rise") < 0.6 * _u(_without_lines(wall), "rise")
+
+
+def test_level_and_plumb_lines_are_held_against_one_another_without_level_marks() -> None:
+    """A level deck and a plumb joint out of square by 0.01 rad misfit by what is stated."""
+    lines = {
+        "deck": TrueLine((-150, -250), (1400, -250), "level", bow_mm=0.1),
+        "joint": TrueLine((200, -200), (210, 800), "plumb", bow_mm=0.1),
+    }
+    quiet = replace(Nuisances(), tap_px=0.2, flatness_mm=0.3)
+    wall = simulate(np.random.default_rng(6), Plan(lines=lines), quiet, 0.25)
+    request = replace(wall.request, level=None, sizes=wall.request.sizes[:1])
+    free = replace(request, lines=tuple(replace(line, direction=None) for line in request.lines))
+
+    held, loose = (measure_wall(r, wall.sights).solve().minimum.cost for r in (request, free))
+
+    assert 20 < held - loose < 60  # (0.01 / 0.0014) squared is 50, less what the wall gives way
+
+
+def test_an_id1_card_by_its_edges_alone_measures_what_is_near_it() -> None:
+    """No corner of it is used, and an edge seen 1 px too far out all round goes into no size."""
+    plan = Plan(
+        cards={},
+        marks=dict(Plan().marks) | {"a": (560.0, 250.0), "b": (760.0, 330.0)},
+        cameras=(
+            ((500.0, 300.0, 500.0), (650.0, 290.0)),
+            ((800.0, 250.0, 480.0), (650.0, 290.0)),
+        ),
+        rectangles={"ID-1 card": TrueRectangle((620, 270, 0.05), (85.60, 53.98), 0.8)},
+    )
+    spread = replace(Nuisances(), edge_offset_px=1.0, flatness_mm=0.3, card_tilt_rad=0.0)
+    wall = simulate(np.random.default_rng(7), plan, spread)
+    sights = [Sight(sight.header) for sight in wall.sights]
+    sizes = (SizeRequest("near", "distance", "a", "b"),)
+
+    found = measure_wall(replace(wall.request, level=None, sizes=sizes), sights).estimates()
+
+    truth = float(np.linalg.norm(wall.points_mm["a"] - wall.points_mm["b"]))
+    u = float(np.sqrt(found.covariance_mm2[0, 0]))
+    assert u < 4.0
+    assert abs(found.mm[0] - truth) < 3.0 * u
+
+
+def test_a_nominal_size_is_refused_as_scale() -> None:
+    """The refusal says to tape the tile."""
+    plan = Plan(rectangles={"tile": TrueRectangle((700, 500, 0.0), (304.8, 304.8))})
+    wall = simulate(np.random.default_rng(8), plan)
+    (tile,) = wall.request.rectangles
+    request = replace(wall.request, rectangles=(replace(tile, is_nominal=True),))
+
+    with pytest.raises(Refusal, match="tile") as refused:
+        measure_wall(request, wall.sights)
+
+    assert refused.value.code == "nominal-size"
+    assert "Tape it" in refused.value.do
