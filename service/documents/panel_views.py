@@ -27,17 +27,20 @@ from service.documents.drawing import (
 )
 from service.documents.mark_labels import mark_labels
 from service.documents.pattern_lines import pattern_lines
-from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches
+from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches, top_words
 
 if TYPE_CHECKING:
     from service.documents.drawing import Across
     from service.documents.wording import Face
     from service.panels.model import Cutout, Edge, Panel, Point
+    from service.panels.openings import NotchCut
 
 _FIRST_LANE: Final = 0.7
 _LANE: Final = 1.75
 """Dimension lines from the top, in text heights: from the largest hole, and from one another."""
 _UP: Final = math.pi / 2
+_ROOM_FOR_NAME: Final = 9.0
+"""Least side of a notch that holds its name beside the numbers of its corners, in text heights."""
 _NUMBERS_END: Final = 4.2
 _PAST_NUMBERS: Final = 6.4
 _PAST_WORDS: Final = 5.0
@@ -99,6 +102,7 @@ def panel_shape(panel: Panel, text_mm: float) -> Drawing:
         *pattern_lines(panel, edge),
         *_holes(panel, text_mm),
         *_seam(panel, edge, text_mm),
+        *_notch_names(panel, text_mm),
         Polyline(Layer.OUTLINE, edge, closed=True),
     )
 
@@ -113,9 +117,16 @@ def _front_view(panel: Panel, text_mm: float) -> Drawing:
         *_holes(panel, text_mm),
         *_hole_dimensions(panel, edge, text_mm),
         *_seam(panel, edge, text_mm),
+        *_notch_names(panel, text_mm),
         # After the numbers, whose white ground must not break it.
         Polyline(Layer.OUTLINE, edge, closed=True),
-        *mark_labels(panel.marks, lambda mark: _front(panel, mark.at_mm), middle_x, text_mm),
+        *mark_labels(
+            panel.marks,
+            lambda mark: _front(panel, mark.at_mm),
+            middle_x,
+            text_mm,
+            lambda mark: _void(panel, mark.at_mm),
+        ),
         *_edge_words(panel, edge, text_mm),
         *_overall(panel, edge, text_mm),
     )
@@ -184,6 +195,38 @@ def _seam(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primiti
     return drawn
 
 
+def _notch_names(panel: Panel, text_mm: float) -> list[Primitive]:
+    """What the panel is cut round, dashed, with its name: it is on the wall, not on the sheet."""
+    drawn: list[Primitive] = []
+    for cut in panel.notches:
+        if not cut.height.mm or not cut.width.mm:
+            continue
+        x, y = cut.corner_mm
+        across, down = cut.width.mm, cut.height.mm
+        corners = ((x, y), (x + across, y), (x + across, y + down), (x, y + down))
+        edge = tuple(Place(panel.front_sign * px, -py) for px, py in corners)
+        middle = Place(panel.front_sign * (x + across / 2), -(y + down / 2))
+        drawn.append(Polyline(Layer.PATTERN, edge, closed=True))
+        if min(across, down) > _ROOM_FOR_NAME * text_mm:  # the corners' numbers come first
+            turn = _UP if down > across else 0.0
+            drawn.append(Text(Layer.NOTE, middle, cut.name, text_mm, rotation_rad=turn))
+    return drawn
+
+
+def _void(panel: Panel, point: Point) -> Place:
+    """The middle of the notch that a corner belongs to, on the front view."""
+
+    def away(cut: NotchCut) -> float:
+        (x, y), w, h = cut.corner_mm, cut.width.mm, cut.height.mm
+        return max(x - point.x, point.x - x - w, 0.0) + max(y - point.y, point.y - y - h, 0.0)
+
+    if not panel.notches:
+        return _front(panel, point)
+    cut = min(panel.notches, key=away)
+    x, y = cut.corner_mm
+    return Place(panel.front_sign * (x + cut.width.mm / 2), -(y + cut.height.mm / 2))
+
+
 def _windows(panel: Panel, text_mm: float) -> list[Primitive]:
     drawn: list[Primitive] = []
     for cut in panel.windows:
@@ -243,7 +286,7 @@ def _edge_words(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[P
     left, right = min(p.x for p in edge), max(p.x for p in edge)
     top = Place((left + right) / 2, 1.3 * text_mm)
     words: list[Primitive] = [
-        Text(Layer.NOTE, top, "FINISHED TOP", text_mm, "middle", "base", bold=True)
+        Text(Layer.NOTE, top, top_words(panel), text_mm, "middle", "base", bold=True)
     ]
     names: tuple[Edge, Edge] = ("left", "right") if panel.wall == "back" else ("outer", "inner")
     if panel.front_sign < 0:
@@ -268,7 +311,7 @@ def _edge_word_place(panel: Panel, marked: bool) -> float:
 
 def _quiet_height(panel: Panel, edge: tuple[Place, ...]) -> float:
     """The middle of the longest stretch between marks of the sides, clear of the leg."""
-    ys = [-m.at_mm.y for m in panel.marks if m.edge not in ("bottom", "leg", "top")]
+    ys = [-m.at_mm.y for m in panel.marks if m.edge not in ("bottom", "leg")]
     stops = sorted({0.0, min(p.y for p in edge), *ys}, reverse=True)
     above, below = max(pairwise(stops), key=lambda pair: pair[0] - pair[1])
     return (above + below) / 2

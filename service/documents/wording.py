@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 if TYPE_CHECKING:
-    from service.panels.model import Edge, Panel, Plan, Size
+    from service.panels.model import Edge, Panel, Plan, Size, TopEdge
 
 NOT_FOR_CUTTING: Final = "ESTIMATE – NOT FOR CUTTING"
 RELEASED: Final = "RELEASED FOR CUTTING"
@@ -56,6 +56,7 @@ SHOP_ONLY: Final = frozenset(
         "thin-web",
         "top-above-arm",
         "way-in",
+        "wet-ledge",
     }
 )
 """Cautions that the shop settles; they stand on its own papers and not on the customer's."""
@@ -91,6 +92,14 @@ _EDGE_WORDS: Final[dict[Edge, str]] = {
     "outer": "finished outer edge",
     "bottom": "bottom edge",
     "leg": "leg beside the tub",
+    "notch": "corners cut round what stands out",
+}
+_TOP_WORDS: Final[dict[TopEdge, str]] = {
+    "finished": "FINISHED TOP",
+    "trim": "TOP, UNDER ITS TRIM",
+    "ceiling": "TOP, UNDER THE CEILING",
+    "sloped ceiling": "TOP, SLOPED",
+    "cap": "TOP, UNDER ITS CAP",
 }
 
 
@@ -107,6 +116,11 @@ def customer_cautions(plan: Plan) -> tuple[str, ...]:
 def edge_words(edge: Edge) -> str:
     """An edge as the cutting sheet names it."""
     return _EDGE_WORDS[edge]
+
+
+def top_words(panel: Panel) -> str:
+    """The upper edge, from which everything is measured down."""
+    return _TOP_WORDS[panel.top]
 
 
 def inches(size: Size) -> str:

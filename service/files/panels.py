@@ -14,6 +14,7 @@ from service.files.panels_room import (
     CuttingRow,
     EndRow,
     FlatSpotRow,
+    NotchRow,
     OfferedRow,
     OpeningRow,
     OtherSheetRow,
@@ -25,7 +26,7 @@ from service.files.panels_room import (
 )
 from service.files.shape import OutputModel
 
-Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg"]
+Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg", "notch"]
 Hand = Literal["none", "left", "right"]
 WallName = Literal["back", "plumbing", "far end"]
 Mm = Annotated[float, Field(description="mm, exact, unrounded.")]
@@ -184,6 +185,10 @@ class PanelRow(OutputModel):
     sizes: tuple[SheetSizeRow, ...] = Field(description="The measured sizes that it is cut by.")
     release: SheetReleaseRow | None = Field(
         description="Null where the plan does not say how its sheets are released."
+    )
+    notches: tuple[NotchRow, ...] = Field(description="What it is cut round.")
+    top: str = Field(
+        description="How it ends above: finished, trim, ceiling, sloped ceiling or cap."
     )
 
 

@@ -168,9 +168,9 @@ class CuttingRow(MirrorModel):
 
 
 class LinerRow(MirrorModel):
-    """One piece that lines a window's reveal."""
+    """One piece that lines a window's reveal or covers what a panel is cut round."""
 
-    name: str = Field(description="Sill, head or jamb.")
+    name: str = Field(description="Sill, head, jamb, top, front and the like.")
     length: SizeRow
     depth: SizeRow
     how: str = Field(description="In which order it is fixed.")
@@ -198,6 +198,20 @@ class WindowRow(MirrorModel):
     width: SizeRow
     height: SizeRow
     liners: tuple[LinerRow, ...]
+    notes: tuple[str, ...] = Field(description="What the installer must know of it.")
+
+
+class NotchRow(MirrorModel):
+    """What a panel is cut round."""
+
+    name: str = Field(description="The soffit, seat, curb, ledge or pony wall.")
+    kind: str = Field(description="Which of these.")
+    corner_mm: tuple[float, float] = Field(
+        description="Corner of least x and y of the thing itself, in the panel's frame, mm."
+    )
+    width: SizeRow
+    height: SizeRow
+    liners: tuple[LinerRow, ...] = Field(description="Pieces that cover it.")
     notes: tuple[str, ...] = Field(description="What the installer must know of it.")
 
 

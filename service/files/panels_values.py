@@ -106,6 +106,8 @@ def _panel(panel: model.Panel) -> file.PanelRow:
         release=None
         if panel.release is None
         else sheet.SheetReleaseRow.model_validate(panel.release),
+        notches=tuple(room.NotchRow.model_validate(n) for n in panel.notches),
+        top=panel.top,
     )
 
 

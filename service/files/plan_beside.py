@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from service.files.field_length import check_length, check_size, check_station
+from service.files.plan_shapes import check_obstacles, check_tops
 from service.files.shape import misplaced
 from service.files.wall_rules import refuse_doubles
 
@@ -59,6 +60,8 @@ def _check_wall(field: str, wall: PlanWall, unit: str) -> None:
                 check_station(f"{where}.{key}.value", size.value, unit)
         check_size(f"{where}.depth", window.depth, unit)
         check_length(f"{where}.fall", window.fall, unit)
+    check_obstacles(field, wall.obstacles, unit)
+    check_tops(field, wall.ceiling, wall.low_top, unit)
     if wall.outer is not None:
         for key in ("paint_scar", "casing", "outside_corner"):
             text = getattr(wall.outer, key)

@@ -7,7 +7,9 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from service.files.plan_shapes import CeilingHeight, LowTopPart, ObstaclePart
 from service.files.shape import FilePath, InputModel, LengthText, Name
+from service.files.sized import DimensionName, Sized
 
 WallName = Literal["back", "plumbing", "far end"]
 
@@ -49,8 +51,6 @@ Money = Annotated[
         }
     ),
 ]
-_DIMENSION = "Name of the report's dimension that this size is; the value may then be left out."
-_Dimension = Annotated[Name | None, Field(default=None, description=_DIMENSION)]
 
 
 class Job(InputModel):
@@ -58,8 +58,10 @@ class Job(InputModel):
 
     name: Name = Field(description="Printed on every page.")
     scope: Name = Field(description="over tile, strip tile, or down to studs.")
-    tub: Literal["stays", "new", "base"] = Field(
-        default="stays", description="What becomes of the tub; it moves the hours."
+    tub: Literal["stays", "new", "base", "floor"] = Field(
+        default="stays",
+        description="What becomes of the tub; it moves the hours. `floor` is a bare floor, with "
+        "neither tub nor base.",
     )
     accessible: bool = Field(
         default=False, description="Whether bars and controls are held to 2010 ADA 607 to 609."
@@ -74,7 +76,7 @@ class DeckHeight(InputModel):
 
     at: LengthText = Field(description="From the plumb line, left negative.")
     value: LengthText | None = None
-    dimension: _Dimension = None
+    dimension: DimensionName = None
 
 
 class Offset(InputModel):
@@ -87,7 +89,7 @@ class Offset(InputModel):
         description="What it was taken to: tile, plaster, finished, or hung: the face of the back "
         "panel as it hangs.",
     )
-    dimension: _Dimension = None
+    dimension: DimensionName = None
 
 
 class Surface(InputModel):
@@ -110,7 +112,7 @@ class Outer(InputModel):
     finish: Literal["return", "trim under", "trim over"] = Field(
         description="Turned edge over the tile edge; trim fixed under the panel; trim over it."
     )
-    dimension: _Dimension = None
+    dimension: DimensionName = None
     paint_scar: LengthText | None = Field(
         default=None, description="Plumb line to the paint scar that the edge must cover."
     )
@@ -149,7 +151,7 @@ class Fixture(InputModel):
     nipple_out: LengthText | None = Field(
         default=None, description="How far the nipple stands out of the wall face."
     )
-    dimension: _Dimension = None
+    dimension: DimensionName = None
     down_dimension: Name | None = Field(
         default=None, description="Name of the report's dimension that `down` is."
     )
@@ -163,13 +165,6 @@ class Fixture(InputModel):
     length: LengthText | None = Field(
         default=None, description="Length of a bar, seat, rail or jamb, its middle at its place."
     )
-
-
-class Sized(InputModel):
-    """A size by its value, by a report's dimension, or both."""
-
-    value: LengthText | None = None
-    dimension: _Dimension = None
 
 
 class TubFront(InputModel):
@@ -230,6 +225,15 @@ class PlanWall(InputModel):
     fixtures: tuple[Fixture, ...] = ()
     flatness: tuple[FlatGap, ...] = Field(default=(), description="What the straightedge found.")
     windows: tuple[WindowPart, ...] = Field(default=(), description="Windows inside the alcove.")
+    obstacles: tuple[ObstaclePart, ...] = Field(
+        default=(), description="Soffits, seats, curbs, ledges and pony walls to cut round."
+    )
+    ceiling: tuple[CeilingHeight, ...] = Field(
+        default=(), description="A sloped ceiling, at two places or more; beside top.to_ceiling."
+    )
+    low_top: LowTopPart | None = Field(
+        default=None, description="For an end wall that is lower than the others."
+    )
 
 
 class Top(InputModel):

@@ -17,10 +17,10 @@ if TYPE_CHECKING:
         Offset,
         Pattern,
         PlanWall,
-        Sized,
         Stock,
         Top,
     )
+    from service.files.sized import Sized
 
 
 def check_walls(walls: Sequence[PlanWall], stock: Sequence[Stock]) -> None:

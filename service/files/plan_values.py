@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from service.files.plan_shapes import ceiling_values, low_top_value, obstacle_value
 from service.files.plan_sizes import given
 from service.lengths import LengthError, parse_station
 from service.panels.problem import PlanError
@@ -178,6 +179,9 @@ class _Reader:
                 for g in wall.flatness
             ),
             windows=tuple(self._window(w) for w in wall.windows),
+            obstacles=tuple(obstacle_value(o, self._given, self.unit) for o in wall.obstacles),
+            ceiling=ceiling_values(wall.ceiling, self._given, self.unit),
+            low_top=low_top_value(wall.low_top, self._given, self.unit),
         )
 
     def _heights(self) -> tuple[Station, ...]:

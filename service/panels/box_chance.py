@@ -46,6 +46,9 @@ class BoxTerms:
         profile = outline.sides[0 if sign < 0 else 1]
         edge = side if shape.corner is None else "inner"
         ys = [p.y for e, p in outline.edge_points if e == edge]
+        if not ys:  # cut away from top to bottom by what stands beside it
+            reach = outline.box[2] if sign > 0 else -outline.box[0]
+            return (self._at_obstacle(reach, "right" if sign > 0 else "left"),)
         return tuple(
             Term(
                 sign * profile.at(y),
@@ -65,11 +68,26 @@ class BoxTerms:
         sign = -1.0 if shape.corner == "left" else 1.0
         by_x = {outline.plumb_x_mm + sign * s.at_mm: s.value for s in shape.line_to_deck}
         xs = [p.x for e, p in outline.edge_points if e == "bottom"]
+        if not xs:
+            return (self._at_obstacle(outline.box[3] - outline.box[1], "foot"),)
+        top = outline.box[1]
         return tuple(
             Term(
-                outline.bottom.at(x),
+                outline.bottom.at(x) - top,
                 tuple((self._number[id(by_x[at])], w * by_x[at].u_mm)
                       for at, w in outline.bottom.weights(x)),
             )
             for x in xs
         )  # fmt: skip
+
+    def _at_obstacle(self, mm: float, side: str) -> Term:
+        """An edge that an obstacle sets: as sure as the least sure of the sizes that may set it."""
+        other = {"right": "left", "left": "right", "foot": "head"}[side]
+        sizes = [getattr(o, other) for o in self._shape.obstacles] + [
+            getattr(o, side) for o in self._shape.obstacles
+        ]
+        known = [size for size in sizes if size is not None]
+        if not known:
+            return Term(mm)
+        least = max(known, key=lambda size: size.u_mm)
+        return Term(mm, ((self._number[id(least)], least.u_mm),))

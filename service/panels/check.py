@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Final
 from service.panels.flatness import check_flatness
 from service.panels.plane import check_regions
 from service.panels.problem import PlanError
+from service.panels.shapes import check_obstacles
 from service.panels.way_in import check_halls
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from service.panels.practice import Practice
-    from service.panels.walls import Alcove, Pattern, Station, StockSheet, WallShape
+    from service.panels.walls import Alcove, Pattern, Station, StockSheet, Top, WallShape
 
 _SAME_PLACE_MM: Final = 1e-6
 
@@ -58,7 +59,7 @@ def _check_wall(shape: WallShape, shop: Practice) -> None:
             limit = _inches(shop["limits.proud"])
             raise PlanError(f"{shape.wall}.surfaces.proud", f"expected at most {limit} in")
     for field, station in _stations(shape):
-        high = shop["limits.height" if field == "line_to_deck" else "limits.wall"]
+        high = shop["limits.height" if field in ("line_to_deck", "ceiling") else "limits.wall"]
         _check_size(station.value.name, station.value.mm, high)
     outer = shape.outer
     if outer is not None:
@@ -121,7 +122,12 @@ def _check_sum(shape: WallShape, shop: Practice) -> None:
 
 
 def _by_field(shape: WallShape) -> tuple[tuple[str, tuple[Station, ...]], ...]:
-    return (("left", shape.left), ("right", shape.right), ("line_to_deck", shape.line_to_deck))
+    return (
+        ("left", shape.left),
+        ("right", shape.right),
+        ("line_to_deck", shape.line_to_deck),
+        ("ceiling", shape.ceiling),
+    )
 
 
 def _stations(shape: WallShape) -> Iterator[tuple[str, Station]]:
@@ -166,6 +172,7 @@ def _check_rest(alcove: Alcove, shop: Practice) -> None:
     if drain is not None:
         _check_size("top.drain_below_line", drain, shop["limits.height"])
     for shape in alcove.walls:
+        _check_shape(shape, alcove.top, shop)
         for window in shape.windows:
             field = f"{shape.wall}.{window.name}"
             for size in (window.left, window.right, window.head, window.sill):
@@ -177,6 +184,33 @@ def _check_rest(alcove: Alcove, shop: Practice) -> None:
             _check_size(f"{field}.depth", window.depth_mm, shop["limits.wall"])
             if not 0 <= window.fall_mm < window.depth_mm:
                 raise PlanError(f"{field}.fall", "expected 0 or more, and less than the depth")
+
+
+def _check_shape(shape: WallShape, top: Top, shop: Practice) -> None:
+    """Obstacles, sloped ceilings and low walls."""
+    for obstacle in shape.obstacles:
+        for size in obstacle.sizes:
+            _check_place(size.name, size.mm, shop["limits.wall"])
+    check_obstacles(shape, shop["limits.wall"])
+    for station in shape.ceiling:
+        if not top.to_ceiling:
+            raise PlanError(f"{shape.wall}.ceiling", "expected top.to_ceiling beside it")
+        _check_place(station.value.name, station.value.mm, shop["limits.height"])
+        _check_place(station.value.name, station.at_mm, shop["limits.wall"])
+    low = shape.low_top
+    if low is None:
+        return
+    if shape.wall == "back":
+        raise PlanError("back.low_top", "expected it on an end wall: the back wall sets the top")
+    deck = min((s.value.mm for s in shape.line_to_deck), default=0.0)
+    most = deck - shop["joint.deck"]
+    if not math.isfinite(low.down.mm) or not -top.above_line_mm < low.down.mm < most:
+        raise PlanError(
+            f"{shape.wall}.low_top.down",
+            f"expected it below the finished top and above the deck: {_inches(-top.above_line_mm)} "
+            f"to {_inches(most)} in below the line, not {_inches(low.down.mm)}",
+        )
+    _check_size(f"{shape.wall}.low_top.thickness", low.thickness_mm, shop["limits.wall"])
 
 
 def _inches(mm: float) -> str:

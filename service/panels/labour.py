@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from service.panels.model import PriceLine
 
@@ -16,6 +16,11 @@ if TYPE_CHECKING:
 
 ItemKind = Literal["sheet", "material", "labour", "unseen"]
 _CENT = Decimal("0.01")
+_TUB: Final = {
+    "new": ("new tub", "scope.new_tub"),
+    "base": ("tub out, base in", "scope.base"),
+    "floor": ("tub out, floor made", "scope.floor"),
+}
 
 
 @dataclass(frozen=True)
@@ -67,8 +72,7 @@ def operations(alcove: Alcove, shop: Practice) -> list[tuple[str, str]]:
     elif "strip" in words:
         found.append(("strip the tile", "scope.strip"))
     if alcove.tub != "stays":
-        key = "scope.new_tub" if alcove.tub == "new" else "scope.base"
-        found.append(("new tub" if alcove.tub == "new" else "tub out, base in", key))
+        found.append(_TUB[alcove.tub])
     return found
 
 

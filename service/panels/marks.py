@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from service.panels.model import Mark, Width
+from service.panels.shapes import across_mm
 from service.panels.sizes import mark, width
 
 if TYPE_CHECKING:
@@ -29,13 +30,17 @@ def overall_widths(outline: Outline) -> tuple[Width, ...]:
     heights = {
         round(p.y, 6) for edge, p in outline.edge_points if edge in ("left", "right", "inner")
     }
+    if outline.cut:
+        # At the very corner of a cut panel nothing is left to be measured across.
+        found = [(y, across_mm(outline, y)) for y in sorted(heights)]
+        return tuple(Width(mark(y), width(mm)) for y, mm in found if mm > 0.0)
     return tuple(Width(mark(y), width(outline.width_at(y))) for y in sorted(heights))
 
 
 def _mark(order: int, wall: WallName, edge: Edge, point: Point) -> Mark:
-    if edge in ("bottom", "leg"):
+    if edge in ("bottom", "leg", "top", "notch"):
         station, value = mark(point.x), mark(point.y)
-        how = f"{_across(wall, station, point)}, {value.text} in down from the finished top"
+        how = f"{_across(wall, station, point)}, {value.text} in down from the top"
     else:
         station, value = mark(point.y), mark(abs(point.x))
         how = f"{station.text} in down, {value.text} in {_from(wall, edge)}"

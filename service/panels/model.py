@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from service.panels.cut_plan import CuttingPlan, Seam
+    from service.panels.openings import NotchCut, WindowCut
     from service.panels.room import (
         Blocking,
         CornerJoints,
@@ -30,6 +31,9 @@ if TYPE_CHECKING:
         WayIn,
     )
     from service.panels.sheet_release import SheetRelease, SheetSize
+
+TopEdge = Literal["finished", "trim", "ceiling", "sloped ceiling", "cap"]
+"""How a panel ends above: turned, under a trim, at a level or a sloped ceiling, under a cap."""
 
 __all__ = ["Edge", "Hand", "Point", "Size", "WallName"]
 
@@ -43,7 +47,7 @@ class Mark:
     order : int
         1 for the first mark made on this panel.
     edge : Edge
-        The edge this mark is a point of.
+        The edge this mark is a point of; `notch` is a corner cut round a soffit, seat or the like.
     station : Size
         Where the mark is measured: y from the finished top for `left`, `right`, `inner` and
         `leg`; x from the reference vertical for `bottom`.
@@ -83,30 +87,6 @@ class Cutout:
     max_diameter: Size | None
     valve_datum: Size | None = None
     nipple_out: Size | None = None
-    notes: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Liner:
-    """One piece of sheet that lines a window's reveal, in the order it is fixed."""
-
-    name: str
-    length: Size
-    depth: Size
-    how: str
-
-
-@dataclass(frozen=True)
-class WindowCut:
-    """A rectangular opening; `corner_mm` is its corner of least x and y, sizes as measured."""
-
-    name: str
-    corner_mm: Point
-    from_side: Size
-    from_top: Size
-    width: Size
-    height: Size
-    liners: tuple[Liner, ...]
     notes: tuple[str, ...] = ()
 
 
@@ -256,6 +236,8 @@ class Panel:
     scribe: Scribe | None = None
     sizes: tuple[SheetSize, ...] = ()
     release: SheetRelease | None = None
+    notches: tuple[NotchCut, ...] = ()
+    top: TopEdge = "finished"
 
     @property
     def front_sign(self) -> int:

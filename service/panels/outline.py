@@ -20,7 +20,7 @@ from service.panels.profile import Profile, meet
 
 if TYPE_CHECKING:
     from service.panels.practice import Practice
-    from service.panels.walls import Given, Region, Side, Station, WallShape
+    from service.panels.walls import Given, Obstacle, Region, Side, Station, WallShape
 
 
 @dataclass(frozen=True)
@@ -31,6 +31,17 @@ class Leg:
     x_floor_mm: float
     bottom_mm: float
     tub_front_mm: float
+
+
+@dataclass(frozen=True)
+class Notch:
+    """Where an obstacle meets the panel's box, without the joint: x0, y0, x1, y1, mm."""
+
+    obstacle: Obstacle
+    x0: float
+    y0: float
+    x1: float
+    y1: float
 
 
 @dataclass(frozen=True)
@@ -51,6 +62,12 @@ class Outline:
         The wall's plumb line and level line in the panel's frame.
     used : tuple of Given
         Every measured size the outline depends on.
+    notches : tuple of Notch
+        What it is cut round.
+    cut : bool
+        Whether it differs from the plain outline between sides, top and bottom.
+    below_mm : float
+        Its own top below the highest of the room, from which level joints are counted.
     """
 
     points: tuple[Point, ...]
@@ -61,6 +78,9 @@ class Outline:
     plumb_x_mm: float
     level_y_mm: float
     used: tuple[Given, ...]
+    notches: tuple[Notch, ...] = ()
+    cut: bool = False
+    below_mm: float = 0.0
 
     @property
     def box(self) -> tuple[float, float, float, float]:
@@ -71,6 +91,13 @@ class Outline:
     @property
     def area_mm2(self) -> float:
         return float(Polygon(self.points).area)
+
+    @property
+    def lows(self) -> tuple[Point, ...]:
+        """The marks of the lower edge; of a panel that ends on a seat all along, its lowest."""
+        found = tuple(p for edge, p in self.edge_points if edge == "bottom")
+        low = self.box[3]
+        return found or tuple(sorted(p for p in self.points if abs(p.y - low) < 1e-6))
 
     def width_at(self, y: float) -> float:
         """Clear width between the two sides at a height, mm."""
@@ -162,6 +189,8 @@ def end_outline(
     edges += [("bottom", p) for p in (first, *along, corner)]
     edges += [("leg", p) for p in outer_end[1:]]
     used = [s.value for s in (*stations, *shape.line_to_deck)]
+    if shape.low_top is not None:
+        used.append(shape.low_top.down)
     if leg is not None and shape.tub_front is not None:
         front = shape.tub_front
         used += [front.at_deck, front.line_to_floor, *([front.at_floor] if front.at_floor else [])]

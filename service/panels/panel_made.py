@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from service.panels.holes import cutouts
 from service.panels.marks import layout_marks, overall_widths
 from service.panels.model import Box, Caution, Panel
+from service.panels.notches import notch_cuts
 from service.panels.order import short_by
 from service.panels.pattern import back_pattern, end_pattern
 from service.panels.plane import correction_notes
@@ -22,13 +23,13 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from service.panels.cut_plan import Seam
-    from service.panels.model import Cutout, PanelPattern, Return, SheetChoice
+    from service.panels.model import Cutout, PanelPattern, Return, SheetChoice, TopEdge
     from service.panels.order import SheetPick, Sheets
     from service.panels.outline import Outline
     from service.panels.planned_wall import PlannedWall
     from service.panels.practice import Practice
     from service.panels.seams import SeamedPanel
-    from service.panels.walls import Alcove, StockSheet
+    from service.panels.walls import Alcove, StockSheet, Top, WallShape
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,7 @@ def _made(
     turned, return_cautions = returns(shape, outline, alcove.top, shop)
     pattern, pattern_cautions = _pattern(wall, pick, alcove, rows, shop)
     chosen = pick.choice if pick is not None else None
-    panel = _panel(wall, chosen, holes, turned, pattern, shop)
+    panel = _panel(wall, chosen, holes, turned, pattern, alcove.top, shop)
     if seam is not None:
         panel = replace(panel, seam=seam)
     return Made(panel, (*hole_cautions, *return_cautions, *pattern_cautions))
@@ -154,6 +155,7 @@ def _panel(
     holes: tuple[Cutout, ...],
     turned: tuple[Return, ...],
     pattern: PanelPattern | None,
+    top: Top,
     shop: Practice,
 ) -> Panel:
     shape, outline = wall.shape, wall.outline
@@ -183,7 +185,17 @@ def _panel(
         windows=window_cuts(shape, outline, shop),
         scribe=scribe(outline),
         sizes=sizes,
+        notches=notch_cuts(shape, outline, shop),
+        top=_top_edge(shape, top),
     )
+
+
+def _top_edge(shape: WallShape, top: Top) -> TopEdge:
+    if shape.low_top is not None:
+        return "cap"
+    if top.to_ceiling:
+        return "sloped ceiling" if shape.ceiling else "ceiling"
+    return "trim" if top.finish == "trim" else "finished"
 
 
 def _notes(wall: PlannedWall) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from service.panels.model import Caution, CutTile, Edge, PanelPattern
 from service.panels.placement import best_placement
 from service.panels.problem import PlanError
+from service.panels.shapes import down_mm
 from service.panels.sizes import mark
 
 if TYPE_CHECKING:
@@ -47,6 +48,12 @@ def bottom_course_mm(top_to_deck_mm: float, tile_mm: float, joint_mm: float) -> 
     """Height of the lowest course under full courses from the finished top, mm."""
     tops = joint_tops(top_to_deck_mm, tile_mm, joint_mm)
     return top_to_deck_mm - (tops[-1] + joint_mm if tops else 0.0)
+
+
+def real_course_mm(course_mm: float, pattern: Pattern) -> float:
+    """What is seen of a lowest course: on a deck that falls, one more joint may run part of it."""
+    over = course_mm - pattern.tile_mm[1] - pattern.joint_mm
+    return over if over > _GRAIN_MM else course_mm
 
 
 def check_tile(outlines: Sequence[Outline], pattern: Pattern | None) -> None:
@@ -99,6 +106,8 @@ def back_pattern(
     others: tuple[float, ...] = ()
     if pattern.course == "half offset":
         others = _inside(first + (tile + joint) / 2, tile + joint, joint, left, right)
+        if _odd(outline, pattern):
+            columns, others = others, columns
     # A panel narrower than a tile and two joints may hold no joint that runs its whole height.
     outer = [columns[0], columns[-1]] if columns else [-min(left), min(right)]
     cuts = [_cut_tile("left", y, a + outer[0]) for y, a in zip(heights, left, strict=True)]
@@ -136,15 +145,34 @@ def end_pattern(
     cuts = [_cut_tile("inner", y, w - full * module) for y, w in zip(heights, widths, strict=True)]
     front = start if outline.leg is None else outline.leg.tub_front_mm
     corner = outline.sides[1].at(heights[-1])
+    if outline.cut:
+        corner = outline.box[2] - 1.0
     made = _pattern(
         pattern, outline, rows, columns, 0.0, cuts, (("inner", corner), ("outer", front))
     )
     if pattern.course == "half offset":
         shifted = (start + (k - 0.5) * module - joint for k in range(1, full + 2))
-        within = (x for x in shifted if x < max(widths) + start)
-        made = replace(made, other_columns=tuple(mark(x) for x in within))
+        others = tuple(mark(x) for x in shifted if x < max(widths) + start)
+        first = made.column_joints
+        if _odd(outline, pattern):
+            first, others = others, first
+        made = replace(made, column_joints=first, other_columns=others)
     cautions = _cautions(wall, made, pattern, shop)
     return made, (*cautions, *_outer_move(wall, min(widths), full, pattern, shop))
+
+
+def _odd(outline: Outline, pattern: Pattern) -> bool:
+    """Whether an odd number of whole courses lies above this panel's own top."""
+    module = pattern.tile_mm[1] + pattern.joint_mm
+    return bool(math.floor((outline.below_mm + pattern.joint_mm) / module + 1e-9) % 2)
+
+
+def _bottom_mm(outline: Outline, x: float) -> float:
+    """The panel's lower end at x, y from its top."""
+    if not outline.cut:
+        return outline.bottom.at(x)
+    left, _, right, _ = outline.box
+    return down_mm(outline, min(max(x, left + 1.0), right - 1.0))[1]
 
 
 def _inside(
@@ -173,6 +201,7 @@ def _outer_move(
 
 def _heights(outline: Outline) -> tuple[float, ...]:
     sides = [p.y for edge, p in outline.edge_points if edge in ("left", "right", "inner")]
+    sides = sides or [outline.box[1], outline.box[3]]
     return tuple(sorted({round(y, 6) for y in sides}))
 
 
@@ -190,10 +219,14 @@ def _pattern(
     bottoms: tuple[tuple[Edge, float], ...],
 ) -> PanelPattern:
     module = pattern.tile_mm[1] + pattern.joint_mm
-    joints = tuple(k * module - pattern.joint_mm for k in range(1, rows + 1))
-    lowest = rows * module
+    above = outline.below_mm
+    if outline.cut or above:  # a low wall, a seat: its own courses, counted from the room's top
+        rows = math.floor((min(p.y for p in outline.lows) + above + _GRAIN_MM) / module)
+    joints = tuple(k * module - pattern.joint_mm - above for k in range(1, rows + 1))
+    joints = tuple(y for y in joints if y > _GRAIN_MM)
+    lowest = max(rows * module - above, 0.0)
     notes = []
-    below = [k * module - pattern.joint_mm for k in range(rows + 1, rows + 50)]
+    below = [k * module - pattern.joint_mm - above for k in range(rows + 1, rows + 50)]
     in_leg = [mark(y).text for y in below if outline.leg and y < outline.leg.bottom_mm]
     if in_leg:
         notes.append(f"in the leg the level joints go on at {', '.join(in_leg)} in from the top")
@@ -207,10 +240,21 @@ def _pattern(
         offset=mark(centre),
         cuts=tuple(cuts),
         bottom_courses=tuple(
-            CutTile(side, mark(lowest), mark(outline.bottom.at(x) - lowest)) for side, x in bottoms
+            _lowest(side, _bottom_mm(outline, x), lowest, pattern, outline) for side, x in bottoms
         ),
         notes=tuple(notes),
     )
+
+
+def _lowest(
+    side: Edge, bottom_mm: float, lowest_mm: float, pattern: Pattern, outline: Outline
+) -> CutTile:
+    """The lowest course at a side: on the deck that all share, or on a seat of its own height."""
+    if outline.cut:
+        module = pattern.tile_mm[1] + pattern.joint_mm
+        rows = math.floor((bottom_mm + outline.below_mm + _GRAIN_MM) / module)
+        lowest_mm = max(rows * module - outline.below_mm, 0.0)
+    return CutTile(side, mark(lowest_mm), mark(bottom_mm - lowest_mm))
 
 
 def _shift_note(pattern: Pattern, cuts: list[CutTile]) -> str:
@@ -240,9 +284,9 @@ def _cautions(
             )
             found.append(Caution("taper", text, wall, "tell the customer"))
     least = shop["pattern.least_cut"]
-    lowest = min(made.bottom_courses, key=lambda cut: cut.width.mm)
-    if lowest.width.mm < least * pattern.tile_mm[1] - _GRAIN_MM:
-        text = f"lowest course is {lowest.width.text} in, under {least:g} of a tile"
+    courses = [real_course_mm(cut.width.mm, pattern) for cut in made.bottom_courses]
+    if min(courses) < least * pattern.tile_mm[1] - _GRAIN_MM:
+        text = f"lowest course is {mark(min(courses)).text} in, under {least:g} of a tile"
         found.append(Caution("sliver-course", text, wall, "move the top"))
     return tuple(found)
 

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 WallName = Literal["back", "plumbing", "far end"]
 Hand = Literal["none", "left", "right"]
-Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg"]
+Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg", "notch"]
 
 
 class Point(NamedTuple):

@@ -10,6 +10,7 @@ from service.panels.check import check_alcove
 from service.panels.ends import end_advice
 from service.panels.flatness import flat_spots
 from service.panels.model import Plan
+from service.panels.notches import shape_cautions
 from service.panels.order import choose_sheets, cutting_plan, order
 from service.panels.panel_made import Made, no_sheet_cautions, panels_made, seams_needed
 from service.panels.pattern import check_tile
@@ -64,6 +65,8 @@ def plan_panels(
         outline, a hole outside its panel.
     """
     check_alcove(alcove, shop)
+    if alcove.tub == "floor":
+        shop = shop.with_value_of("joint.deck", "joint.floor")
     rise = alcove.top.above_line_mm - (shop["joint.ceiling"] if alcove.top.to_ceiling else 0.0)
     walls = planned_walls(alcove, rise, shop)
     outlines = [wall.outline for wall in walls]
@@ -74,12 +77,14 @@ def plan_panels(
     made = panels_made(walls, sheets, alcove, rows, shop)
     panels = [one.panel for one in made]
     cutting, liner_cautions = cutting_plan(
-        sheets, [p for panel in panels for p in liner_pieces(panel.windows)], shop
+        sheets,
+        [p for panel in panels for p in liner_pieces((*panel.windows, *panel.notches))],
+        shop,
     )
     halls, hall_cautions = way_in(panels, alcove.halls, shop)
     edges = tuple(trim for w in walls for trim in trims(w.shape, w.outline, alcove.top))
     backers = next((corner_backers(w.outline, shop) for w in walls if w.hand == "none"), ())
-    materials = takeoff(_work(walls, panels, alcove, rise, edges, shop), backers, shop)
+    materials = takeoff(_work(walls, panels, alcove, edges, shop), backers, shop)
     released = all(panel.released for panel in panels)
     lines = order(panels, sheets)
     opening = alcove.opening_mm
@@ -98,6 +103,7 @@ def plan_panels(
             *room_cautions(walls, shop),
             *top_cautions(alcove, outlines, shop),
             *zone_cautions(alcove, shop),
+            *shape_cautions(alcove, shop),
             *_cautions(made),
             *no_sheet_cautions(walls, sheets.picks, seamed, alcove),
             *liner_cautions,
@@ -123,7 +129,6 @@ def _work(
     walls: Sequence[PlannedWall],
     panels: Sequence[Panel],
     alcove: Alcove,
-    rise_mm: float,
     edges: tuple[Trim, ...],
     shop: Practice,
 ) -> Work:
@@ -131,9 +136,11 @@ def _work(
         2 * (cut.width.mm + cut.height.mm) for panel in panels for cut in panel.windows
     ]  # fmt: skip
     return Work(
-        sizes=tuple(extents(wall.outline, wall.hand == "none") for wall in walls),
+        sizes=tuple(extents(wall.outline, wall.hand == "none", shop) for wall in walls),
         trims=edges,
-        strips=tuple(s for w in walls for s in pack_strips(w.shape, w.neighbours, rise_mm, shop)),
+        strips=tuple(
+            s for w in walls for s in pack_strips(w.shape, w.neighbours, w.outline.level_y_mm, shop)
+        ),
         reveal_mm=sum(reveals),
         area_mm2=sum(panel.area_mm2 for panel in panels),
         cut_mm=sum(_around(panel) for panel in panels),

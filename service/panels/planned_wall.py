@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.panels.box_chance import BoxTerms
 from service.panels.outline import Outline, back_outline, end_outline
+from service.panels.shapes import cut_round, rise_of_mm
 from service.panels.sheets import Wanted
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ class PlannedWall:
         """The panel as a piece to be cut from a sheet."""
         left, top, right, bottom = self.outline.box
         ceiling = alcove.top.to_ceiling or alcove.top.finish == "trim"
+        ceiling = ceiling or self.shape.low_top is not None  # a cap covers its top
         needs: set[str] = set() if ceiling else {"top"}
         outer = self.shape.outer
         if self.hand != "none" and outer is not None and outer.finish == "return":
@@ -60,15 +62,25 @@ class PlannedWall:
 def planned_walls(alcove: Alcove, rise_mm: float, shop: Practice) -> list[PlannedWall]:
     """The walls in the order they are hung, each with its outline."""
     shapes = sorted(alcove.walls, key=lambda shape: _ORDER[shape.wall])
-    return [_wall(shape, alcove, rise_mm, shop) for shape in shapes]
+    walls = [_wall(shape, alcove, rise_mm, shop) for shape in shapes]
+    top = max(wall.outline.level_y_mm for wall in walls)
+    return [
+        replace(wall, outline=replace(wall.outline, below_mm=top - wall.outline.level_y_mm))
+        if wall.outline.level_y_mm < top
+        else wall
+        for wall in walls
+    ]
 
 
 def _wall(shape: WallShape, alcove: Alcove, rise: float, shop: Practice) -> PlannedWall:
     neighbours = _neighbours(shape, alcove)
+    to_ceiling = alcove.top.to_ceiling
+    own = rise_of_mm(shape, rise, to_ceiling, shop)
     if shape.wall == "back":
-        return PlannedWall(shape, back_outline(shape, neighbours, rise, shop), neighbours)
-    corner = shape.corner or "right"
-    return PlannedWall(shape, end_outline(shape, neighbours[corner], rise, shop), neighbours)
+        plain = back_outline(shape, neighbours, own, shop)
+    else:
+        plain = end_outline(shape, neighbours[shape.corner or "right"], own, shop)
+    return PlannedWall(shape, cut_round(shape, plain, to_ceiling, shop), neighbours)
 
 
 def _neighbours(shape: WallShape, alcove: Alcove) -> dict[Side, tuple[Region, ...]]:

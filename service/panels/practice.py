@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from service.lengths import LengthError, parse_length
@@ -55,6 +55,12 @@ class Practice:
         """The values of an allowance that is a list."""
         value = self.allowances[key].value
         return value if isinstance(value, tuple) else (value,)
+
+    def with_value_of(self, key: str, other: str) -> Practice:
+        """This practice with one allowance taking another's value and source."""
+        taken = self.allowances[other]
+        changed = replace(self.allowances[key], value=taken.value, source=taken.source)
+        return replace(self, allowances={**self.allowances, key: changed})
 
     @property
     def build_up_mm(self) -> float:

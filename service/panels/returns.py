@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from service.panels.model import Caution, Edge, Return, Trim
 from service.panels.plane import finished_proud_mm, region_at
+from service.panels.shapes import down_mm
 from service.panels.sizes import width
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def returns(
     factory turns.
     """
     steps: list[tuple[Edge, float]] = []
-    if not top.to_ceiling and top.finish == "return":
+    if not top.to_ceiling and top.finish == "return" and shape.low_top is None:
         steps.append(("top", top_step_mm(shape.surfaces, -outline.level_y_mm)))
     if shape.outer is not None and shape.outer.finish == "return":
         end = outline.box[3] - outline.level_y_mm
@@ -70,10 +71,13 @@ def trims(shape: WallShape, outline: Outline, top: Top) -> tuple[Trim, ...]:
     meets it. A top trim runs the panel's width, mitred at the outer end and square into the corner.
     """
     found = []
-    along_top = top.finish == "trim" and not top.to_ceiling
+    along_top = top.finish == "trim" and not top.to_ceiling and shape.low_top is None
     upright = shape.outer is not None and shape.outer.finish != "return"
     if upright and shape.outer is not None:
         low = outline.leg.bottom_mm if outline.leg else outline.bottom.at(outline.box[0])
+        if outline.cut:  # over a pony wall, or under a soffit
+            ends = down_mm(outline, outline.box[0] + 1.0)
+            low = ends[1] - ends[0]
         when = "before" if shape.outer.finish == "trim under" else "after"
         found.append(
             Trim(

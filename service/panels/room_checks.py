@@ -26,8 +26,7 @@ def room_cautions(walls: Sequence[PlannedWall], shop: Practice) -> list[Caution]
     found: list[Caution] = []
     back = _back(walls)
     for wall in walls:
-        bottoms = [p.y for edge, p in wall.outline.edge_points if edge == "bottom"]
-        low = max(bottoms) - wall.outline.level_y_mm
+        low = max(p.y for p in wall.outline.lows) - wall.outline.level_y_mm
         found += surface_cautions(wall.shape, wall.neighbours)
         found += station_cautions(wall.shape, low, shop)
         found += flatness_cautions(wall.shape, shop)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from service.panels.room import Scribe
+from service.panels.shapes import largest_rectangle
 from service.panels.sizes import mark, width
 
 if TYPE_CHECKING:
@@ -19,6 +20,8 @@ def scribe(outline: Outline) -> Scribe:
     highest point of the lower edge allow; the sides are straight between their marks, so that no
     point between two of them is further in.
     """
+    if outline.cut:
+        return _cut(outline)
     by_edge: dict[Edge, list[float]] = {}
     for edge, point in outline.edge_points:
         if edge != "leg":
@@ -31,3 +34,15 @@ def scribe(outline: Outline) -> Scribe:
         height=width(min(by_edge["bottom"])),
         edges=tuple((edge, size) for edge, size in off if size.text != "0"),
     )
+
+
+def _cut(outline: Outline) -> Scribe:
+    """Of a panel that is cut round something: the largest rectangle in what is left of it."""
+    x0, y0, x1, y1 = largest_rectangle(outline)
+    by_edge: dict[Edge, list[float]] = {}
+    for edge, point in outline.edge_points:
+        if edge in ("left", "right", "inner", "bottom", "top"):
+            at = point.y if edge in ("bottom", "top") else point.x
+            by_edge.setdefault(edge, []).append(at)
+    off = [(edge, mark(max(at) - min(at))) for edge, at in by_edge.items()]
+    return Scribe(width(x1 - x0), width(y1 - y0), tuple((e, s) for e, s in off if s.text != "0"))

@@ -88,7 +88,7 @@ def _forbidden(
 ) -> str:
     """Why a seam may not be here; empty where it may."""
     if direction == "level":
-        highest = min(p.y for edge, p in outline.edge_points if edge == "bottom")
+        highest = min(p.y for p in outline.lows)
         if at > highest - shop["seam.above_deck"]:
             return "too near the deck"
     for hole in holes:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from service.panels.lengths_needed import lengths_needed
 from service.panels.model import TakeoffLine
+from service.panels.shapes import across_mm, down_mm, joint_round_mm, upright_mm
 from service.panels.sizes import cut_mm, marked_mm
 
 if TYPE_CHECKING:
@@ -33,7 +35,9 @@ class Extents:
 
     `height` is without the leg; `rim` the bottom joint to the tub; `leg`, `apron` and `floor` are
     0 without a leg; `outer` the finished outer edge, 0 on the back panel; `corners` the inner
-    corner joints that this panel brings (the back panel brings both).
+    corner joints that this panel brings (the back panel brings both); `notch` the joint round what
+    the panel is cut round. `uprights` are the upright bond lines of a panel that is cut, by their
+    own lengths; empty where all are as high as the panel.
     """
 
     width: float
@@ -45,6 +49,8 @@ class Extents:
     top: float
     outer: float
     corners: float
+    notch: float = 0.0
+    uprights: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -72,10 +78,13 @@ class BondLines:
     bays: int
     line_mm: float
     total_mm: float
+    zigzag_mm: float
 
 
-def extents(outline: Outline, is_back: bool) -> Extents:
+def extents(outline: Outline, is_back: bool, shop: Practice) -> Extents:
     """Measure one outline for the take-off; widths as they are cut, heights as marked."""
+    if outline.cut:
+        return _cut_extents(outline, is_back, shop)
     bottoms = [p for edge, p in outline.edge_points if edge == "bottom"]
     knots = sorted({0.0, *(p.y for _, p in outline.edge_points if p.y < bottoms[-1].y + 1e-6)})
     width = max(outline.width_at(y) for y in knots)
@@ -97,6 +106,34 @@ def extents(outline: Outline, is_back: bool) -> Extents:
     )
 
 
+def _cut_extents(outline: Outline, is_back: bool, shop: Practice) -> Extents:
+    """A panel that is cut round something, or sloped: measured on its own polygon."""
+    left, top, right, low = outline.box
+    leg = outline.leg
+    deck = max(p.y for p in outline.lows)
+    height = marked_mm((min(low, deck) if leg else low) - top)
+    edge = shop["bond.edge"]
+    across = cut_mm(right - left) - 2 * edge
+    bays = max(1, math.ceil(across / shop["bond.spacing"] - 1e-9))
+    places = [left + edge + k * across / bays for k in range(bays + 1)]
+    lows = outline.lows
+    down = marked_mm(leg.bottom_mm - lows[0].y) if leg else 0.0
+    ends = [down_mm(outline, x) for x in (left + 1.0, right - 1.0)]
+    return Extents(
+        width=cut_mm(right - left),
+        height=height,
+        leg=down,
+        rim=cut_mm(lows[-1].x - lows[0].x),
+        apron=down,
+        floor=marked_mm(leg.x_floor_mm - left) if leg else 0.0,
+        top=cut_mm(across_mm(outline, top + 1.0)),
+        outer=0.0 if is_back else marked_mm(ends[0][1] - ends[0][0]),
+        corners=sum(marked_mm(b - a) for a, b in ends) if is_back else 0.0,
+        notch=joint_round_mm(outline),
+        uprights=tuple(upright_mm(outline, x, edge - 1e-3) for x in places),
+    )
+
+
 def bond_lines(size: Extents, shop: Practice) -> BondLines:
     """Upright lines `bond.edge` off the edges and at most `bond.spacing` apart, top and bottom."""
     edge = shop["bond.edge"]
@@ -104,7 +141,13 @@ def bond_lines(size: Extents, shop: Practice) -> BondLines:
     bays = max(1, math.ceil(across / shop["bond.spacing"] - 1e-9))
     line = size.height - 2 * edge
     leg = max(0.0, size.leg - edge)
-    return BondLines(bays, line, (bays + 1) * line + 2 * across + leg)
+    if size.uprights:
+        # A bay between two lines of unlike length is beaded as far as their mean.
+        between = sum((a + b) / 2 for a, b in pairwise(size.uprights))
+        total = sum(size.uprights) + 2 * across + leg
+        return BondLines(bays, line, total, math.sqrt(2) * between)
+    total = (bays + 1) * line + 2 * across + leg
+    return BondLines(bays, line, total, math.sqrt(2) * bays * line)
 
 
 def tube_yield_mm(area_mm2: float, shop: Practice) -> float:
@@ -187,7 +230,7 @@ def _adhesive(
     lines: list[BondLines], straight_mm: float, backer_mm: float, shop: Practice
 ) -> TakeoffLine:
     """Zigzag in every bay, straight beads where there is no tape, and the backers' beads."""
-    zigzag = math.sqrt(2) * sum(line.bays * line.line_mm for line in lines)
+    zigzag = sum(line.zigzag_mm for line in lines)
     beads = shop["bond.backer_beads"] * backer_mm
     tube = tube_yield_mm(round_area_mm2(shop["bond.bead"]), shop)
     net = (zigzag + straight_mm + beads) / tube
@@ -249,6 +292,7 @@ def _sealant(work: Work, shop: Practice) -> TakeoffLine:
         ("apron", sum(size.apron for size in sizes)),
         ("floor", sum(size.floor for size in sizes)),
         ("corner", sum(size.corners for size in sizes)),
+        ("notch", sum(size.notch for size in sizes)),
     )
     depth = shop["joint.depth"]
     joints = sum(

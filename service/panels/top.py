@@ -106,13 +106,15 @@ def _judged(
     """One height: the panels' lower edges stay where they are, so only the tops move."""
     course = None
     if alcove.pattern is not None:
-        to_deck = _highest(outlines) + height - planned
-        course = mark(bottom_course_mm(to_deck, alcove.pattern.tile_mm[1], alcove.pattern.joint_mm))
+        moved = height - planned
+        tile, joint = alcove.pattern.tile_mm[1], alcove.pattern.joint_mm
+        courses = [bottom_course_mm(y + moved, tile, joint) for y in _lows(outlines)]
+        course = mark(min(courses))
     why = list(_under_code(height, alcove, shop))
     if sliver := _course_why(course, alcove, shop):
         why.append(sliver)
     tallest = max((sheet.height_mm for sheet in alcove.stock), default=math.inf)
-    most = max(outline.box[3] for outline in outlines) + height - planned
+    most = max(o.box[3] + height - planned for o in outlines if not o.below_mm)
     if most > tallest + _GRAIN_MM:
         why.append(f"a panel of {mark(most).text} in is higher than any sheet")
     return TopHeight(mark(height), course, tuple(why))
@@ -181,6 +183,11 @@ def _least_bad(advice: TopAdvice) -> str:
     return f"{text}; the least bad is {best.above_floor.text} in above the floor with {course} in"
 
 
+def _lows(outlines: list[Outline]) -> list[float]:
+    """Every marked point of the panels' lower edges, y from the room's highest top, mm."""
+    return [p.y + o.below_mm for o in outlines for p in o.lows]
+
+
 def _highest(outlines: list[Outline]) -> float:
-    """The highest point of the panels' lower edges, y from the finished top, mm."""
-    return min(p.y for outline in outlines for edge, p in outline.edge_points if edge == "bottom")
+    """The highest point of the panels' lower edges, y from the room's highest top, mm."""
+    return min(_lows(outlines))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from service.panels.model import Backer
 from service.panels.outline import side_profile
 from service.panels.plane import finished_proud_mm, region_at
+from service.panels.shapes import down_mm
 from service.panels.sizes import mark
 
 if TYPE_CHECKING:
@@ -20,10 +21,24 @@ def corner_backers(back: Outline, shop: Practice) -> tuple[Backer, ...]:
     joint = shop["joint.side"]
     to_deck = shop["joint.deck"]
     lost = shop["backer.up"] + shop["backer.down"]
-    bottoms = [p for edge, p in back.edge_points if edge == "bottom"]
-    left = back.bottom.at(bottoms[0].x - joint) + to_deck - lost
-    right = back.bottom.at(bottoms[-1].x + joint) + to_deck - lost
+    if back.cut:
+        return _beside_cut_panel(back, to_deck - lost)
+    ends = back.lows
+    left = back.bottom.at(ends[0].x - joint) + to_deck - lost
+    right = back.bottom.at(ends[-1].x + joint) + to_deck - lost
     return (Backer("left", mark(left)), Backer("right", mark(right)))
+
+
+def _beside_cut_panel(back: Outline, more_mm: float) -> tuple[Backer, ...]:
+    """Beside a seat or under a soffit a strip is as long as the panel's own side there."""
+    made = []
+    sides: tuple[tuple[Side, int], ...] = (("left", 1), ("right", -1))
+    for side, inward in sides:
+        at = [p.x for edge, p in back.edge_points if edge == side]
+        if at:
+            top, low = down_mm(back, (max(at) if inward > 0 else min(at)) + inward)
+            made.append(Backer(side, mark(low - top + more_mm)))
+    return tuple(made)
 
 
 def pack_strips(

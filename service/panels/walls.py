@@ -18,8 +18,10 @@ Surface = Literal["tile", "bare", "finished", "hung"]
 Treatment = Literal["keep", "strip", "pack"]
 Finish = Literal["return", "trim under", "trim over"]
 Side = Literal["left", "right"]
-Tub = Literal["stays", "new", "base"]
+Tub = Literal["stays", "new", "base", "floor"]
+"""What the panels stand on; `floor` is a bare floor without tub or base."""
 Bonding = Literal["tape and bead", "full spread", "beads only"]
+ObstacleKind = Literal["soffit", "pony wall", "seat", "curb", "ledge"]
 FixtureKind = Literal[
     "pipe", "grab bar", "accessory", "receptacle", "seat", "door rail", "door jamb"
 ]
@@ -160,6 +162,37 @@ class Window:
 
 
 @dataclass(frozen=True)
+class Obstacle:
+    """What stands out of a wall and is no part of the panel, which is cut round it.
+
+    `left` and `right` are from the plumb line, left negative, `head` and `foot` from the level
+    line down; None where it runs on past the panel: into a corner, past the outer edge, up to the
+    ceiling, down to the floor. `depth_mm` is how far it stands out; None leaves it uncovered.
+    """
+
+    name: str
+    kind: ObstacleKind
+    left: Given | None = None
+    right: Given | None = None
+    head: Given | None = None
+    foot: Given | None = None
+    depth_mm: float | None = None
+
+    @property
+    def sizes(self) -> tuple[Given, ...]:
+        """The sizes that stand behind its sides."""
+        return tuple(s for s in (self.left, self.right, self.head, self.foot) if s is not None)
+
+
+@dataclass(frozen=True)
+class LowTop:
+    """The top of a wall that is lower than the others, such as a pony wall: line down to it."""
+
+    down: Given
+    thickness_mm: float
+
+
+@dataclass(frozen=True)
 class TubFront:
     """The front of the tub beside which an end panel's leg runs down to the floor.
 
@@ -177,7 +210,8 @@ class WallShape:
     """One wall as measured.
 
     `left` and `right` are offsets from the plumb line, as seen from the room. On an end wall the
-    side `corner` runs to the back corner and the other side to the tile edge.
+    side `corner` runs to the back corner and the other side to the tile edge. `ceiling` are
+    heights above the level line where the ceiling slopes; `low_top` where the wall is a low one.
     """
 
     wall: WallName
@@ -191,6 +225,9 @@ class WallShape:
     fixtures: tuple[Fixture, ...] = ()
     flatness: tuple[Gap, ...] = ()
     windows: tuple[Window, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    ceiling: tuple[Station, ...] = ()
+    low_top: LowTop | None = None
 
 
 @dataclass(frozen=True)

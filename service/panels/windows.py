@@ -13,13 +13,15 @@ from typing import TYPE_CHECKING
 from shapely.geometry import Polygon, box
 
 from service.panels.guillotine import Piece
-from service.panels.model import Liner, Point, WindowCut
+from service.panels.openings import Liner, WindowCut
+from service.panels.places import Point
 from service.panels.problem import PlanError
 from service.panels.sizes import mark, width
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from service.panels.openings import NotchCut
     from service.panels.outline import Outline
     from service.panels.practice import Practice
     from service.panels.walls import WallShape, Window
@@ -36,7 +38,7 @@ def window_cuts(shape: WallShape, outline: Outline, shop: Practice) -> tuple[Win
     return tuple(_cut(shape, window, outline, shop) for window in shape.windows)
 
 
-def liner_pieces(cuts: Iterable[WindowCut]) -> list[Piece]:
+def liner_pieces(cuts: Iterable[WindowCut | NotchCut]) -> list[Piece]:
     """Liners as pieces for the sheets' drops; plain, so they may be turned."""
     return [
         Piece(

@@ -30,8 +30,8 @@ def size(wall: str) -> Extents:
     shop = worked_practice()
     if wall == "back":
         sides = {"left": surfaces(), "right": surfaces()}
-        return extents(back_outline(shape(wall), sides, RISE, shop), True)  # type: ignore[arg-type]
-    return extents(end_outline(shape(wall), surfaces(), RISE, shop), False)
+        return extents(back_outline(shape(wall), sides, RISE, shop), True, shop)  # type: ignore[arg-type]
+    return extents(end_outline(shape(wall), surfaces(), RISE, shop), False, shop)
 
 
 def lines(wall: str) -> BondLines:

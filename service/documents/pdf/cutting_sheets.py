@@ -29,7 +29,8 @@ from service.product import NAME
 
 if TYPE_CHECKING:
     from service.documents.wording import DocumentMeta, Face, Paper
-    from service.panels.model import Cutout, Edge, Mark, Panel, Plan, WindowCut
+    from service.panels.model import Cutout, Edge, Mark, Panel, Plan
+    from service.panels.openings import WindowCut
 
 TEXT_MM: Final = 2.5
 """Capital height of the figures on a drawing: ISO 3098 nominal height, 9.7 pt."""
@@ -96,7 +97,7 @@ def number_rows(panel: Panel) -> tuple[Row, ...]:
         rows.extend(_mark_row(panel, mark) for mark in group)
     if panel.cutouts:
         side = reference_words(panel)
-        rows.append(Heading(f"HOLES: centre from the {side} and from the finished TOP"))
+        rows.append(Heading(f"HOLES: centre from the {side} and from the TOP"))
         for hole in panel.cutouts:
             rows.extend(_hole_rows(panel, hole))
     for cut in panel.windows:
@@ -157,21 +158,23 @@ def _draw_face(page: PaperStack, panel: Panel, face: Face, room: Area, paper: Pa
 
 def _edge_heading(panel: Panel, edge: Edge) -> Heading:
     side = "plumb line" if panel.wall == "back" else "OUTER edge"
-    if edge in ("bottom", "leg"):
+    name = "TOP" if edge == "top" else edge_words(edge).upper()
+    if edge in ("bottom", "leg", "top", "notch"):
         which = " (L, R as seen from the room)" if panel.wall == "back" else ""
         return Heading(
-            f"{edge_words(edge).upper()}: along from the {side}{which}, then down from the top",
+            f"{name}: along from the {side}{which}, then down from the top",
             ("mark", "along", "down", "mm"),
         )
     return Heading(
-        f"{edge_words(edge).upper()}: down from the top, then out from the {side}",
+        f"{name}: down from the top, then out from the {side}",
         ("mark", "down", "out", "mm"),
     )
 
 
 def _mark_row(panel: Panel, mark: Mark) -> NumberRow:
     station = inches(mark.station)
-    if panel.wall == "back" and mark.edge == "bottom" and abs(mark.station.mm) > _ON_THE_LINE_MM:
+    level = mark.edge in ("bottom", "top", "notch")
+    if panel.wall == "back" and level and abs(mark.station.mm) > _ON_THE_LINE_MM:
         station = f"{station} {'L' if mark.station.mm < 0 else 'R'}"
     return NumberRow(str(mark.order), station, inches(mark.value), millimetres(mark.value.mm))
 

@@ -9,7 +9,7 @@ from service.documents.pdf.number_column import Heading, Row, Words
 from service.documents.wording import edge_words, inches, reference_words
 
 if TYPE_CHECKING:
-    from service.panels.model import Panel, PanelPattern
+    from service.panels.model import Edge, Panel, PanelPattern
 
 _FEW: Final = 6
 _NUMBER_MM: Final = 10.0
@@ -36,6 +36,8 @@ def facts(panel: Panel) -> tuple[Row, ...]:
     if panel.returns:
         turns = (f"{edge_words(turn.edge)} {inches(turn.depth)}" for turn in panel.returns)
         rows.append(Words("Return depth", ", ".join(turns)))
+    if panel.top == "sloped ceiling":
+        rows.append(Words("Top", "all heights are down from a level line through its top corner"))
     rows += [Words("Note", note) for note in panel.notes]
     rows.append(Words("Black corner", f"{_corner_words(panel)}; chain lines are level and plumb"))
     return tuple(rows)
@@ -47,7 +49,7 @@ def seam_words(panel: Panel) -> str:
     if seam is None:
         return ""
     if seam.direction == "level":
-        place = f"{inches(seam.at)} down from the finished top"
+        place = f"{inches(seam.at)} down from the top"
     elif panel.wall == "back":
         side = "left" if seam.at.mm < 0 else "right"
         place = f"{inches(seam.at)} {side} of the plumb line"
@@ -65,7 +67,7 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     if panel.notes:
         rows.append(Heading("BEFORE YOU START"))
         rows += [Words("•", note, _NUMBER_MM) for note in panel.notes]
-    rows.append(Heading(f"MARKS: from the finished TOP and the {reference_words(panel)}"))
+    rows.append(Heading(f"MARKS: from the TOP and the {reference_words(panel)}"))
     rows += [
         Words(str(mark.order), mark.how, _NUMBER_MM)
         for mark in sorted(panel.marks, key=lambda mark: mark.order)
@@ -84,6 +86,14 @@ def steps(panel: Panel) -> tuple[Row, ...]:
             for piece in cut.liners
         ]
         rows += [Words("•", note, _NUMBER_MM) for note in cut.notes]
+    for notch in panel.notches:
+        rows.append(Heading(f"ROUND the {notch.name}: covered in this order" if notch.liners
+                            else f"ROUND the {notch.name}"))  # fmt: skip
+        rows += [
+            Words(p.name, f"{inches(p.length)} x {inches(p.depth)}: {p.how}", _LABEL_MM)
+            for p in notch.liners
+        ]
+        rows += [Words("•", note, _NUMBER_MM) for note in notch.notes]
     if panel.widths:
         rows.append(Heading("CHECK before the saw: overall width, rounded down"))
         widths = (f"{inches(w.value)} at {inches(w.down)} down" for w in panel.widths)
@@ -104,10 +114,16 @@ def _scribe_words(panel: Panel) -> str:
     if found is None:
         return ""
     largest = f"{inches(found.width)} x {inches(found.height)}"
-    if not found.edges:
+    if not found.edges and not panel.notches:
         return f"nothing: {largest} goes in square"
-    edges = ", ".join(f"{edge_words(edge)} {inches(size)}" for edge, size in found.edges)
+    words = [f"{_short(edge)} {inches(size)}" for edge, size in found.edges]
+    words += [f"round the {cut.name}" for cut in panel.notches if cut.height.mm]
+    edges = ", ".join(words) or "nothing"
     return f"{edges}; the largest square piece is {largest}"
+
+
+def _short(edge: Edge) -> str:
+    return "top" if edge == "top" else edge_words(edge)
 
 
 def _reason_rows(reasons: tuple[str, ...]) -> list[Row]:
@@ -120,8 +136,8 @@ def _reason_rows(reasons: tuple[str, ...]) -> list[Row]:
 
 def _corner_words(panel: Panel) -> str:
     if panel.wall == "back":
-        return "finished top, left edge as seen from the room"
-    return "finished top meets finished outer edge"
+        return "top, left edge as seen from the room"
+    return "top meets finished outer edge"
 
 
 def _hole_words(panel: Panel) -> list[Row]:
@@ -148,7 +164,7 @@ def _hole_words(panel: Panel) -> list[Row]:
 def _pattern_words(pattern: PanelPattern) -> list[Row]:
     tile = " x ".join(inches(side) for side in pattern.tile)
     rows: list[Row] = [
-        Heading("PATTERN: full tile at the finished top"),
+        Heading("PATTERN"),
         Words("tile", f"{tile}, joint {pattern.joint_mm:.1f} mm", _LABEL_MM),
         Words(
             "level joints",
