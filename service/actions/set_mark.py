@@ -21,9 +21,13 @@ def put_mark(
         mark in another photo.
     """
     _inside(photo, body.at)
-    value = body.model_dump(mode="json")
+    value = body.model_dump(mode="json", exclude={"snapped_to"})
+    if body.cov_px2 is None:
+        del value["cov_px2"]
     known = wall.facts["photos"][photo.id]["marks"].get(name)
     what = f"{'set' if known is None else 'moved'} the mark {name} in {photo.filename}"
+    if body.snapped_to is not None:
+        what += f" to the {body.snapped_to} found there"
     path = ["photos", photo.id, "marks", name]
     return change_wall(unit, acting, wall, path, value, "mark", what)[0]
 

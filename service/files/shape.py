@@ -47,6 +47,15 @@ def _path_text(text: str) -> str:
     return text
 
 
+def _covariance(
+    rows: tuple[tuple[float, float], tuple[float, float]],
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    (xx, xy), (yx, yy) = rows
+    if not (xy == yx and xx > 0 and yy > 0 and xx * yy - xy * yx > 0):
+        raise ValueError("expected a symmetric, positive definite matrix")
+    return rows
+
+
 Name = Annotated[str, Field(max_length=200), AfterValidator(_plain_text)]
 FilePath = Annotated[
     str,
@@ -74,5 +83,10 @@ Pixel = Annotated[
 PixelRow = Annotated[
     tuple[Pixel, ...],
     Field(min_length=2, max_length=400, description="Two or more points along a line."),
+]
+CovariancePx = Annotated[
+    tuple[tuple[float, float], tuple[float, float]],
+    AfterValidator(_covariance),
+    Field(description="Covariance of x and y, pixels².", examples=[[[0.04, 0.0], [0.0, 1.0]]]),
 ]
 Interval = Annotated[tuple[float, float], Field(description="Lower and upper limit of 95 %, mm.")]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from pydantic import Field, GetJsonSchemaHandler, model_validator
 
 from service.files.shape import (
+    CovariancePx,
     FilePath,
     InputModel,
     LengthText,
@@ -129,6 +130,11 @@ class Mark(InputModel):
     sd_px: Positive | None = Field(
         default=None, description="Standard deviation per axis, pixels; default mark_sd_px."
     )
+    cov_px2: CovariancePx | None = Field(
+        default=None,
+        description="Covariance of x and y, pixels², in place of sd_px where the two differ: a "
+        "point on an edge is known across it only.",
+    )
     defined_mm: NotNegative = Field(
         default=0.0, description="How sharply the thing itself is defined, mm."
     )
@@ -144,10 +150,11 @@ class Mark(InputModel):
     def _bare_pair(cls, value: Any) -> Any:
         if isinstance(value, list | tuple):
             value = {"at": value}
-        if isinstance(value, dict) and isinstance(value.get("at"), list):
-            return value | {"at": tuple(value["at"])}
         if not isinstance(value, dict | Mark):
             raise ValueError('expected [x, y], or an object in braces with "at"')
+        if isinstance(value, dict):
+            rows = {key: value[key] for key in ("at", "cov_px2") if key in value}
+            return value | {key: _tuples(row) for key, row in rows.items()}
         return value
 
     @classmethod
@@ -157,6 +164,11 @@ class Mark(InputModel):
         schema = handler(core)
         place = handler.resolve_ref_schema(schema)["properties"]["at"]
         return {"anyOf": [schema, {k: v for k, v in place.items() if k != "title"}]}
+
+
+def _tuples(rows: Any) -> Any:
+    """Lists as the tuples that a strict model takes once JSON has been read."""
+    return tuple(map(_tuples, rows)) if isinstance(rows, list) else rows
 
 
 class WallPhoto(InputModel):

@@ -218,17 +218,22 @@ def _card_rows(shot: int, sheets: Sheets, card: FoundCard) -> Sightings:
 
 def _tap_rows(shot: int, marks: dict[str, int], taps: Sequence[Tap]) -> Sightings:
     count = len(taps)
-    variance = np.array([tap.sd_px**2 for tap in taps])
     return Sightings(
         shot=np.full(count, shot),
         sheet=np.full(count, -1),
         point=np.array([marks[tap.name] for tap in taps]),
         pixels=np.array([tap.at_px for tap in taps], dtype=np.float64),
-        covariance_px2=variance[:, None, None] * np.eye(2),
+        covariance_px2=np.array([_tap_covariance(tap) for tap in taps]),
         defined_mm=np.array([tap.defined_mm for tap in taps]),
         edge=np.full(count, -1),
         edge_direction=np.zeros((count, 2)),
     )
+
+
+def _tap_covariance(tap: Tap) -> FloatArray:
+    if tap.covariance_px2 is None:
+        return tap.sd_px**2 * np.eye(2)
+    return np.array(tap.covariance_px2, dtype=np.float64)
 
 
 def _rectangle_rows(

@@ -107,7 +107,7 @@ def _snap(snap: Snap) -> dict[str, Any]:
     return {
         "kind": snap.kind,
         "at": snap.pixel.tolist(),
-        "cov_px2": snap.covariance_px2.tolist(),
+        "cov_px2": ((snap.covariance_px2 + snap.covariance_px2.T) / 2).tolist(),
         "text": snap.text,
     }
 

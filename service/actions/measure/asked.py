@@ -81,6 +81,7 @@ def _tap(name: str, mark: Mark, sd_px: float) -> Tap:
         defined_mm=mark.defined_mm,
         standoff_mm=mark.standoff_mm,
         standoff_u_mm=mark.standoff_u_mm or 0.0,
+        covariance_px2=mark.cov_px2,
     )
 
 

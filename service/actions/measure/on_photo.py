@@ -93,7 +93,8 @@ def _seen(
     if not np.isfinite(pixels).all() or not _inside(view, pixels[0]):
         return None, np.zeros((2, 2))
     dq_dpoint = (pixels[1:] - pixels[0]).T
-    return (float(pixels[0, 0]), float(pixels[0, 1])), dq_dpoint @ covariance_mm2 @ dq_dpoint.T
+    spread = dq_dpoint @ covariance_mm2 @ dq_dpoint.T
+    return (float(pixels[0, 0]), float(pixels[0, 1])), (spread + spread.T) / 2
 
 
 def _inside(view: WallView, pixel: FloatArray) -> bool:

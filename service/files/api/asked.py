@@ -7,7 +7,16 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from service.files.shape import InputModel, LengthText, Name, NotNegative, Pixel, Positive
+from service.files.api.photo_answers import SnapKind
+from service.files.shape import (
+    CovariancePx,
+    InputModel,
+    LengthText,
+    Name,
+    NotNegative,
+    Pixel,
+    Positive,
+)
 from service.files.wall_parts import BareUnit, Instrument, MarkPair, PrintCheck
 from service.measuring.alcove.vocabulary import Role, Side, Surface
 from service.measuring.release.facts import NothingChecks
@@ -117,9 +126,15 @@ class MarkBody(InputModel):
 
     at: Pixel = Field(examples=[[653.49, 191.98]])
     sd_px: Positive | None = None
+    cov_px2: CovariancePx | None = Field(
+        default=None, description="In place of sd_px, where the two axes differ."
+    )
     defined_mm: NotNegative = 0.0
     standoff_mm: float | None = None
     standoff_u_mm: Positive | None = None
+    snapped_to: SnapKind | None = Field(
+        default=None, description="What was found there and accepted; told in the history."
+    )
 
 
 class NewReading(InputModel):

@@ -7,19 +7,16 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from service.files.api.answers import Said
-from service.files.shape import OutputModel
+from service.files.shape import CovariancePx, OutputModel
 
 Pixels = Annotated[tuple[float, float], Field(description="Pixel of the upright photo.")]
-CovarianceRow = tuple[float, float]
-CovariancePx = Annotated[
-    tuple[CovarianceRow, CovarianceRow], Field(description="Covariance of x and y, pixels².")
-]
+SnapKind = Literal["corner", "crossing", "line end", "edge", "drawn line", "plate"]
 
 
 class SnapModel(OutputModel):
     """Something near a point that the person may have meant."""
 
-    kind: Literal["corner", "crossing", "line end", "edge", "drawn line", "plate"]
+    kind: SnapKind
     at: Pixels
     cov_px2: CovariancePx
     text: str = Field(description="What it is.", examples=["the corner where two edges meet"])
