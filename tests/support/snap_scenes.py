@@ -46,6 +46,27 @@ def bands(
     return reflectance
 
 
+def lit_joints(at: FloatArray, turn_deg: float, width_px: float, rim_px: float) -> Shape:
+    """Two joints that cross at ``at`` between rounded rims: one lit, one in the shade.
+
+    The rims are as wide on both sides; what the one gains in light the other loses.
+    """
+
+    def reflectance(x: FloatArray, y: FloatArray) -> FloatArray:
+        value = np.full(x.shape, 0.55)
+        for turn in np.deg2rad([turn_deg, turn_deg + 90.0]):
+            across = (y - at[1]) * np.cos(turn) - (x - at[0]) * np.sin(turn)
+            beyond = np.abs(across) - width_px / 2
+            rim = (beyond > 0) & (beyond < rim_px)
+            value[rim] = np.where(across[rim] > 0, 0.70, 0.40)
+        for turn in np.deg2rad([turn_deg, turn_deg + 90.0]):
+            across = (y - at[1]) * np.cos(turn) - (x - at[0]) * np.sin(turn)
+            value[np.abs(across) < width_px / 2] = 0.2
+        return value
+
+    return reflectance
+
+
 def quadrant(at: FloatArray, turn_deg: float, opening_deg: float) -> Shape:
     """A light wedge with its tip at ``at`` on a darker ground."""
 

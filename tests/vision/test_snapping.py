@@ -14,7 +14,15 @@ import numpy as np
 import pytest
 
 from tests.fixtures.example_files import EXAMPLE
-from tests.support.snap_scenes import Shape, bands, disc, picture, plain, quadrant
+from tests.support.snap_scenes import (
+    Shape,
+    bands,
+    disc,
+    lit_joints,
+    picture,
+    plain,
+    quadrant,
+)
 from vision.plane.snap import SnapOffer, find_plates, offer_snaps
 from vision.plane.snap.rectified import mapped
 from vision.units import FloatArray, GreyImage
@@ -44,10 +52,11 @@ def offers(shape_of: Any, kind: str, count: int = 16) -> tuple[FloatArray, Float
     [
         ("crossing", lambda at, turn: bands(at, (turn, turn + 90.0), 2.0)),
         ("crossing", lambda at, turn: bands(at, (turn, turn + 60.0), 3.4)),
+        ("crossing", lambda at, turn: lit_joints(at, turn, 3.0, 1.8)),
         ("corner", lambda at, turn: quadrant(at, 2 * turn, 90.0)),
         ("corner", lambda at, turn: quadrant(at, 2 * turn, 250.0)),
     ],
-    ids=["pencil cross", "joint cross", "right corner", "inner corner"],
+    ids=["pencil cross", "joint cross", "joint lit from one side", "right corner", "inner corner"],
 )
 def test_points_are_found_to_less_than_half_of_what_a_tap_misses(kind: str, shape_of: Any) -> None:
     """Most taps are offered the true point; rms per axis at most half of the tap's 1 px."""

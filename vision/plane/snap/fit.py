@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from vision.plane.snap.rims import Rims, find_rims
 from vision.plane.snap.window import LINE_SCALES_PX, STEP_SCALE_PX, Field, Window
 from vision.units import FloatArray
 
@@ -16,7 +17,8 @@ FLOORS_PX: Final = {
     ("line", LINE_SCALES_PX[1]): 0.65,
 }
 """What a fit does not see: a tone curve moves an edge toward its dark side, pencil is not even
-across its width, the two rims of a joint are lit unalike, so that its dark is not its middle."""
+across its width, the two rims of a joint are lit unalike, so that its dark is not its middle.
+Where the rims are found (`rims`) their own spread stands instead."""
 _TRACK_PX: Final = 2.5
 _LEAST_POINTS: Final = 8
 _WORST_RMS_PX: Final = 0.8
@@ -46,6 +48,8 @@ class FittedLine:
         Grey levels that a step, or a line about as wide as the scale, would need to look so.
     scale_px
         Gaussian scale at which it was found.
+    rims
+        Where a joint's rims put its middle, None for a step or a line without.
     """
 
     kind: str
@@ -57,6 +61,7 @@ class FittedLine:
     covariance: FloatArray
     contrast_dn: float
     scale_px: float
+    rims: Rims | None = None
 
     @property
     def normal(self) -> FloatArray:
@@ -86,6 +91,15 @@ class FittedLine:
         """Angle between the two, 0 to a right angle."""
         return float(np.arccos(min(1.0, abs(float(self.direction @ other.direction)))))
 
+    def centred(self) -> FittedLine:
+        """The same through the middle between its rims."""
+        if self.rims is None:
+            return self
+        covariance = self.covariance.copy()
+        covariance[0, 0] += self.rims.u_px**2 - FLOORS_PX[(self.kind, self.scale_px)] ** 2
+        shifted = self.point + self.rims.shift_px * self.normal
+        return replace(self, point=shifted, covariance=covariance, rims=None)
+
     def variance_at(self, along_px: float) -> float:
         """Variance across it at a place along it, px²."""
         lever = np.array([1.0, along_px])
@@ -112,6 +126,15 @@ def fit_line(
             return None
         line = fitted
     return None if fitted is None or _is_flank(window, field, line) else line
+
+
+def with_rims(window: Window, line: FittedLine) -> FittedLine:
+    """A line that knows where its rims put its middle."""
+    if line.kind != "line":
+        return line
+    along = np.arange(np.ceil(line.start_px), np.floor(line.end_px) + 1)
+    rims = find_rims(window, line.point, line.direction, along, line.sign)
+    return replace(line, rims=rims)
 
 
 def refit_at(window: Window, line: FittedLine, at_px: float, hidden_px: float) -> FittedLine | None:

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from vision.plane.snap.fit import FittedLine, fit_line
+from vision.plane.snap.fit import FittedLine, fit_line, with_rims
 from vision.plane.snap.window import HALF_PX, Field, Window
 from vision.units import FloatArray, IntArray
 
@@ -60,7 +60,7 @@ def find_lines(window: Window, near: FloatArray, reach_px: float) -> list[Fitted
         )
         if line is not None:
             _take(line, found)
-    return _without_flanks(found)[:_MOST]
+    return [with_rims(window, line) for line in _without_flanks(found)[:_MOST]]
 
 
 def _take(line: FittedLine, found: list[FittedLine]) -> None:

@@ -98,7 +98,7 @@ def _meeting(window: Window, first: FittedLine, second: FittedLine) -> Snap | No
         return None
     hidden = _HIDDEN_PX / max(np.sin(first.turned_from(second)), 0.5)
     again = [refit_at(window, line, line.along(place), hidden) for line in (first, second)]
-    lines = [line for line in again if line is not None]
+    lines = [line.centred() for line in again if line is not None]
     if len(lines) < 2 or (place := _intersection(*lines)) is None:
         return None
     steps = sum(line.kind == "step" for line in lines)
@@ -128,7 +128,8 @@ def _covariance(lines: list[FittedLine], place: FloatArray) -> FloatArray:
     return np.asarray(back @ spread @ back.T)
 
 
-def _on_line(origin: FloatArray, line: FittedLine, near: FloatArray, tap_sd_px: float) -> Snap:
+def _on_line(origin: FloatArray, seen: FittedLine, near: FloatArray, tap_sd_px: float) -> Snap:
+    line = seen.centred()
     at = line.along(near)
     frame = np.column_stack([line.direction, line.normal])
     spread = np.diag([tap_sd_px**2, line.variance_at(at)])

@@ -84,13 +84,16 @@ class Window:
     origin
         (2,) photo pixel of the offset (0, 0).
     centre
-        Index of that pixel in the field maps.
+        Index of that pixel in the maps.
+    grey
+        The photo's own, (h, w).
     fields
         One for steps, one for lines at each scale.
     """
 
     origin: FloatArray
     centre: int
+    grey: FloatImage
     fields: tuple[Field, ...]
 
     def places(self, offsets: FloatArray) -> tuple[FloatImage, FloatImage]:
@@ -110,7 +113,7 @@ def cut_window(grey: GreyImage, tap: FloatArray) -> Window:
     patch = grey[np.ix_(rows, columns)].astype(np.float32)
     noise = _noise_dn(patch)
     fields = (_steps(patch, noise), *(_lines(patch, noise, s) for s in LINE_SCALES_PX))
-    return Window(origin.astype(np.float64), reach, fields)
+    return Window(origin.astype(np.float64), reach, patch, fields)
 
 
 def _mirrored(index: IntArray, size: int) -> IntArray:
