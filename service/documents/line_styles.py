@@ -22,6 +22,7 @@ BLACK: Final[Colour] = (0, 0, 0)
 BLUE: Final[Colour] = (0, 114, 178)
 BLUISH_GREEN: Final[Colour] = (0, 158, 115)
 VERMILLION: Final[Colour] = (213, 94, 0)
+ORANGE: Final[Colour] = (230, 159, 0)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from service.documents.dxf.writer import dxf
 from service.documents.panel_views import panel_view, view_title
+from service.documents.release_words import override_lines, stamp_of
 from service.documents.svg import svg
 from service.documents.wording import NOT_FOR_CUTTING, RELEASED, hand_words, inches
 
@@ -40,6 +41,7 @@ def _drawing(panel: Panel) -> Drawing:
 
 def _description(panel: Panel) -> str:
     state = RELEASED if panel.released else f"{NOT_FOR_CUTTING}: {'; '.join(panel.why_not)}"
+    state = "; ".join((state, *filter(None, (stamp_of(panel), *override_lines(panel)))))
     return (
         f"{panel.title}: {hand_words(panel)}. Front view, finished face, full size in"
         f" millimetres. Box {inches(panel.box.width)} x {inches(panel.box.height)}. {state}."

@@ -27,6 +27,7 @@ from service.documents.drawing import (
 )
 from service.documents.mark_labels import mark_labels
 from service.documents.pattern_lines import pattern_lines
+from service.documents.release_words import override_lines, stamp_of
 from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches, top_words
 
 if TYPE_CHECKING:
@@ -83,6 +84,11 @@ def view_title(panel: Panel, face: Face, text_mm: float) -> Drawing:
             Polyline(Layer.WARNING, frame, closed=True),
             replace(_title(middle, y, NOT_FOR_CUTTING, text_mm), layer=Layer.WARNING),
         ]
+    told = [line for line in (stamp_of(panel), *override_lines(panel)) if line]
+    words += [
+        Text(Layer.NOTE, Place(middle, (17.4 + 1.8 * row) * text_mm), line, text_mm)
+        for row, line in enumerate(reversed(told))
+    ]
     return tuple(words)
 
 

@@ -48,8 +48,14 @@ class Example:
         return self.client.get(f"/api/jobs/{self.job['id']}/{path}")
 
     def release(self, panel: str) -> Any:
+        """Released after a second person has looked at all that asks for it."""
+        wanted = self.get("plan").json()["releases"][panel]["looks"]
+        looks = [
+            {"what": look["what"], "value": look["value"], "first": "R. Fitter", "second": "S. Mate"}
+            for look in wanted
+        ]
         path = f"/api/jobs/{self.job['id']}/panels/{panel}/release"
-        return self.client.post(path, json={"who": "R. Fitter"})
+        return self.client.post(path, json={"who": "R. Fitter", "looks": looks})
 
     def retape(self) -> None:
         path = f"/api/walls/{self.wall(RETAPED['wall'])['id']}/readings"
@@ -176,7 +182,8 @@ def test_a_proved_panel_is_released_by_a_person(example: Example) -> None:
     answer = example.release("back").json()["releases"]["back"]
 
     after = example.get("documents/cutting-sheets.pdf").content
-    assert (opened["state"], answer["state"], answer["revision"]) == ("open", "released", "A")
+    assert {held["why"] for held in opened["held"]} == {"nothing can check it"}
+    assert (opened["state"], answer["state"], answer["revision"]) == ("shut", "released", "A")
     assert answer["who"] == "R. Fitter"
     assert "RELEASED FOR CUTTING" not in words(before)
     assert "RELEASED FOR CUTTING" in words(after)

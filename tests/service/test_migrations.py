@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -73,6 +74,25 @@ def test_upgrading_again_changes_nothing(database: Path) -> None:
 
     assert database.read_bytes() == before
     assert [path.name for path in database.parent.glob("*.before-*")] == []
+
+
+def test_jobs_of_the_first_schema_are_given_room_for_looks(database: Path) -> None:
+    """A job that knows neither looks nor overrides gets them, empty; what it holds stays, and a
+    copy of the database lies beside it."""
+    old = {"print_jobs": {"A": []}, "plan": None, "releases": {"back": {"state": "released"}}}
+    with closing(sqlite3.connect(database)) as file:
+        file.executescript("DROP TABLE revisions; UPDATE alembic_version SET version_num = '0001'")
+        values = ("j", "Hall", "left", "in", "over tile", "", 0, 0, 1, "t", "t", json.dumps(old))
+        file.execute(f"INSERT INTO jobs VALUES ({', '.join('?' * len(values))})", values)
+        file.commit()
+
+    upgrade(database)
+
+    with closing(sqlite3.connect(database)) as file:
+        (text,) = file.execute("SELECT document FROM jobs").fetchone()
+    sheets: dict[str, dict[str, object]] = {"plumbing": {}, "back": {}, "far-end": {}}
+    assert json.loads(text) == {**old, "looks": sheets, "overrides": sheets}
+    assert len(list(database.parent.glob("*.before-*"))) == 1
 
 
 def test_a_newer_database_is_left_alone(database: Path) -> None:

@@ -65,7 +65,7 @@ def cutting_sheets_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
     page = PaperStack(meta.paper, f"{NAME}: cutting sheets, {plan.job}")
     leaves = [leaf for panel in plan.panels for leaf in _leaves(panel, meta.paper)]
     for number, leaf in enumerate(leaves, 1):
-        free = free_area(meta.paper, released=leaf.panel.released)
+        free = free_area(meta.paper, leaf.panel)
         if not leaf.panel.released:
             page.ghost_word(free, "NOT FOR CUTTING", 44)
         draw_frame(page, plan, leaf.panel, meta, leaf.face, f"page {number} of {len(leaves)}")
@@ -106,7 +106,7 @@ def number_rows(panel: Panel) -> tuple[Row, ...]:
 
 
 def _leaves(panel: Panel, paper: Paper) -> list[_Leaf]:
-    free = free_area(paper, released=panel.released)
+    free = free_area(paper, panel)
     leaves: list[_Leaf] = []
     for face in _FACES:
         first, rest = split_rows(number_rows(panel), _COLUMN_MM, free.height)

@@ -6,6 +6,12 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
 from service.documents.pdf.number_column import Heading, Row, Words
+from service.documents.release_words import (
+    change_lines,
+    letter_of,
+    look_lines,
+    override_lines,
+)
 from service.documents.wording import edge_words, inches, reference_words
 
 if TYPE_CHECKING:
@@ -64,9 +70,13 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     if panel.why_not:
         rows.append(Heading("WHY THIS SHEET IS NOT FOR CUTTING"))
         rows += _reason_rows(panel.why_not)
-    if panel.notes:
-        rows.append(Heading("BEFORE YOU START"))
-        rows += [Words("•", note, _NUMBER_MM) for note in panel.notes]
+    changes = change_lines(panel)
+    if changes:
+        rows.append(Heading(f"CHANGED SINCE REVISION {letter_of(panel, '')}"))
+        rows += [Words("•", change, _NUMBER_MM) for change in changes]
+    rows.append(Heading("BEFORE YOU START"))
+    before = (*override_lines(panel), *look_lines(panel), *panel.notes)
+    rows += [Words("•", note, _NUMBER_MM) for note in before]
     rows.append(Heading(f"MARKS: from the TOP and the {reference_words(panel)}"))
     rows += [
         Words(str(mark.order), mark.how, _NUMBER_MM)

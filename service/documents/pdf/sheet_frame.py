@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from service.documents.line_styles import BLACK, BLUISH_GREEN, VERMILLION
+from service.documents.line_styles import BLACK, BLUISH_GREEN, ORANGE, VERMILLION
 from service.documents.pdf.paper import BOLD, PAGE_MM, Area, fitted, text_width_mm, wrapped
+from service.documents.release_words import (
+    letter_of,
+    override_lines,
+    proof_words,
+    released_by,
+    stamp_of,
+)
 from service.documents.wording import (
     BACK,
     CAUTIONS,
@@ -31,6 +38,7 @@ _CAUTIONS_LOW_MM: Final = _EDGE_MM + 4.4
 _STATE_MM: Final = {True: 12.0, False: 25.0}
 _REASON_LINES: Final = 3
 _GAP_MM: Final = 3.0
+_OVERRIDE_LEADING_MM: Final = 4.2
 
 
 def face_words(face: str) -> str:
@@ -38,12 +46,13 @@ def face_words(face: str) -> str:
     return {"front": FRONT, "back": BACK}.get(face, "STEPS")
 
 
-def free_area(paper: Paper, *, released: bool) -> Area:
-    """What the frame leaves free on a page."""
+def free_area(paper: Paper, panel: Panel) -> Area:
+    """What the frame leaves free on a page of the panel."""
     page_width, page_height = PAGE_MM[paper]
     width = page_width - LEFT_MM - RIGHT_MM
     low = _foot_top(width) + _GAP_MM
-    top = page_height - _EDGE_MM - _HEAD_MM - _STATE_MM[released] - _GAP_MM
+    state = _STATE_MM[panel.released] + _overrides_mm(panel, width)
+    top = page_height - _EDGE_MM - _HEAD_MM - state - _GAP_MM
     return Area(LEFT_MM, low, width, top - low)
 
 
@@ -51,15 +60,17 @@ def draw_frame(
     page: PaperStack, plan: Plan, panel: Panel, meta: DocumentMeta, face: str, number: str
 ) -> None:
     """All that is the same on every page of a panel, round the free area."""
-    free = free_area(meta.paper, released=panel.released)
+    free = free_area(meta.paper, panel)
     top = page.height_mm - _EDGE_MM
     _head(page, plan, panel, meta, face, Area(LEFT_MM, top - _HEAD_MM, free.width, _HEAD_MM))
-    state = Area(LEFT_MM, free.top + _GAP_MM, free.width, _STATE_MM[panel.released])
+    told = _overrides_mm(panel, free.width)
+    _overrides(page, panel, Area(LEFT_MM, free.top + _GAP_MM, free.width, told))
+    state = Area(LEFT_MM, free.top + _GAP_MM + told, free.width, _STATE_MM[panel.released])
     if panel.released:
-        _released(page, meta, state)
+        _released(page, panel, meta, state)
     else:
         _banner(page, panel.why_not, state)
-    _foot(page, plan, meta, free.width, number)
+    _foot(page, plan, panel, meta, free.width, number)
 
 
 def _head(
@@ -69,7 +80,7 @@ def _head(
     job = fitted(plan.job, area.width * 0.45, 11, BOLD)
     page.text(area.right, area.top - 4.5, job, 11, bold=True, across="right")
     page.text(area.left, area.top - 10.5, hand_words(panel), 9.5)
-    revision = f"revision {meta.revision} · {meta.date}"
+    revision = f"revision {letter_of(panel, meta.revision)} · {meta.date}"
     page.text(area.right, area.top - 10.5, revision, 9.5, across="right")
     band = Area(area.left, area.bottom + 2.0, area.width, 11.5)
     # The back view is white on black: nobody should mistake one for the other at a glance.
@@ -111,31 +122,48 @@ def _reason_lines(reasons: tuple[str, ...], width_mm: float) -> list[str]:
     return []
 
 
-def _released(page: PaperStack, meta: DocumentMeta, area: Area) -> None:
+def _released(page: PaperStack, panel: Panel, meta: DocumentMeta, area: Area) -> None:
     inner = Area(area.left, area.bottom, area.width, area.height - 1.0)
     page.box(inner, 0.7, BLUISH_GREEN)
     x, y = inner.left + 4, inner.bottom + 2.6
     page.polyline([(x, y + 2.4), (x + 2.2, y), (x + 6.4, y + 6)], 1.4, BLUISH_GREEN)
     page.text(inner.left + 14, inner.bottom + 3.4, RELEASED, 15, bold=True)
-    page.text(
-        inner.right - 3,
-        inner.bottom + 6.3,
-        f"revision {meta.revision}, {meta.date}",
-        9,
-        across="right",
-    )
-    page.text(
-        inner.right - 3,
-        inner.bottom + 2.2,
-        "every size this panel needs is taped and checked",
-        9,
-        across="right",
-    )
+    by = released_by(panel) or meta.date
+    first = f"revision {letter_of(panel, meta.revision)}, {by}"
+    room = inner.width - 14 - text_width_mm(RELEASED, 15, BOLD) - 8
+    for words, up in ((first, 6.3), (proof_words(panel), 2.2)):
+        page.text(inner.right - 3, inner.bottom + up, fitted(words, room, 9), 9, across="right")
 
 
-def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, width: float, number: str) -> None:
+def _overrides_mm(panel: Panel, width: float) -> float:
+    """Height of what somebody let stand, in full: the reason is read on every page."""
+    lines = _override_lines(panel, width)
+    return len(lines) * _OVERRIDE_LEADING_MM + 3.0 if lines else 0.0
+
+
+def _overrides(page: PaperStack, panel: Panel, area: Area) -> None:
+    lines = _override_lines(panel, area.width)
+    if not lines:
+        return
+    inner = Area(area.left, area.bottom, area.width, area.height - 1.0)
+    page.box(inner, 1.0, ORANGE)
+    for row, line in enumerate(lines):
+        low = inner.top - 4.0 - row * _OVERRIDE_LEADING_MM
+        page.text(inner.left + 3, low, line, 9, bold=True)
+
+
+def _override_lines(panel: Panel, width: float) -> list[str]:
+    return [line for words in override_lines(panel) for line in wrapped(words, width - 6, 9, BOLD)]
+
+
+def _foot(
+    page: PaperStack, plan: Plan, panel: Panel, meta: DocumentMeta, width: float, number: str
+) -> None:
     stamp = f" · plan {meta.fingerprint}" if meta.fingerprint else ""
-    words = f"{NAME} · revision {meta.revision}{stamp} · practice: {plan.practice}"
+    sheet = stamp_of(panel)
+    stamp += f" · {sheet}" if sheet else ""
+    letter = letter_of(panel, meta.revision)
+    words = f"{NAME} · revision {letter}{stamp} · practice: {plan.practice}"
     room = width - text_width_mm(number, _SMALL_PT) - 4
     page.text(LEFT_MM, _EDGE_MM, fitted(words, room, _SMALL_PT), _SMALL_PT)
     page.text(LEFT_MM + width, _EDGE_MM, number, _SMALL_PT, across="right")

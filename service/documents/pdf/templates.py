@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from service.documents.drawing import bounds
 from service.documents.line_styles import BLACK, VERMILLION
 from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.release_words import letter_of, override_lines, stamp_of
 from service.documents.templates import Template, templates
 from service.documents.wording import NOT_FOR_CUTTING, hand_words
 from service.product import NAME
@@ -117,6 +118,9 @@ def _page(
     if not released:
         words = f"{NOT_FOR_CUTTING}. {words}"
     page.text(band.left + 2, band.bottom + 2.8, fitted(words, width - 4, 9, BOLD), 9, bold=True)
+    let_stand = wrapped("; ".join(override_lines(tile.panel)), width, 7, BOLD)
+    for row, line in enumerate(let_stand):
+        page.text(_MARGIN_MM, 12.0 + (len(let_stand) - 1 - row) * 2.9, line, 7, bold=True)
     page.drawing_within(
         tile.template.drawing, 1.0, window.left - tile.left, window.bottom - tile.bottom, window
     )
@@ -124,7 +128,10 @@ def _page(
         page.box(window, 0.18)
     _bars(page, window)
     stamp = f" · plan {meta.fingerprint}" if meta.fingerprint else ""
-    foot = f"{NAME} · {plan.job} · revision {meta.revision} · {meta.date}{stamp}"
+    letter = letter_of(tile.panel, meta.revision)
+    sheet = stamp_of(tile.panel)
+    stamp += f" · {sheet}" if sheet else ""
+    foot = f"{NAME} · {plan.job} · revision {letter} · {meta.date}{stamp}"
     foot += f" · practice: {plan.practice}"
     page.text(_MARGIN_MM, 8, fitted(foot, width - 30, 8), 8)
     page.text(_MARGIN_MM + width, 8, number, 8, across="right")

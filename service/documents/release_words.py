@@ -1,0 +1,69 @@
+"""What every paper of a panel says of its release: letter, hash, overrides, second looks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from service.panels.release import overrides
+
+if TYPE_CHECKING:
+    from service.panels.model import Panel
+
+SHOWN: Final = 12
+"""Characters of a fingerprint that are printed: enough to tell two revisions apart."""
+
+
+def letter_of(panel: Panel, otherwise: str) -> str:
+    """The letter of the panel's own sheet; a dash while it was never locked."""
+    if panel.release is None:
+        return otherwise
+    return panel.release.revision or "–"
+
+
+def stamp_of(panel: Panel) -> str:
+    """Letter and hash of the panel's locked sheet, empty where there is none."""
+    release = panel.release
+    if release is None or not release.revision:
+        return ""
+    return f"sheet revision {release.revision}, hash {release.fingerprint[:SHOWN]}"
+
+
+def released_by(panel: Panel) -> str:
+    """Who released the panel's sheet and when, empty where nobody told."""
+    release = panel.release
+    if release is None or not panel.released:
+        return ""
+    return f"by {release.who}, {release.at[:10]}"
+
+
+def override_lines(panel: Panel) -> tuple[str, ...]:
+    """What somebody let stand against the rest, to be read on every page of the panel."""
+    return tuple(f"OVERRIDDEN {words}" for words in overrides(panel))
+
+
+def proof_words(panel: Panel) -> str:
+    """What stands behind the sizes of a released panel, in one line."""
+    kinds = [size.proof for size in panel.sizes]
+    if "override" in kinds:
+        return f"{kinds.count('override')} size by override, every other one taped and proved"
+    if "taped twice" in kinds:
+        return "every size this panel needs is taped and checked, or taped twice"
+    return "every size this panel needs is taped and checked"
+
+
+def look_lines(panel: Panel) -> tuple[str, ...]:
+    """What nothing checks: who looked at it, or that a second person must."""
+    if panel.release is not None and panel.release.looked:
+        return panel.release.looked
+    things = ["hold-down", "agreed top"]
+    if panel.hand != "none":
+        things.append("hand")
+    if any(hole.valve_datum for hole in panel.cutouts):
+        things.append("face to valve")
+    listed = ", ".join(things)
+    return (f"nothing checks {listed}: let a second person look before the saw",)
+
+
+def change_lines(panel: Panel) -> tuple[str, ...]:
+    """What has changed since the panel's sheet was locked."""
+    return () if panel.release is None else panel.release.changes

@@ -1,0 +1,364 @@
+"""Release in the service: second looks, overrides, as-hung widths, locked revisions."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import uuid
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+from fastapi.testclient import TestClient
+
+from service.settings import Settings
+from service.store.changes import change_wall
+from service.store.new_job import add_job
+from service.store.rows import Acting
+from tests.service.running import service_on, wall_of
+
+ANY = {"If-Match": "*"}
+HANDS = Settings().example_folder / "seed-1"
+RETAPED = json.loads((HANDS.parent / "retape.json").read_text(encoding="utf-8"))
+SECOND = {"kind": "rod", "method": "rod"}
+PEOPLE = {"first": "R. Fitter", "second": "S. Mate"}
+
+
+@dataclass(frozen=True)
+class Job:
+    """A job of which every size was taped by two people, without a photo."""
+
+    client: TestClient
+    id: str
+
+    def panel(self, name: str) -> dict[str, Any]:
+        answer = self.client.get(f"/api/jobs/{self.id}/plan")
+        assert answer.status_code == 200, answer.text
+        return dict(answer.json()["releases"][name])
+
+    def ask(self, method: str, path: str, body: Any = None, **headers: str) -> Any:
+        return self.client.request(
+            method, f"/api/jobs/{self.id}/{path}", json=body, headers=headers or None
+        )
+
+    def release(self, panel: str, **people: str) -> Any:
+        wanted = self.panel(panel)["looks"]
+        looks = [
+            {"what": look["what"], "value": look["value"], **(people or PEOPLE)} for look in wanted
+        ]
+        return self.ask("POST", f"panels/{panel}/release", {"who": "R. Fitter", "looks": looks})
+
+    def released(self, panel: str) -> dict[str, Any]:
+        answer = self.release(panel)
+        assert answer.status_code == 200, answer.text
+        return dict(answer.json()["releases"][panel])
+
+    def set_plan(self, **changes: Any) -> None:
+        settings = self.ask("GET", "plan-settings").json()
+        body = {key: settings[key] for key in ("plan", "practice", "prices")}
+        body["plan"] |= changes
+        answer = self.ask("PUT", "plan-settings", body, **ANY)
+        assert answer.status_code == 200, answer.text
+
+    def read(self, wall: str, size: str, value: str, reading: str, **more: Any) -> None:
+        """One reading; a standing one is replaced."""
+        job = self.client.get(f"/api/jobs/{self.id}").json()
+        found = wall_of(self.client, job, wall)
+        body = {"id": reading, "dimension": size, "value": value, "who": "R. Fitter", **more}
+        answer = self.client.post(f"/api/walls/{found['id']}/readings", json=body)
+        assert answer.status_code == 201, answer.text
+
+
+@pytest.fixture(scope="module")
+def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    """One service for the file."""
+    with service_on(tmp_path_factory.mktemp("releases") / "data") as client:
+        yield client
+
+
+@pytest.fixture
+def job(service: TestClient) -> Job:
+    """A new job with the example's readings, each by two people, the slip taken again."""
+    return _taped(service, slip=False)
+
+
+def _taped(service: TestClient, *, slip: bool) -> Job:
+    """Written down at once, for what is tried here begins when everything is taped."""
+    acting = Acting("R. Fitter", "2026-11-24T09:30:00Z")
+    app: Any = service.app
+    with app.state.tools.store.write() as unit:
+        job = add_job(
+            unit,
+            acting,
+            job_id=str(uuid.uuid4()),
+            name="Hall bath",
+            plumbing_side="left",
+            bare_unit="in",
+            scope="over tile",
+        )
+        for wall in unit.jobs.walls(job.id):
+            readings = _readings_by_two(wall.name, slip=slip)
+            change_wall(unit, acting, wall, ["readings"], readings, "example", "readings")
+    return Job(service, job.id)
+
+
+def _readings_by_two(wall: str, *, slip: bool) -> dict[str, Any]:
+    rows = json.loads((HANDS / f"{wall}.json").read_text(encoding="utf-8"))["readings"]
+    found = {}
+    for row in rows:
+        value = row["value"]
+        if row["id"] == RETAPED["reading"]["replaces"] and not slip:
+            value = RETAPED["reading"]["value"]
+        for who, more in (("R. Fitter", {}), ("S. Mate", {"instrument": SECOND})):
+            one = {"id": f"{row['id']}-{who[0]}", "dimension": row["dimension"]}
+            found[one["id"]] = {**one, "value": value, "who": who, "at": row["at"], **more}
+    return found
+
+
+def words(pdf: bytes) -> list[str]:
+    return [" ".join(p.extract_text().split()) for p in pypdf.PdfReader(BytesIO(pdf)).pages]
+
+
+def test_proved_sizes_alone_release_nothing(job: Job) -> None:
+    """Every size is proved, but nobody looked at what nothing checks: refused, and told why."""
+    answer = job.ask("POST", "panels/back/release", {"who": "R. Fitter"})
+
+    assert {held["what"] for held in job.panel("back")["held"]} == {"hold-down", "agreed top"}
+    assert (answer.status_code, answer.json()["code"]) == (409, "not-proved")
+    assert "hold-down: nothing can check it" in answer.json()["detail"]
+    assert "second person" in answer.json()["do"]
+
+
+def test_a_release_locks_its_sheet_and_no_other(job: Job) -> None:
+    """Looked at and released in one go, the back sheet is revision A with a hash; others wait."""
+    back = job.released("back")
+
+    assert (back["state"], back["revision"], len(back["fingerprint"])) == ("released", "A", 64)
+    assert job.panel("plumbing")["state"] == "shut"
+    text = job.ask("GET", "documents/cutting-sheets.pdf").content
+    for page in [page for page in words(text) if page.startswith("BACK WALL")]:
+        assert f"sheet revision A, hash {back['fingerprint'][:12]}" in page
+
+
+@pytest.mark.parametrize(
+    ("look", "field"),
+    [
+        ({"first": "R. Fitter", "second": "r. fitter "}, "second"),
+        ({"first": "R. Fitter"}, "second"),
+        ({"second": "S. Mate"}, "first"),
+        ({"photo": "no-such-photo"}, "photo"),
+        ({**PEOPLE, "value": "1 in"}, "value"),
+    ],
+)
+def test_a_look_that_vouches_for_nothing_is_refused(
+    job: Job, look: dict[str, str], field: str
+) -> None:
+    """One person twice, half a pair, no such photo, or another value than the plan has."""
+    body = {"value": "3/4 in", **look}
+
+    answer = job.ask("PUT", "panels/back/looks/hold-down", body)
+
+    assert (answer.status_code, answer.json()["field"]) == (422, field)
+    assert not job.panel("back")["looks"][0]["counts"]
+
+
+def test_a_refused_look_leaves_the_sheet_unreleased(job: Job) -> None:
+    """A release whose looks will not do changes nothing at all."""
+    answer = job.release("back", first="A", second="A")
+
+    assert answer.status_code == 422
+    assert job.panel("back")["state"] == "shut"
+    assert not any(look["first"] for look in job.panel("back")["looks"])
+
+
+def test_a_look_can_be_taken_back(job: Job) -> None:
+    """What was looked at is open again; a thing that is not asked for is not found."""
+    job.ask("PUT", "panels/back/looks/hold-down", {"value": "3/4 in", **PEOPLE})
+    assert job.panel("back")["looks"][0]["counts"]
+
+    job.ask("DELETE", "panels/back/looks/hold-down")
+
+    assert not job.panel("back")["looks"][0]["counts"]
+    assert job.ask("DELETE", "panels/back/looks/hold-down").status_code == 404
+    asked = job.ask("PUT", "panels/back/looks/hand", {"value": "left hand", **PEOPLE})
+    assert asked.status_code == 404
+
+
+def test_another_top_reopens_every_sheet_and_asks_to_be_looked_at(job: Job) -> None:
+    """The look was at 3/4 in; the top is at 1 1/4 in now."""
+    job.released("back")
+    plan = job.ask("GET", "plan-settings").json()["plan"]
+    walls = [{**wall, "hold_down": None} for wall in plan["walls"]]
+    job.set_plan(top={**plan["top"], "above_line": "1 1/4"}, walls=walls)
+
+    back = job.panel("back")
+
+    assert back["state"] == "reopened"
+    assert any(c.startswith("hold-down: was 3/4 in, now 1 1/4 in") for c in back["changes"])
+    held = {one["what"]: one["why"] for one in back["held"]}
+    assert held["hold-down"] == "confirmed as 3/4 in, and now it is 1 1/4 in"
+    assert job.released("back")["revision"] == "B"
+
+
+def test_a_change_reopens_only_the_sheet_it_touches(job: Job) -> None:
+    """A size of the far end wall is taped again: its sheet is open, the back sheet is not."""
+    job.released("back")
+    job.released("far-end")
+    for who, more in (("R", {}), ("S", {"instrument": SECOND, "who": "S. Mate"})):
+        old = _reading_of(job, "far-end", "deck plumb", who)
+        job.read("far-end", "deck plumb", "66 5/16", f"again-{who}", replaces=old, **more)
+
+    far_end, back = job.panel("far-end"), job.panel("back")
+
+    assert (back["state"], back["changes"]) == ("released", [])
+    assert far_end["state"] == "reopened"
+    assert far_end["changes"][0].startswith("size far end deck 0: was ")
+    assert ', now 66 21/64"' in far_end["changes"][0]
+
+
+def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
+    service: TestClient,
+) -> None:
+    """The slip holds the back sheet; its taper may not override it, the office may, and the reason
+    stands on every later page of the back panel and on none of another."""
+    job = _taped(service, slip=True)
+    reading = _reading_of(job, "back", "left 40", "R")
+    path = "panels/back/overrides/left 40"
+    reason = "offset checked by hand on site"
+    assert job.release("back").json()["code"] == "not-proved"
+
+    own = job.ask("PUT", path, {"reading": reading, "who": "R. Fitter", "reason": reason})
+    other = job.ask("PUT", path, {"reading": reading, "who": "C. Office", "reason": reason})
+    wrong = job.ask("PUT", path, {"reading": "none", "who": "C. Office", "reason": reason})
+
+    assert (own.status_code, own.json()["field"]) == (422, "who")
+    assert (wrong.status_code, wrong.json()["field"]) == (422, "reading")
+    assert other.status_code == 200, other.text
+    assert job.panel("back")["overrides"][0]["who"] == "C. Office"
+    assert not any("left 40" in held["what"] for held in job.panel("back")["held"])
+    told = f"override by C. Office: {reason}"
+    for name in ("cutting-sheets.pdf", "templates.pdf"):
+        for page in words(job.ask("GET", f"documents/{name}").content):
+            assert (told in page) is ("BACK WALL" in page.upper()), (name, page[:80])
+    assert told in job.ask("GET", "documents/back.svg").text
+    assert told not in job.ask("GET", "documents/far-end.svg").text
+
+    job.ask("DELETE", path)
+    assert any("left 40" in held["what"] for held in job.panel("back")["held"])
+
+
+def test_as_hung_widths_take_the_place_of_build_up(job: Job) -> None:
+    """Taped from the hung face by two people, the sheet is cut by that: a bed 1/4 in thicker than
+    its nominal makes it 1/4 in narrower there; and its revision is open again."""
+    job.released("far-end")
+    before = _width_at(job, "far-end", "40")
+    inner = _value(job, "far-end", "inner 40")
+    hung = f"{inner - 25.4 / 4 - 25.4 / 4:.2f} mm"
+
+    first = {"id": "hung-1", "down": "40", "value": hung, "who": "R. Fitter"}
+    one = job.ask("POST", "panels/far-end/as-hung", first)
+    alone = job.panel("far-end")
+    again = job.ask("POST", "panels/far-end/as-hung", first)
+    job.ask("POST", "panels/far-end/as-hung", {**first, "id": "hung-2", "who": "S. Mate"})
+
+    assert (one.status_code, again.status_code) == (200, 200), one.text
+    assert any("left 40" in held["what"] for held in alone["held"])
+    found = job.panel("far-end")
+    assert not any("left 40" in held["what"] for held in found["held"])
+    assert found["state"] == "reopened"
+    assert _width_at(job, "far-end", "40") == pytest.approx(before - 25.4 / 4, abs=0.3)
+    assert any("taped by R. Fitter and S. Mate" in change for change in found["changes"])
+
+
+def test_the_back_sheet_has_no_hung_widths(job: Job) -> None:
+    """Only an end sheet meets the hung back panel; a length that is none is refused by name."""
+    body = {"id": "hung-1", "down": "40", "value": "27"}
+    assert job.ask("POST", "panels/back/as-hung", body).status_code == 422
+    bad = job.ask("POST", "panels/far-end/as-hung", {**body, "down": "deep"})
+    assert (bad.status_code, bad.json()["field"]) == (422, "down")
+
+
+def test_revisions_are_kept_and_say_what_changed(job: Job) -> None:
+    """A, taken back, then B after a change: both are there, whole, with what B has otherwise."""
+    job.released("back")
+    job.ask("DELETE", "panels/back/release")
+    assert job.panel("back")["state"] == "open"
+    job.set_plan(
+        stock=[{"name": "one size", "size": ["96", "96"], "finished": ["top", "left", "right"]}]
+    )
+    job.released("back")
+
+    rows = job.ask("GET", "panels/back/revisions").json()["revisions"]
+
+    assert [(row["letter"], row["intact"]) for row in rows] == [("A", True), ("B", True)]
+    assert any(change.startswith("sheet: was ") for change in rows[1]["changes"])
+    assert "size back left 16" in rows[0]["content"]
+
+
+def test_a_release_is_done_once_for_a_key(job: Job) -> None:
+    """Sent again under its key, or again at all, a release is still revision A."""
+    looks = [{**look, **PEOPLE} for look in _asked(job, "back")]
+    body = {"who": "R. Fitter", "looks": looks}
+    key = {"Idempotency-Key": "release-once-1"}
+
+    one = job.ask("POST", "panels/back/release", body, **key)
+    two = job.ask("POST", "panels/back/release", body, **key)
+    three = job.ask("POST", "panels/back/release", body)
+
+    assert two.headers["Idempotency-Replayed"] == "true"
+    assert {a.json()["releases"]["back"]["revision"] for a in (one, two, three)} == {"A"}
+    assert len(job.ask("GET", "panels/back/revisions").json()["revisions"]) == 1
+
+
+def test_a_locked_revision_cannot_be_changed(tmp_path: Path) -> None:
+    """The database itself refuses to change or drop a revision."""
+    with service_on(tmp_path / "data") as client:
+        _taped(client, slip=False).released("back")
+    with closing(sqlite3.connect(tmp_path / "data" / "tapeproof.sqlite3")) as file:
+        for verb in ("UPDATE revisions SET letter = 'B'", "DELETE FROM revisions"):
+            with pytest.raises(sqlite3.IntegrityError, match="never changed"):
+                file.execute(verb)
+
+
+def test_every_step_is_in_the_history(job: Job) -> None:
+    """Looks, the release and its withdrawal are events, each by who did it."""
+    job.released("back")
+    job.ask("DELETE", "panels/back/release")
+
+    kinds = [event["kind"] for event in job.ask("GET", "events").json()["events"]]
+
+    assert kinds.count("look") == 2
+    assert kinds.count("release") == 2
+
+
+def _asked(job: Job, panel: str) -> list[dict[str, str]]:
+    return [{"what": look["what"], "value": look["value"]} for look in job.panel(panel)["looks"]]
+
+
+def _readings(job: Job, wall: str) -> list[dict[str, Any]]:
+    found = job.client.get(f"/api/jobs/{job.id}").json()
+    return list(wall_of(job.client, found, wall)["readings"])
+
+
+def _reading_of(job: Job, wall: str, size: str, who: str) -> str:
+    rows = [r for r in _readings(job, wall) if r["dimension"] == size and r["who"][0] == who]
+    return str(rows[-1]["id"])
+
+
+def _value(job: Job, wall: str, size: str) -> float:
+    row = next(r for r in _readings(job, wall) if r["dimension"] == size)
+    return float(row["echo"].partition("= ")[2].removesuffix(" mm"))
+
+
+def _width_at(job: Job, wall: str, down: str) -> float:
+    plan = job.ask("GET", "plan").json()["plan"]
+    panel = next(p for p in plan["panels"] if p["wall"] == wall.replace("-", " "))
+    marks = [m for m in panel["marks"] if m["edge"] == "inner"]
+    wanted = float(down) * 25.4 + panel["level_y_mm"]
+    near = min(marks, key=lambda mark: abs(mark["station_mm"] - wanted))
+    return float(near["value_mm"])
