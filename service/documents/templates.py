@@ -21,13 +21,18 @@ from service.documents.drawing import (
     Text,
 )
 from service.documents.wording import edge_words, inches
+from service.panels.sizes import mark
 
 if TYPE_CHECKING:
-    from service.panels.model import Cutout, Panel, Return
+    from service.panels.model import Cutout, Panel, Return, Size
+    from service.panels.openings import WindowCut
 
 _TEXT_MM: Final = 3.0
 _PAST_MM: Final = 18.0
 _GAUGE_MM: Final = 60.0
+_ARM_MM: Final = 60.0
+_WHOLE_MM: Final = 150.0
+"""An opening no larger than this is one template; a larger one has one for each corner."""
 
 
 @dataclass(frozen=True)
@@ -40,9 +45,10 @@ class Template:
 
 
 def templates(panel: Panel) -> tuple[Template, ...]:
-    """Every hole of a panel, then every return."""
+    """Every hole of a panel, every opening or its corners, then every return."""
     return (
         *(_hole(panel, hole) for hole in panel.cutouts),
+        *(t for cut in panel.windows for t in _opening(panel, cut)),
         *(_gauge(panel, turn) for turn in panel.returns),
     )
 
@@ -81,6 +87,101 @@ def _hole(panel: Panel, hole: Cutout) -> Template:
         "dashed circle is the most that the plate covers."
     )
     return Template(f"{panel.title}: {hole.name}", how, tuple(drawn))
+
+
+def _opening(panel: Panel, cut: WindowCut) -> tuple[Template, ...]:
+    """A small opening whole; a large one by its four corners, for only they need the drill."""
+    if max(cut.width.mm, cut.height.mm) <= _WHOLE_MM:
+        return (_whole(panel, cut),)
+    sign = panel.front_sign
+    (x, y), across, high = cut.corner_mm, cut.width.mm, cut.height.mm
+    return tuple(
+        _corner(panel, cut, px, py, along, down)
+        for py, down in ((y, 1.0), (y + high, -1.0))
+        for px, along in sorted(
+            ((x, float(sign)), (x + across, float(-sign))), key=lambda pair: sign * pair[0]
+        )
+    )
+
+
+def _whole(panel: Panel, cut: WindowCut) -> Template:
+    """The opening round its own middle, its corner drills inside it."""
+    half, low = cut.width.mm / 2, cut.height.mm / 2
+    corners = tuple(Place(sx * half, sy * low) for sx, sy in ((-1, 1), (1, 1), (1, -1), (-1, -1)))
+    (x, y) = cut.corner_mm
+    drawn: list[Primitive] = [
+        Polyline(Layer.CUTOUT, corners, closed=True),
+        Line(Layer.CENTRE, Place(-half - 6.0, 0.0), Place(half + 6.0, 0.0)),
+        Line(Layer.CENTRE, Place(0.0, -low - 6.0), Place(0.0, low + 6.0)),
+        *(d for c in corners for d in _drill(c, -_sign(c.x), -_sign(c.y), cut)),
+        *_references(panel, mark(x + half), mark(y + low), low + _PAST_MM),
+        Dimension(
+            Place(-half, -low), Place(half, -low), -10.0, inches(cut.width), _TEXT_MM
+        ),
+        Dimension(Place(half, -low), Place(half, low), -10.0, inches(cut.height), _TEXT_MM),
+    ]  # fmt: skip
+    how = (
+        "Printed side up on the FRONT of the sheet, the cross on both marks. Drill the corners "
+        "inside the lines, then jigsaw."
+    )
+    return Template(f"{panel.title}: {cut.name}", how, tuple(drawn))
+
+
+def _corner(
+    panel: Panel, cut: WindowCut, x: float, y: float, along: float, down: float
+) -> Template:
+    """One corner at the origin; the opening lies `along` (on the front, right is 1) and `down`."""
+    drawn: list[Primitive] = [
+        Line(Layer.CUTOUT, Place(0.0, 0.0), Place(along * _ARM_MM, 0.0)),
+        Line(Layer.CUTOUT, Place(0.0, 0.0), Place(0.0, -down * _ARM_MM)),
+        Line(Layer.CENTRE, Place(0.0, 0.0), Place(-along * _PAST_MM, 0.0)),
+        Line(Layer.CENTRE, Place(0.0, 0.0), Place(0.0, down * _PAST_MM)),
+        *_drill(Place(0.0, 0.0), along, -down, cut),
+        *_references(panel, mark(x), mark(y), _ARM_MM),
+    ]
+    where = f"{'upper' if down > 0 else 'lower'} {'left' if along > 0 else 'right'} corner"
+    how = (
+        "Printed side up on the FRONT of the sheet, the two lines on the marked sides of the "
+        "opening. Drill inside the corner, then jigsaw from drill to drill."
+    )
+    return Template(f"{panel.title}: {cut.name}, {where} as seen", how, tuple(drawn))
+
+
+def _drill(corner: Place, along: float, up: float, cut: WindowCut) -> tuple[Primitive, ...]:
+    """The drilled hole that touches both sides of a corner from inside, with its centre."""
+    if cut.drill is None:
+        return ()
+    radius = cut.drill.mm / 2
+    centre = Place(corner.x + along * radius, corner.y + up * radius)
+    arm = radius * 1.4
+    return (
+        Circle(Layer.MARK, centre, radius),
+        Line(Layer.MARK, Place(centre.x - arm, centre.y), Place(centre.x + arm, centre.y)),
+        Line(Layer.MARK, Place(centre.x, centre.y - arm), Place(centre.x, centre.y + arm)),
+    )
+
+
+def _references(panel: Panel, side: Size, top: Size, arm: float) -> tuple[Primitive, ...]:
+    """How far the origin is from the top and from the reference upright, and on which hand."""
+    edge = "plumb line" if panel.wall == "back" else "finished OUTER edge"
+    outward = -panel.front_sign
+    if panel.wall == "back":
+        outward = -1 if side.mm > 0 else 1
+    hand = "left" if outward < 0 else "right"
+    return (
+        Text(
+            Layer.NOTE, Place(0.0, arm + 9.0), f"{inches(top)} to the TOP", _TEXT_MM,
+            upright="base", bold=True,
+        ),
+        Text(
+            Layer.NOTE, Place(0.0, -arm - 14.0), f"{inches(side)} to the {edge}, on the {hand}",
+            _TEXT_MM, upright="top", bold=True,
+        ),
+    )  # fmt: skip
+
+
+def _sign(value: float) -> float:
+    return math.copysign(1.0, value)
 
 
 def _gauge(panel: Panel, turn: Return) -> Template:

@@ -189,7 +189,9 @@ class ScribeRow(MirrorModel):
 class WindowRow(MirrorModel):
     """A rectangular opening in a panel."""
 
-    name: str = Field(description="The window.")
+    name: str = Field(description="The window, niche or box.")
+    kind: Literal["window", "niche", "box"] = Field(description="Which of the three.")
+    drill: SizeRow | None = Field(description="Hole drilled in each corner first.")
     corner_mm: tuple[float, float] = Field(
         description="Corner of least x and y, in the panel's frame, mm."
     )

@@ -162,6 +162,14 @@ class Fixture(InputModel):
         description="A bar, seat, rail, jamb or accessory is blocked behind; a receptacle kept out "
         "of the wet zone; none of these needs a hole.",
     )
+    box: tuple[LengthText, LengthText] | None = Field(
+        default=None,
+        description="Width and height of a receptacle's or switch's box, its middle at its place: "
+        "a rectangular hole is cut for it.",
+    )
+    plate_box: tuple[LengthText, LengthText] | None = Field(
+        default=None, description="Width and height of the cover plate over the box."
+    )
     length: LengthText | None = Field(
         default=None, description="Length of a bar, seat, rail or jamb, its middle at its place."
     )

@@ -114,9 +114,12 @@ def _check_fixture(field: str, fixture: Fixture, bare_unit: str) -> None:
     for key, text in (("from_plumb", fixture.from_plumb), ("down", fixture.down)):
         if text is not None:
             check_station(f"{field}.{key}", text, bare_unit)
-    sizes = (fixture.hole, fixture.pipe, fixture.guard)
+    for key, pair in (("box", fixture.box), ("plate_box", fixture.plate_box)):
+        for place, text in enumerate(pair or ()):
+            check_size(f"{field}.{key}[{place}]", text, bare_unit)
+    sizes = (fixture.hole, fixture.pipe, fixture.guard, fixture.box)
     if fixture.kind == "pipe" and not any(size is not None for size in sizes):
-        misplaced(f"{field}.hole", "is missing; expected hole, pipe or guard")
+        misplaced(f"{field}.hole", "is missing; expected hole, pipe, guard or box")
     for key in ("hole", "pipe", "guard", "plate", "from_corner", "face_to_datum", "nipple_out",
                 "length"):  # fmt: skip
         text = getattr(fixture, key)

@@ -309,6 +309,8 @@ class _Reader:
             nipple_mm=_maybe(fixture.nipple_out, unit),
             kind=fixture.kind,
             length_mm=_maybe(fixture.length, unit),
+            box_mm=_pair(fixture.box, unit),
+            plate_box_mm=_pair(fixture.plate_box, unit),
         )
 
 
@@ -328,6 +330,10 @@ def _place(text: str, unit: str) -> float | None:
         return _mm(text, unit)
     except LengthError:
         return None
+
+
+def _pair(texts: tuple[str, str] | None, unit: str) -> tuple[float, float] | None:
+    return None if texts is None else (_mm(texts[0], unit), _mm(texts[1], unit))
 
 
 def _maybe(text: str | None, unit: str) -> float | None:

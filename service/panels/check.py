@@ -95,7 +95,8 @@ def _check_places(shape: WallShape, shop: Practice) -> None:
         for size in (fixture.from_plumb, fixture.down):
             _check_place(size.name, size.mm, limit)
         sizes = (fixture.hole_mm, fixture.pipe_mm, fixture.guard_mm, fixture.plate_mm)
-        for mm in (*sizes, fixture.length_mm):
+        boxes = (*(fixture.box_mm or ()), *(fixture.plate_box_mm or ()))
+        for mm in (*sizes, fixture.length_mm, *boxes):
             if mm is not None:
                 _check_size(f"{shape.wall}.{fixture.name}", mm, limit)
     for gap in shape.flatness:

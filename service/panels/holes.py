@@ -33,7 +33,7 @@ def cutouts(
     """
     found, cautions = [], []
     for fixture in shape.fixtures:
-        if fixture.kind != "pipe" and not fixture.pierces:
+        if not fixture.round and (fixture.kind != "pipe" or fixture.box_mm is not None):
             continue
         hole, warned = _cutout(shape, fixture, outline, shop)
         found.append(hole)

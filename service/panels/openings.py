@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from service.panels.places import Point, Size
@@ -21,7 +21,11 @@ class Liner:
 
 @dataclass(frozen=True)
 class WindowCut:
-    """A rectangular opening; `corner_mm` is its corner of least x and y, sizes as measured."""
+    """A rectangular opening; `corner_mm` is its corner of least x and y.
+
+    A window's and a niche's sizes are as measured; a box's are with its clearance. `drill` is the
+    hole drilled in each corner first.
+    """
 
     name: str
     corner_mm: Point
@@ -31,6 +35,8 @@ class WindowCut:
     height: Size
     liners: tuple[Liner, ...]
     notes: tuple[str, ...] = ()
+    kind: Literal["window", "niche", "box"] = "window"
+    drill: Size | None = None
 
 
 @dataclass(frozen=True)

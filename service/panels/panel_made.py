@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from service.panels.boxes import box_cuts
 from service.panels.holes import cutouts
 from service.panels.marks import layout_marks, overall_widths
 from service.panels.model import Box, Caution, Panel
@@ -129,13 +130,13 @@ def _made(
 ) -> Made:
     shape, outline = wall.shape, wall.outline
     holes, hole_cautions = cutouts(shape, outline, shop)
+    boxes, box_cautions = box_cuts(shape, outline, shop)
     turned, return_cautions = returns(shape, outline, alcove.top, shop)
     pattern, pattern_cautions = _pattern(wall, pick, alcove, rows, shop)
     chosen = pick.choice if pick is not None else None
     panel = _panel(wall, chosen, holes, turned, pattern, alcove.top, shop)
-    if seam is not None:
-        panel = replace(panel, seam=seam)
-    return Made(panel, (*hole_cautions, *return_cautions, *pattern_cautions))
+    panel = replace(panel, windows=(*panel.windows, *boxes), seam=seam)
+    return Made(panel, (*hole_cautions, *box_cautions, *return_cautions, *pattern_cautions))
 
 
 def _pattern(

@@ -133,8 +133,11 @@ def _work(
     shop: Practice,
 ) -> Work:
     reveals = [
-        2 * (cut.width.mm + cut.height.mm) for panel in panels for cut in panel.windows
-    ]  # fmt: skip
+        2 * (cut.width.mm + cut.height.mm)
+        for panel in panels
+        for cut in panel.windows
+        if cut.kind != "box"
+    ]
     return Work(
         sizes=tuple(extents(wall.outline, wall.hand == "none", shop) for wall in walls),
         trims=edges,

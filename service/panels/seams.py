@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shapely.geometry import Polygon, box
 
+from service.panels.boxes import box_rectangle
 from service.panels.cut_plan import Seam
 from service.panels.sheets import Wanted
 from service.panels.sizes import mark
@@ -97,6 +98,8 @@ def _forbidden(
             return f"through {hole.name}"
         if "arm" in hole.name.split() and _in_spray(direction, at, place, shop):
             return "under the spray"
+    if box := _box_in_the_way(direction, at, shape, outline, shop):
+        return box
     for window in shape.windows:
         sides = (window.left.mm, window.right.mm)
         if direction == "level":
@@ -106,6 +109,20 @@ def _forbidden(
         low, high = sorted(shift + sign * side for side in sides)
         if low - shop["seam.off_hole"] < at < high + shop["seam.off_hole"]:
             return f"through {window.name}"
+    return ""
+
+
+def _box_in_the_way(
+    direction: str, at: float, shape: WallShape, outline: Outline, shop: Practice
+) -> str:
+    off = shop["seam.off_hole"]
+    for fixture in shape.fixtures:
+        if fixture.box_mm is None:
+            continue
+        x0, y0, x1, y1 = box_rectangle(shape, fixture, outline, shop)
+        low, high = (x0, x1) if direction == "upright" else (y0, y1)
+        if low - off < at < high + off:
+            return f"through {fixture.name}"
     return ""
 
 

@@ -93,7 +93,8 @@ class Fixture:
     `datum_mm` is from the wall face to the valve's reference, `nipple_mm` how far a nipple stands
     out of the wall face. `kind` tells what must be blocked behind or kept out of a wet zone; a bar,
     rail or seat has its middle at its place and is `length_mm` long; a door jamb is as high and
-    `plate_mm` wide.
+    `plate_mm` wide. `box_mm` is the width and height of a receptacle's or switch's box, its middle
+    at its place, `plate_box_mm` those of its cover plate.
     """
 
     name: str
@@ -108,11 +109,18 @@ class Fixture:
     nipple_mm: float | None = None
     kind: FixtureKind = "pipe"
     length_mm: float | None = None
+    box_mm: tuple[float, float] | None = None
+    plate_box_mm: tuple[float, float] | None = None
+
+    @property
+    def round(self) -> bool:
+        """Whether a round hole is cut for it."""
+        return any(mm is not None for mm in (self.hole_mm, self.pipe_mm, self.guard_mm))
 
     @property
     def pierces(self) -> bool:
         """Whether it comes through the sheet; what is only screwed on needs blocking instead."""
-        return any(mm is not None for mm in (self.hole_mm, self.pipe_mm, self.guard_mm))
+        return self.round or self.box_mm is not None
 
 
 @dataclass(frozen=True)

@@ -76,6 +76,8 @@ def _cut(shape: WallShape, window: Window, outline: Outline, shop: Practice) -> 
             "drill the inside corners first: a square corner cracks",
             "the sill falls towards the tub; seal its inner edge before the jambs stand",
         ),
+        kind=window.kind,
+        drill=mark(shop["hole.corner_drill"]),
     )
 
 

@@ -201,7 +201,7 @@ def test_the_cutting_sheet_says_where_the_opening_is() -> None:
     meta = DocumentMeta("A", "2026-01-02")
     pages = PdfReader(BytesIO(cutting_sheets_pdf(plan(opening()), meta))).pages
     words = " ".join(" ".join(page.extract_text() for page in pages).split())
-    assert words.count("OPENING for opening: drill the corners, then jigsaw") == 2
+    assert words.count("OPENING for opening: drill the corners 3/8 in, then jigsaw") == 2
     for text in (
         "left side from plumb 12 in L",
         "head from TOP 10 3/4 in",

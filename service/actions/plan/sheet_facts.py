@@ -87,6 +87,10 @@ def _cut(panel: Panel) -> Iterator[tuple[str, str]]:
                 f"liner {piece.name} of {cut.name}",
                 (f"{inches(piece.length)} x {inches(piece.depth)}"),
             )
+    for notch in panel.notches:
+        for piece in notch.liners:
+            size = f"{inches(piece.length)} x {inches(piece.depth)}"
+            yield f"cover {piece.name} of {notch.name}", size
     for turn in panel.returns:
         yield f"return, {edge_words(turn.edge)}", inches(turn.depth)
     if panel.seam is not None:

@@ -202,8 +202,9 @@ def _window_rows(panel: Panel, cut: WindowCut) -> tuple[Row, ...]:
         ("width", cut.width, ""),
         ("height", cut.height, ""),
     )
+    drill = f" {inches(cut.drill)}" if cut.drill else ""
     return (
-        Heading(f"OPENING for {cut.name}: drill the corners, then jigsaw"),
+        Heading(f"OPENING for {cut.name}: drill the corners{drill}, then jigsaw"),
         *(
             NumberRow("", words, f"{inches(size)}{aside}", millimetres(size.mm))
             for words, size, aside in sizes

@@ -96,7 +96,13 @@ def _hanging_rows(plan: Plan) -> list[Row]:
             pieces = ", ".join(
                 f"{p.name} {inches(p.length)} x {inches(p.depth)}" for p in cut.liners
             )
-            rows.append(Words("", f"{cut.name}: {pieces}", _LABEL_MM))
+            rows.append(Words("", f"{cut.name}: {pieces or '; '.join(cut.notes)}", _LABEL_MM))
+        for notch in panel.notches:
+            pieces = ", ".join(
+                f"{p.name} {inches(p.length)} x {inches(p.depth)}" for p in notch.liners
+            )
+            words = f"round the {notch.name}: {pieces or notch.notes[0]}"
+            rows.append(Words("", words, _LABEL_MM))
     for end in plan.ends:
         found = "; ".join(
             f"{'covers' if c.rule == 'cover' else 'clears'} the {c.what} by {c.by.text} in"

@@ -86,7 +86,8 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         rows += [Heading("SEAM"), Words("•", seam_words(panel), _NUMBER_MM)]
     rows += _hole_words(panel)
     for cut in panel.windows:
-        rows.append(Heading(f"LINERS of {cut.name}: in this order"))
+        words = f"LINERS of {cut.name}: in this order" if cut.liners else f"OPENING for {cut.name}"
+        rows.append(Heading(words))
         rows += [
             Words(
                 piece.name,
