@@ -4,6 +4,11 @@ In the photo a circle is an ellipse, whose centre is not the circle's: the neare
 more of it. So the photo round the tap is first laid into the wall's plane; there every centre and
 radius is tried against the change of grey along the spokes, and the best circle is fitted to the
 crest on each spoke, those that something hides left out.
+
+A plate that stands off the wall shows its face's rim on one side and its foot on the other. The
+foot is the same circle, moved by what its depth looks like from there, so the outline is wider
+on that side by as much as the foot stands out; how much of the depth the rounded rim really shows
+is estimated with the circle.
 """
 
 from __future__ import annotations
@@ -21,8 +26,11 @@ from vision.units import BoolArray, FloatArray, GreyImage, read_only
 
 RADII_MM: Final = (15.0, 110.0)
 """From a half-inch pipe's plate to a large valve trim."""
-RELIEF_U_MM: Final = 1.0
-"""What is seen as the rim is its face on one side and its foot on the other."""
+RELIEF_U_MM: Final = 0.5
+"""Rims are rounded: where along its depth the rim is that is seen as its face."""
+_FOOT_SHOWN: Final = (0.5, 0.29)
+"""Share of the stated depth that stands out from the wall on the foot's side: a polished side
+looks like the wall or unlike it, so anything from none to all."""
 _SPOKES: Final = 96
 _LEAST_STEP_DN: Final = 8.0
 _LEAST_SCORE: Final = 0.35
@@ -36,6 +44,7 @@ _TRACK_PX: Final = 4.0
 _FEWEST_PX: Final = 8.0
 _GRID_PX: Final = 1.5
 _RIVAL: Final = 0.85
+_NO_FOOT: Final = read_only(np.zeros(2))
 
 
 @dataclass(frozen=True)
@@ -78,9 +87,11 @@ def offer_plates(
         How far the plate's rim stands off the wall's mean plane.
     """
     at = view.on_wall(tap, height_mm)
-    found = find_plates(grey, view.homography(at, height_mm), tap, tap_sd_px)
-    raised = np.array([[*at, height_mm], [*at, height_mm + 1.0]])
-    parallax = np.subtract(*view.pixels(raised))
+    raised = np.array([[*at, height_mm], [*at, height_mm + 1.0], [*at, 0.0]])
+    seen = view.pixels(raised)
+    foot_mm = view.on_wall(seen[2], height_mm) - at
+    found = find_plates(grey, view.homography(at, height_mm), tap, tap_sd_px, foot_mm)
+    parallax = seen[0] - seen[1]
     relief = RELIEF_U_MM**2 * np.outer(parallax, parallax)
     snaps = tuple(
         Snap(
@@ -100,7 +111,11 @@ def offer_plates(
 
 
 def find_plates(
-    grey: GreyImage, homography: FloatArray, tap: FloatArray, tap_sd_px: float
+    grey: GreyImage,
+    homography: FloatArray,
+    tap: FloatArray,
+    tap_sd_px: float,
+    foot_mm: FloatArray = _NO_FOOT,
 ) -> list[FoundPlate]:
     """Round plates whose middle may have been tapped, the clearest first, at most three.
 
@@ -115,12 +130,14 @@ def find_plates(
     tap_sd_px
         Standard deviation of the tap on each axis; the middle of a plate is bare metal, so a
         person judges it to a few pixels at best.
+    foot_mm
+        (2,) where in this plane the middle of the plate's foot is seen, from the face's middle.
     """
     patch = Patch.around(grey, homography, tap, 1.3 * RADII_MM[1])
     reach = min(3.3 * tap_sd_px, 0.25 * patch.middle)
     found = []
     for circle in _circles(patch, reach):
-        plate = _fitted(patch, circle)
+        plate = _fitted(patch, circle, foot_mm)
         if plate is not None and np.hypot(*(plate.pixel - tap)) <= 3.3 * tap_sd_px:
             found.append(plate)
     return [plate for plate in found if not any(_inside(plate, other) for other in found)]
@@ -179,15 +196,16 @@ def _differs(circle: _Circle, other: _Circle) -> bool:
     return apart + abs(circle.radius - other.radius) > 2 * _TRACK_PX
 
 
-def _fitted(patch: Patch, circle: _Circle) -> FoundPlate | None:
+def _fitted(patch: Patch, circle: _Circle, foot_mm: FloatArray) -> FoundPlate | None:
     spokes = _spokes(_SPOKES)
-    state = np.array([*circle.centre, circle.radius])
-    covariance, seen = np.eye(3), np.zeros(_SPOKES, dtype=bool)
+    foot = np.maximum(spokes @ (foot_mm * patch.px_per_mm * [1.0, -1.0]), 0.0)
+    state = np.array([*circle.centre, circle.radius, _FOOT_SHOWN[0]])
+    covariance, seen = np.eye(4), np.zeros(_SPOKES, dtype=bool)
     for _ in range(4):
-        radius, seen = _crests(patch, state, circle.sign, spokes)
+        radius, seen = _crests(patch, state, circle.sign, spokes, foot)
         if seen.mean() < _LEAST_SEEN or _gap(seen) > _WIDEST_GAP:
             return None
-        state, covariance, seen = _circle_fit(state, spokes, radius, seen)
+        state, covariance, seen = _circle_fit(state, spokes, foot, radius, seen)
     if seen.mean() < _LEAST_SEEN:
         return None
     centre_px = mapped(patch.to_pixel, state[None, :2])[0]
@@ -206,36 +224,45 @@ def _fitted(patch: Patch, circle: _Circle) -> FoundPlate | None:
 
 
 def _crests(
-    patch: Patch, state: FloatArray, sign: int, spokes: FloatArray
+    patch: Patch, state: FloatArray, sign: int, spokes: FloatArray, foot: FloatArray
 ) -> tuple[FloatArray, BoolArray]:
-    """Radius of the strongest change on each spoke near the circle, and where there is one."""
+    """Radius of the strongest change on each spoke near the outline, and where there is one."""
     track = np.arange(-_TRACK_PX, _TRACK_PX + 0.25, 0.5)
-    places = state[:2] + (state[2] + track)[None, :, None] * spokes[:, None, :]
+    outline = state[2] + state[3] * foot
+    places = state[:2] + (outline[:, None] + track)[:, :, None] * spokes[:, None, :]
     change = sign * patch.outward(places, spokes[:, None, :])
     top = np.argmax(change, axis=1)
     rows, at = np.arange(len(spokes)), np.clip(top, 1, len(track) - 2)
     before, peak, after = (change[rows, at + k] for k in (-1, 0, 1))
     bend = np.minimum(before - 2 * peak + after, -1e-9)
-    radius = state[2] + track[at] + 0.5 * np.clip((before - after) / (2 * bend), -1, 1)
+    radius = outline + track[at] + 0.5 * np.clip((before - after) / (2 * bend), -1, 1)
     least = _LEAST_STEP_DN / (np.sqrt(2 * pi) * 1.6)
     return radius, (top > 0) & (top < len(track) - 1) & (peak > least)
 
 
 def _circle_fit(
-    state: FloatArray, spokes: FloatArray, radius: FloatArray, seen: BoolArray
+    state: FloatArray,
+    spokes: FloatArray,
+    foot: FloatArray,
+    radius: FloatArray,
+    seen: BoolArray,
 ) -> tuple[FloatArray, FloatArray, BoolArray]:
     """Least squares on the spokes seen, Huber's weights; what lies far off is unseen."""
-    design = np.column_stack([spokes, np.ones(len(spokes))])
-    offset = radius - state[2]
+    design = np.column_stack([spokes, np.ones(len(spokes)), foot])
+    offset = radius - state[2] - state[3] * foot
     weight = seen.astype(float)
-    step, scatter = np.zeros(3), 1.0
+    step, scatter = np.zeros(4), 1.0
+    known = np.zeros(4)
     for _ in range(10):
-        step = np.linalg.solve((design.T * weight) @ design, (design.T * weight) @ offset)
+        known[3] = (scatter / _FOOT_SHOWN[1]) ** 2
+        normal = (design.T * weight) @ design + np.diag(known)
+        pull = known * (np.array([0.0, 0.0, 0.0, _FOOT_SHOWN[0]]) - state)
+        step = np.linalg.solve(normal, (design.T * weight) @ offset + pull)
         residual = offset - design @ step
         scatter = max(1.4826 * float(np.median(np.abs(residual[seen]))), 0.05)
         weight = seen * np.minimum(1.0, 1.5 * scatter / np.maximum(np.abs(residual), 1e-9))
     near = seen & (np.abs(residual) < min(4 * scatter, _ROUND_PX))
-    spread = np.linalg.inv((design.T * weight) @ design) * scatter**2
+    spread = np.linalg.inv(normal) * scatter**2
     return state + step, spread, near
 
 
