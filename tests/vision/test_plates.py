@@ -45,13 +45,13 @@ def raised_plate(height_mm: float, others: tuple[float, ...] = ()) -> GreyImage:
     ring = RADIUS_MM * np.column_stack([np.cos(angle), np.sin(angle), 0 * angle])
     outlines = []
     for up in (0.0, *others):
-        rings = [ring + [0.0, up, h] for h in (0.0, height_mm)]
+        rings = [ring + np.array([0.0, up, h]) for h in (0.0, height_mm)]
         both = projected(np.concatenate(rings)).astype(np.float32)
         outlines.append(cv2.convexHull(both).reshape(-1, 2).astype(np.float64))
 
     def reflectance(x: FloatArray, y: FloatArray) -> FloatArray:
         fine = 8
-        canvas = np.zeros(x.shape, dtype=np.uint8)
+        canvas = np.zeros(np.broadcast(x, y).shape, dtype=np.uint8)
         for outline in outlines:
             corners = np.rint(((outline + 0.5) * fine - 0.5) * 16).astype(np.int32)
             cv2.fillPoly(canvas, [corners], 1, shift=4)
@@ -94,7 +94,7 @@ def test_spread_says_that_a_rounded_rim_is_no_edge() -> None:
 
 def test_nothing_round_is_said_to_be_nothing() -> None:
     """A bare wall: no candidate, and the reason's code."""
-    grey = picture(lambda x, y: np.full(x.shape, 0.5), SIZE)
+    grey = picture(lambda x, y: np.full(np.broadcast(x, y).shape, 0.5), SIZE)
     offer = offer_plates(grey, view(), np.array([150.0, 150.0]), TAP_SD_PX)
     assert offer.snaps == ()
     assert offer.doubt is not None
