@@ -11,7 +11,14 @@ from scipy.stats import binom, chi2
 from tests.support.simulated_lines import TrueLine, TrueRectangle
 from tests.support.simulated_wall import Nuisances, Plan, SimulatedWall, simulate
 from vision.errors import Refusal
-from vision.measure_wall import Sight, SizeRequest, WallMeasurement, measure_wall
+from vision.measure_wall import (
+    Habits,
+    Sight,
+    SizeRequest,
+    WallMeasurement,
+    measure_wall,
+    photo_advice,
+)
 from vision.units import FloatArray
 
 EXACT = Nuisances(*(0.0,) * 11, corner_px=0.0, tap_px=0.0, edge_offset_px=0.0)
@@ -134,20 +141,93 @@ def test_a_plumb_line_settles_where_level_is() -> None:
     assert _u(wall, "rise") < 0.6 * _u(_without_lines(wall), "rise")
 
 
-def test_level_and_plumb_lines_are_held_against_one_another_without_level_marks() -> None:
-    """A level deck and a plumb joint out of square by 0.01 rad misfit by what is stated."""
+def _out_of_square(turn: float) -> SimulatedWall:
+    """A level deck, and a joint called plumb that leans by ``turn``; no level marks."""
     lines = {
         "deck": TrueLine((-150, -250), (1400, -250), "level", bow_mm=0.1),
-        "joint": TrueLine((200, -200), (210, 800), "plumb", bow_mm=0.1),
+        "joint": TrueLine((200, -200), (200 + 1000 * turn, 800), "plumb", bow_mm=0.1),
     }
     quiet = replace(Nuisances(), tap_px=0.2, flatness_mm=0.3)
     wall = simulate(np.random.default_rng(6), Plan(lines=lines), quiet, 0.25)
-    request = replace(wall.request, level=None, sizes=wall.request.sizes[:1])
-    free = replace(request, lines=tuple(replace(line, direction=None) for line in request.lines))
+    return replace(wall, request=replace(wall.request, level=None, sizes=wall.request.sizes[:1]))
 
-    held, loose = (measure_wall(r, wall.sights).solve().minimum.cost for r in (request, free))
 
-    assert 20 < held - loose < 60  # (0.01 / 0.0014) squared is 50, less what the wall gives way
+def test_level_and_plumb_lines_are_held_against_one_another_without_level_marks() -> None:
+    """Out of square by 0.004 rad with 0.001 stated for each, they misfit by the square of that."""
+    wall = _out_of_square(0.004)
+    loose = tuple(replace(line, direction=None) for line in wall.request.lines)
+    free = replace(wall, request=replace(wall.request, lines=loose))
+
+    held, alone = (measure_wall(w.request, w.sights).solve().minimum.cost for w in (wall, free))
+
+    assert 4 < held - alone < 8  # (0.004 / 0.0014) squared is 8, less what the wall gives way
+
+
+def test_lines_that_cannot_both_be_level_and_plumb_are_named() -> None:
+    """0.01 rad out of square, seven times what is stated: a direction goes, both lines stay."""
+    wall = _out_of_square(0.010)
+
+    measurement = measure_wall(wall.request, wall.sights)
+
+    (finding,) = measurement.set_aside
+    assert finding.kind == "direction"
+    assert measurement.name_of(finding) in ("deck", "joint")
+    codes = [a.code for a in photo_advice(wall.request, wall.sights, 0, measurement)]
+    assert "line-off-direction" in codes
+    assert len(measurement.built.network.lines) == 2
+
+
+def test_plumb_marks_that_are_not_square_to_the_level_marks_are_named() -> None:
+    """The wall's left corner leans by 1 in 60: what gives way is its being plumb, not its marks."""
+    wall = simulate(np.random.default_rng(3), None, None, 0.25, plumb=True)
+
+    measurement = measure_wall(wall.request, wall.sights)
+
+    assert [finding.kind for finding in measurement.set_aside] == ["plumb"]
+    assert measurement.name_of(measurement.set_aside[0]) == "left-top"
+
+
+def _with_line(wall: SimulatedWall, name: str, **change: object) -> SimulatedWall:
+    lines = tuple(
+        replace(line, **change) if line.name == name else line  # type: ignore[arg-type]
+        for line in wall.request.lines
+    )
+    return replace(wall, request=replace(wall.request, lines=lines))
+
+
+def test_a_point_beside_its_line_is_left_out_and_the_line_is_named() -> None:
+    """30 px off in one photo: that point goes, and the size is as without it."""
+    wall = simulate(np.random.default_rng(9), Plan(lines=LINES), None, 0.25)
+    points = dict(wall.request.lines[0].points_px)
+    (x, y), *rest = points["0.jpg"][1:]
+    points["0.jpg"] = (points["0.jpg"][0], (x, y + 30.0), *rest)
+    spoilt = _with_line(wall, "deck", points_px=points)
+
+    measurement = measure_wall(spoilt.request, spoilt.sights)
+
+    (finding,) = measurement.set_aside
+    assert (finding.kind, measurement.photos_of(finding)) == ("line-point", (0,))
+    assert measurement.name_of(finding) == "deck"
+    found, before = (
+        _figures(measure_wall(w.request, w.sights), ("width low",)) for w in (spoilt, wall)
+    )
+    assert abs(found[0] - before[0])[0] < 0.3 * np.sqrt(before[1][0, 0])
+
+
+def test_lines_more_bent_than_stated_are_named_and_count_for_less() -> None:
+    """Decks on flat walls that bow by some 8 mm where 0.5 mm is stated: most are found."""
+    bent = LINES | {"deck": replace(LINES["deck"], bow_mm=8.0)}
+    named = []
+    for seed in range(6):
+        flat = replace(Nuisances(), flatness_mm=0.5)
+        wall = simulate(np.random.default_rng([10, seed]), Plan(lines=bent), flat, 0.25)
+        wall = _with_line(wall, "deck", bow_u_mm=0.5)
+        request = replace(wall.request, habits=Habits(flatness_u_mm=0.5))
+        measurement = measure_wall(request, wall.sights)
+        named += [measurement.name_of(f) for f in measurement.set_aside if f.kind == "bent"]
+
+    assert len(named) >= 3
+    assert set(named) == {"deck"}
 
 
 def test_an_id1_card_by_its_edges_alone_measures_what_is_near_it() -> None:

@@ -31,6 +31,21 @@ class DirectionRows:
         """Number of rows."""
         return len(self._network.square_corners) + len(self._known)
 
+    @property
+    def errors(self) -> FloatArray:
+        """(n, k) how the rows move with an error of each square corner, then of each direction.
+
+        Without level marks an error of the first direction moves the rows of all others.
+        """
+        corners, known = len(self._network.square_corners), len(self._network.directions)
+        errors = np.zeros((self.count, corners + known))
+        errors[:corners, :corners] = np.eye(corners)
+        if self._known:
+            errors[corners:, corners + known - len(self._known) :] = self._whiten
+        if self._known and not self._level:
+            errors[corners:, corners] = -self._whiten.sum(axis=1)
+        return errors
+
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
         """Whitened residuals (n,) and derivatives (n, p)."""
         residuals, jacobian = np.zeros(self.count), np.zeros((self.count, self._layout.size))

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vision.adjust.solution import WallSolution
+from vision.adjust.state import LINE
 from vision.units import FloatArray
 
 LEAST_REDUNDANCY = 1e-4
@@ -41,6 +42,25 @@ class SightingTests:
     detectable_px: FloatArray
 
 
+@dataclass(frozen=True)
+class LineTests:
+    """How much the weighted sum of squares would drop without each; chi-square of one each.
+
+    Attributes
+    ----------
+    points
+        (m,) points along lines and edges.
+    directions
+        (k,) square corners, then lines known to be level or plumb.
+    bows
+        (l,) lines' being as straight as stated.
+    """
+
+    points: FloatArray
+    directions: FloatArray
+    bows: FloatArray
+
+
 def sighting_tests(solution: WallSolution) -> SightingTests:
     """Test every sighting of a solved wall against all others."""
     problem = solution.problem
@@ -61,3 +81,25 @@ def sighting_tests(solution: WallSolution) -> SightingTests:
             best > LEAST_REDUNDANCY, np.abs(sigma) * np.sqrt(NON_CENTRALITY / best), np.inf
         )
     return SightingTests(drop, np.sum(np.maximum(values, 0.0), axis=1), detectable)
+
+
+def line_tests(solution: WallSolution) -> LineTests:
+    """Test what is known of lines and directions against all else."""
+    problem, layout = solution.problem, solution.layout
+    residuals, rows = problem.linearise(solution.state)
+
+    def drops(block: slice | list[int], errors: FloatArray | None = None) -> FloatArray:
+        part = rows[block]
+        control = np.eye(len(part)) - part @ solution.covariance @ part.T
+        errors = np.eye(len(part)) if errors is None else errors
+        strength = np.einsum("nk,nm,mk->k", errors, control, errors)
+        shows = strength > LEAST_REDUNDANCY
+        pull = errors.T @ residuals[block]
+        return np.asarray(np.where(shows, pull**2 / np.where(shows, strength, 1.0), 0.0))
+
+    lines = range(len(solution.network.lines))
+    return LineTests(
+        points=drops(problem.curve_rows),
+        directions=drops(problem.direction_rows, problem.directions.errors),
+        bows=drops([problem.prior_row(layout.line + LINE * line + 2) for line in lines]),
+    )

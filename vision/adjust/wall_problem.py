@@ -104,10 +104,8 @@ class WallProblem:
             parts.append(self.weights.curves * distance)
         rows = jacobian[:-1].reshape(-1, self.layout.size)
         parts.append(self._prior_jacobian @ (state.x - self._mean))
-        directions, rows[self._first_direction : self._first_tape] = self.directions.linearise(
-            state
-        )
-        tapes, rows[self._first_tape :] = self._tape_rows(state)
+        directions, rows[self.direction_rows] = self.directions.linearise(state)
+        tapes, rows[self.direction_rows.stop :] = self._tape_rows(state)
         return np.concatenate([*parts, directions, tapes]), rows
 
     def retract(self, state: State, step: FloatArray) -> State:
@@ -127,20 +125,24 @@ class WallProblem:
 
     def _lay_out_rows(self) -> None:
         """Where each derivative goes in the flat Jacobian; those by nothing into its last cell."""
-        size, seen = self.layout.size, len(self.network.sightings.shot)
-        first_prior = 2 * seen + self.curves.count
-        self._first_direction = first_prior + len(self._prior_jacobian)
-        self._first_tape = self._first_direction + self.directions.count
-        count = self._first_tape + len(self.tapes)
+        size, first_curve = self.layout.size, 2 * len(self.network.sightings.shot)
+        first_prior = first_curve + self.curves.count
+        first_direction = first_prior + len(self._prior_jacobian)
+        self.curve_rows = slice(first_curve, first_prior)
+        self.prior_rows = slice(first_prior, first_direction)
+        self.direction_rows = slice(first_direction, first_direction + self.directions.count)
+        count = self.direction_rows.stop + len(self.tapes)
         self._sighting_cells = _cells(
-            np.repeat(self.images.columns, 2, axis=0), np.arange(2 * seen), size, count
+            np.repeat(self.images.columns, 2, axis=0), np.arange(first_curve), size, count
         )
-        self._curve_cells = _cells(
-            self.curves.columns, np.arange(2 * seen, first_prior), size, count
-        )
+        curves = np.arange(first_curve, first_prior)
+        self._curve_cells = _cells(self.curves.columns, curves, size, count)
         self._template = np.zeros(count * size + 1)
-        rows = self._template[:-1].reshape(count, size)
-        rows[first_prior : self._first_direction] = self._prior_jacobian
+        self._template[:-1].reshape(count, size)[self.prior_rows] = self._prior_jacobian
+
+    def prior_row(self, unknown: int) -> int:
+        """The row that holds the prior of an unknown that has one of its own."""
+        return self.prior_rows.start + int(np.searchsorted(self._held, unknown))
 
     def _prior_rows(self, inverse_spread: FloatArray) -> FloatArray:
         """Whitened derivatives of all priors; constant, since each is of the unknowns themselves.

@@ -89,6 +89,33 @@ def _altered(sight: Sight) -> list[Advice]:
     return [Advice(*_ALTERED[kind])] if kind in _ALTERED else []
 
 
+_LINES: Final = {
+    "line-point": (
+        "line-point-set-aside",
+        "A point of the line {name!r} lies beside it, so it was left out: set it again.",
+    ),
+    "edge-point": (
+        "edge-point-set-aside",
+        "A point of an edge of {name!r} lies beside it, so it was left out: set it again.",
+    ),
+    "bent": (
+        "line-bent",
+        "The line {name!r} is less straight than stated, so it counts for less. Was it followed "
+        "along one and the same edge?",
+    ),
+    "direction": (
+        "line-off-direction",
+        "The line {name!r} is not level or plumb as stated, so that was left out: put a level on "
+        "it.",
+    ),
+    "plumb": (
+        "plumb-off",
+        "The plumb line at {name!r} is not square to the level line, so it was left out: set its "
+        "marks again, or the level line's.",
+    ),
+}
+
+
 def _findings_in(wall: WallMeasurement, index: int) -> list[SetAside]:
     """Findings in one photo, a card's corners named once."""
     found = [f for f in wall.set_aside if index in wall.photos_of(f)]
@@ -113,6 +140,8 @@ def _of_finding(wall: WallMeasurement, finding: SetAside) -> Advice:
             "without bubbles or curl."
         )
         return Advice("card-uneven", text)
+    if finding.kind in _LINES:
+        return Advice(_LINES[finding.kind][0], _LINES[finding.kind][1].format(name=name))
     text = f"Corners of {name} do not fit and were left out. Is the card flat, and did it stay put?"
     return Advice("card-corners-set-aside", text)
 

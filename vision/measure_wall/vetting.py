@@ -1,4 +1,4 @@
-"""Marks and corners that the rest contradicts: named, left out or widened, never averaged in."""
+"""What the rest contradicts: named, left out or widened, never averaged in."""
 
 from __future__ import annotations
 
@@ -7,13 +7,15 @@ from typing import Final
 
 import numpy as np
 
-from vision.adjust.network import Network, Sightings
-from vision.adjust.reliability import SightingTests, sighting_tests
+from vision.adjust.network import CurveSightings, Network, Sightings
+from vision.adjust.reliability import LineTests, SightingTests, line_tests, sighting_tests
 from vision.adjust.solution import WallAdjustment
 from vision.units import FloatArray, IntArray
 
 WRONG_DROP: Final = 18.42
 """Chi-square of two degrees of freedom is past this once in 10,000."""
+WRONG_LINE: Final = 15.14
+"""The same of one degree of freedom."""
 CLEAR_DROP: Final = 4.6
 """2 ln 10: one culprit is ten times likelier than the next."""
 MOST_ROUNDS: Final = 12
@@ -29,8 +31,11 @@ class SetAside:
     """One finding, by index of shot and of mark or sheet.
 
     ``kind`` is ``mark`` (left out), ``disagree`` (several photos' marks of one point do not fit
-    and nothing tells which is wrong: all widened), ``corner`` (of a card, left out), or
-    ``uneven`` (a card that does not lie as a flat or evenly bowed sheet: all its corners widened).
+    and nothing tells which is wrong: all widened), ``corner`` (of a card, left out), ``uneven`` (a
+    card that does not lie as a flat or evenly bowed sheet: all its corners widened). Of a line by
+    its index: ``line-point`` (left out), ``direction`` (not level or plumb as stated: left out),
+    ``bent`` (less straight than stated: widened). ``edge-point`` is of a sheet's edge and
+    ``plumb`` of the plumb marks, by the first of them; both are left out.
     """
 
     kind: str
@@ -46,21 +51,34 @@ class Vetted:
     findings: tuple[SetAside, ...]
 
 
+@dataclass(frozen=True)
+class Step:
+    """A contradiction dealt with: the network after it, what it was, by how much it was too large.
+
+    ``excess`` is the drop of the weighted sum over the drop that is past once in 10,000.
+    """
+
+    network: Network
+    finding: SetAside
+    excess: float
+
+
 def vet(adjustment: WallAdjustment) -> Vetted:
     """Deal with the worst contradiction, adjust again, and so on until nothing is left."""
     findings: list[SetAside] = []
     for _ in range(MOST_ROUNDS):
-        tests = sighting_tests(adjustment.photo)
-        step = vet_once(adjustment.network, tests)
+        network = adjustment.network
+        step = vet_once(network, sighting_tests(adjustment.photo))
+        if network.lines or network.square_corners or len(network.curves.shot):
+            step = _worse(network, line_tests(adjustment.photo), step)
         if step is None:
             break
-        network, finding = step
-        findings.append(finding)
-        adjustment = adjustment.revised(network)
+        findings.append(step.finding)
+        adjustment = adjustment.revised(step.network)
     return Vetted(adjustment, tuple(findings))
 
 
-def vet_once(network: Network, tests: SightingTests) -> tuple[Network, SetAside] | None:
+def vet_once(network: Network, tests: SightingTests) -> Step | None:
     """The network with its worst contradiction dealt with, or None if there is none.
 
     A corner is wrong only if it stands out of its own sheet's scatter; a sheet whose corners all
@@ -71,15 +89,71 @@ def vet_once(network: Network, tests: SightingTests) -> tuple[Network, SetAside]
     standing_out = tests.drop / np.maximum(scatter, 1.0)
     worst = int(np.argmax(standing_out)) if len(standing_out) else -1
     if worst >= 0 and standing_out[worst] > WRONG_DROP:
-        if seen.sheet[worst] >= 0:
-            return _vet_corner(network, tests, worst)
-        return _vet_mark(network, tests, worst)
+        how = _vet_corner if seen.sheet[worst] >= 0 else _vet_mark
+        return Step(*how(network, tests, worst), float(standing_out[worst]) / WRONG_DROP)
     uneven = int(np.argmax(scatter)) if len(scatter) else -1
     if uneven < 0 or scatter[uneven] <= UNEVEN:
         return None
     rows = _same_sheet(seen, uneven)
     finding = SetAside("uneven", (int(seen.shot[uneven]),), int(seen.sheet[uneven]))
-    return _widened(network, rows, float(scatter[uneven])), finding
+    return Step(_widened(network, rows, float(scatter[uneven])), finding, 0.0)
+
+
+def _worse(network: Network, tests: LineTests, other: Step | None) -> Step | None:
+    """What is worst of lines and directions if it is worse than the other contradiction."""
+    step = worst_of_lines(network, tests)
+    if step is None or (other is not None and other.excess > step.excess):
+        return other
+    return step
+
+
+def worst_of_lines(network: Network, tests: LineTests) -> Step | None:
+    """The network with the worst contradiction about lines dealt with, or None."""
+    found = (tests.directions, tests.points, tests.bows)
+    largest = [float(np.max(drops, initial=0.0)) for drops in found]
+    kind = int(np.argmax(largest))
+    if largest[kind] <= WRONG_LINE:
+        return None
+    at, excess = int(np.argmax(found[kind])), largest[kind] / WRONG_LINE
+    if kind == 0:
+        return Step(*_vet_direction(network, at), excess)
+    if kind == 1:
+        return Step(*_vet_point(network, at), excess)
+    lines = list(network.lines)
+    widened = lines[at].bow_u_mm * float(np.sqrt(largest[kind]))
+    lines[at] = replace(lines[at], bow_u_mm=widened)
+    finding = SetAside("bent", _shots_of_line(network, at), at)
+    return Step(replace(network, lines=tuple(lines)), finding, excess)
+
+
+def _vet_direction(network: Network, at: int) -> tuple[Network, SetAside]:
+    corners, directions = network.square_corners, network.directions
+    if at < len(corners):
+        mark = corners[at].plumb[0]
+        seen = network.sightings
+        shots = tuple(sorted(set(seen.shot[(seen.sheet < 0) & (seen.point == mark)].tolist())))
+        kept = corners[:at] + corners[at + 1 :]
+        return replace(network, square_corners=kept), SetAside("plumb", shots, mark)
+    at -= len(corners)
+    line = directions[at].line
+    kept_directions = directions[:at] + directions[at + 1 :]
+    finding = SetAside("direction", _shots_of_line(network, line), line)
+    return replace(network, directions=kept_directions), finding
+
+
+def _vet_point(network: Network, at: int) -> tuple[Network, SetAside]:
+    seen, shots = network.curves, (int(network.curves.shot[at]),)
+    line, sheet = int(seen.line[at]), int(seen.sheet[at])
+    finding = (
+        SetAside("line-point", shots, line) if line >= 0 else SetAside("edge-point", shots, sheet)
+    )
+    keep = np.arange(len(seen.shot)) != at
+    kept = CurveSightings(*(getattr(seen, name)[keep] for name in seen.__dataclass_fields__))
+    return replace(network, curves=kept), finding
+
+
+def _shots_of_line(network: Network, line: int) -> tuple[int, ...]:
+    return tuple(sorted(set(network.curves.shot[network.curves.line == line].tolist())))
 
 
 def _scatter(seen: Sightings, tests: SightingTests) -> FloatArray:

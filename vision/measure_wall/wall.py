@@ -163,9 +163,11 @@ class WallMeasurement:
         return tuple(self.used_photos[shot] for shot in finding.shots)
 
     def name_of(self, finding: SetAside) -> str:
-        """The mark or sheet that a finding is about."""
-        if finding.kind in ("corner", "uneven"):
+        """The mark, sheet or line that a finding is about."""
+        if finding.kind in ("corner", "uneven", "edge-point"):
             return self.built.sheets.sheets[finding.thing].name
+        if finding.kind in ("line-point", "direction", "bent"):
+            return self.built.network.lines[finding.thing].name
         return self.built.network.marks[finding.thing].name
 
     def _tapes(self, tapes: Sequence[TapedSize]) -> list[Tape]:
