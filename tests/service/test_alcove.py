@@ -166,9 +166,23 @@ def test_what_to_tape_next_shortens(client: TestClient) -> None:
     after = alcove.wall("back")
 
     assert before["refused"]["code"] == "nothing-yet"
-    assert before["tape_next"][:4] == ["left 0", "left 16", "left 40", "left 64"]
+    assert [row["size"] for row in before["tape_next"][:3]] == ["left 0", "left 16", "left 40"]
+    assert {row["wall"] for row in before["tape_next"]} == {"back"}
     assert after["refused"] is None
     assert after["tape_next"] == before["tape_next"][1:]
+
+
+def test_what_to_tape_next_is_by_wall(client: TestClient) -> None:
+    """With two walls begun, each wants its own sizes, called as on the wall itself."""
+    job = new_job(client)
+    alcove = Alcove(client, job["id"], {wall["name"]: wall["id"] for wall in job["walls"]})
+    alcove.tape("back", {"id": "r1", "dimension": "left 0", "value": "28 7/8"})
+    alcove.tape("plumbing", {"id": "r2", "dimension": "inner 16", "value": "11 1/2"})
+
+    wanted = alcove.wall("plumbing")["tape_next"]
+
+    assert wanted[0] == {"wall": "plumbing", "size": "inner 0"}
+    assert {"wall": "plumbing", "size": "inner 16"} not in wanted
 
 
 def test_a_job_with_nothing_has_no_report(client: TestClient) -> None:

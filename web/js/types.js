@@ -16,6 +16,14 @@
  * @property {string} from
  * @property {string | null} [to]
  * @property {Pair | [string, string] | null} [line]
+ * @property {string | null} [role] which size of the alcove it is
+ * @property {string | null} [side]
+ * @property {string | null} [down]
+ * @property {string | null} [to_down]
+ * @property {string | null} [at]
+ * @property {'tile' | 'bare' | 'hung' | null} [surface]
+ * @property {string | null} [fixture]
+ * @property {number | null} [count]
  *
  * @typedef {object} Instrument
  * @property {string} kind
@@ -33,6 +41,7 @@
  * @property {Instrument} [instrument]
  * @property {string | null} [replaces]
  * @property {string} [echo] as the service understood it
+ * @property {string | null} [surface]
  *
  * @typedef {object} MarkFacts
  * @property {Pair} at
@@ -67,6 +76,11 @@
  * @property {ReadingFacts[]} readings
  * @property {WallPhoto[]} photos
  * @property {string[]} marks_wanted names in the order they are set
+ * @property {number | null} [datum_card]
+ * @property {{name: string, size_mm: Pair, standoff_mm: number}[]} [rectangles]
+ * @property {number[]} [found_cards]
+ * @property {'left' | 'right' | null} [corner] side of an end wall's back corner
+ * @property {Record<string, {role: string, side: string | null}>} [known_by_name]
  *
  * @typedef {object} Suspect
  * @property {string} reading
@@ -110,6 +124,31 @@
  * @property {Gate} gate
  *
  * @typedef {{code: string, text: string, do: string}} Refusal
+ *
+ * @typedef {object} Closure
+ * @property {string} name
+ * @property {string[]} sizes
+ * @property {number | null} out_mm
+ * @property {number} limit_mm
+ * @property {boolean | null} closes
+ *
+ * @typedef {{what: string, over_mm: number, value_mm: number, u_mm: number}} Derived
+ *
+ * @typedef {{wall: 'plumbing' | 'back' | 'far-end', size: string}} SizeToTape
+ *
+ * @typedef {object} WallInAlcove
+ * @property {string} id
+ * @property {'plumbing' | 'back' | 'far-end'} name
+ * @property {Refusal | null} refused
+ * @property {SizeReport[]} dimensions
+ * @property {ReadingReport[]} readings
+ * @property {Gate | null} gate
+ * @property {Closure[]} closures
+ * @property {Derived[]} derived
+ * @property {SizeToTape[]} tape_next
+ * @property {SizeToTape[]} tape_again
+ *
+ * @typedef {{walls: WallInAlcove[], across: Closure[], print_scale: number | null}} Alcove
  *
  * @typedef {object} PhotoFacts
  * @property {string} id

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from service.actions.measure.check import PAPERS, check_paper
 from service.actions.measure.check_file import closure_rows, derived_rows
 from service.actions.measure.named_sizes import wall_sizes
@@ -10,12 +12,12 @@ from service.actions.measure.stored import JobCheck
 from service.documents.wording import DocumentMeta
 from service.errors import ServiceError
 from service.files.api.answers import Refused
-from service.files.api.check_answers import AlcoveModel, WallInAlcove
+from service.files.api.check_answers import AlcoveModel, SizeToTape, WallInAlcove
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
 from service.measuring.alcove.sheet_needs import sheet_needs
 from service.measuring.limits import Limits
 from service.store.new_job import wall_around
-from service.store.rows import JobRow, WallRow
+from service.store.rows import WALL_NAMES, JobRow, WallName, WallRow
 from service.store.unit import Unit
 from service.store.wall_document import untaken_file
 
@@ -64,9 +66,19 @@ def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
         gate=gate_row(judged, _LIMITS),
         closures=closure_rows(found.closings),
         derived=derived_rows(found.derived),
-        tape_next=to_tape.first,
-        tape_again=to_tape.again,
+        tape_next=_on_walls(to_tape.first, wall.name),
+        tape_again=_on_walls(to_tape.again, wall.name),
     )
+
+
+def _on_walls(names: Sequence[str], own: WallName) -> tuple[SizeToTape, ...]:
+    """Sizes by their walls: judged with others each is named with its wall."""
+    found = []
+    for name in names:
+        wall = next((wall for wall in WALL_NAMES if name.startswith(f"{wall}: ")), None)
+        size = name if wall is None else name.removeprefix(f"{wall}: ")
+        found.append(SizeToTape(wall=wall or own, size=size))
+    return tuple(found)
 
 
 def _untaken(check: JobCheck, wall: WallRow) -> WallInAlcove:
@@ -81,8 +93,8 @@ def _untaken(check: JobCheck, wall: WallRow) -> WallInAlcove:
         gate=None,
         closures=(),
         derived=(),
-        tape_next=to_tape.first,
-        tape_again=to_tape.again,
+        tape_next=_on_walls(to_tape.first, wall.name),
+        tape_again=_on_walls(to_tape.again, wall.name),
     )
 
 

@@ -10,6 +10,13 @@ from service.files.report import Gate, ReportDimension, ReportReading
 from service.files.shape import OutputModel
 
 
+class SizeToTape(OutputModel):
+    """A size, and the wall that it is on; what checks a wall may be on the next."""
+
+    wall: WallName
+    size: str
+
+
 class WallInAlcove(OutputModel):
     """One wall, judged with the others: what they say of a corner counts here too."""
 
@@ -23,10 +30,10 @@ class WallInAlcove(OutputModel):
     gate: Gate | None
     closures: tuple[ClosureRow, ...] = Field(description="What must close within the wall.")
     derived: tuple[DerivedRow, ...]
-    tape_next: tuple[str, ...] = Field(
+    tape_next: tuple[SizeToTape, ...] = Field(
         description="What to tape so that its sheet may be released, in walking order."
     )
-    tape_again: tuple[str, ...] = Field(
+    tape_again: tuple[SizeToTape, ...] = Field(
         description="Of these and the taped, what another person or method must tape."
     )
 

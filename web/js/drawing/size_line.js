@@ -16,6 +16,7 @@ import { slug, statusShape } from './status_shape.js';
  * @property {import('../types.js').Status | 'none'} status
  * @property {string} tape as written on the tape; empty when not taped
  * @property {string} photo value and interval; empty when in no photo
+ * @property {boolean} [hidden] a photo shows it, but that is kept until it is taped
  */
 
 const GAP = 3;

@@ -3,6 +3,7 @@ import { isFixture, placeSize } from '../geometry/sizes.js';
 import { unfold } from '../geometry/unfold.js';
 import { wallPoints } from '../geometry/wall_points.js';
 import { svg } from '../page/dom.js';
+import { cornerMark } from './corner_mark.js';
 import { wallWords } from './words.js';
 import { NEEDS_LOOK } from './status_shape.js';
 import { wallDrawing } from './wall_drawing.js';
@@ -20,9 +21,11 @@ const WRITTEN_FROM = 0.28;
  * @param {number} width px
  * @param {Group} group
  * @param {(wall: WallState, point: string) => string | null} photoOf
+ * @param {{blind?: boolean, across?: import('../types.js').Closure[]}} [told] whether photo sizes are
+ *   kept back until there is a reading; what must close between the walls
  * @returns {{picture: SVGSVGElement, placings: import('../geometry/unfold.js').Placing[]}}
  */
-export function unfolded(walls, width, group, photoOf) {
+export function unfolded(walls, width, group, photoOf, { blind = false, across = [] } = {}) {
   const drawn = walls.map(({ state, corner }) => ({
     wall: state.facts,
     report: state.report,
@@ -45,12 +48,13 @@ export function unfolded(walls, width, group, photoOf) {
   });
   drawn.forEach((wall, index) => {
     const written = walls.length === 1 || placings[index].scale >= WRITTEN_FROM;
-    const view = wallDrawing(wall, placings[index], { group, written }, (point) =>
+    const view = wallDrawing(wall, placings[index], { group, written, blind }, (point) =>
       photoOf(wall.state, point),
     );
     const name = wallName(wall, placings[index], height);
     picture.append(view, name);
   });
+  picture.append(...corners(drawn, placings, across));
   return { picture, placings };
 }
 
@@ -74,6 +78,28 @@ export function groupCounts(states) {
 }
 
 const none = () => ({ sizes: 0, looks: 0 });
+
+/**
+ * What two walls say of the corner that they share, in the gap between them.
+ * @param {{wall: {name: string}, shape: import('../geometry/wall_points.js').WallPoints}[]} drawn
+ * @param {import('../geometry/unfold.js').Placing[]} placings
+ * @param {import('../types.js').Closure[]} across
+ */
+function corners(drawn, placings, across) {
+  return drawn.slice(1).flatMap((right, index) => {
+    const left = drawn[index];
+    const names = [left.wall.name, right.wall.name];
+    const closure = across.find(
+      ({ name, closes }) =>
+        closes !== null && name.includes('corner: its height') && names.every((wall) => name.includes(wall)),
+    );
+    if (!closure) return [];
+    const [one, other] = [placings[index], placings[index + 1]];
+    const x = (one.x + left.shape.box.right * one.scale + other.x + right.shape.box.left * other.scale) / 2;
+    const deck = Math.min(left.shape.box.bottom, right.shape.box.bottom);
+    return [cornerMark(closure, x, one.y - deck * one.scale)];
+  });
+}
 
 /**
  * @param {any} wall

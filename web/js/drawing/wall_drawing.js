@@ -28,18 +28,19 @@ const APART = Object.freeze({ written: 42, bare: 18 });
 /**
  * @param {DrawnWall} drawn
  * @param {Placing} placing
- * @param {{group: Group, written: boolean}} look the sizes that are looked at, and whether with figures
+ * @param {{group: Group, written: boolean, blind?: boolean}} look the sizes that are looked at, whether
+ *   with figures, and whether those of the photos are kept back until there is a reading
  * @param {(name: string) => string | null} photoOf the address of a photo with this point
  * @returns {SVGGElement}
  */
-export function wallDrawing(drawn, placing, { group, written }, photoOf) {
+export function wallDrawing(drawn, placing, { group, written, blind = false }, photoOf) {
   const { wall, report, shape } = drawn;
   const label = `${wallWords(wall)} wall: sizes. Arrow keys go from one to the next.`;
   const whole = svg('g', { class: 'wall', role: 'group', 'aria-label': label, 'data-wall': wall.id });
   whole.append(wallLines(wall, shape.points, placing, written));
   const sizes = placedSizes(drawn);
   for (const size of sizes.filter((other) => other.group !== group)) {
-    const words = sizeWords(wall, report, size.facts.name);
+    const words = sizeWords(wall, report, size.facts.name, blind);
     whole.append(
       faintLine(words, toScreen(placing, size.a), toScreen(placing, size.b), NEEDS_LOOK.has(words.status)),
     );
@@ -53,7 +54,7 @@ export function wallDrawing(drawn, placing, { group, written }, photoOf) {
       drawn,
       sizes.filter((size) => size.group === group),
       placing,
-      written,
+      { written, blind },
     ),
   );
   return whole;
@@ -72,14 +73,14 @@ export function placedSizes({ wall, shape }) {
  * @param {DrawnWall} drawn
  * @param {PlacedSize[]} sizes
  * @param {Placing} placing
- * @param {boolean} written
+ * @param {{written: boolean, blind: boolean}} look
  */
-function sizeLines({ wall, report }, sizes, placing, written) {
+function sizeLines({ wall, report }, sizes, placing, { written, blind }) {
   const ends = sizes.map((size) => ({ size, a: toScreen(placing, size.a), b: toScreen(placing, size.b) }));
   const apart = written ? APART.written : APART.bare;
   const places = [...levelPlaces(ends, apart), ...uprightPlaces(ends, apart), ...slantPlaces(ends)];
   return places.map(({ end, aside, labelAt }) =>
-    sizeLine(sizeWords(wall, report, end.size.facts.name), end.a, end.b, aside, { at: labelAt, written }),
+    sizeLine(sizeWords(wall, report, end.size.facts.name, blind), end.a, end.b, aside, { at: labelAt, written }),
   );
 }
 

@@ -8,16 +8,19 @@ import { plusMinusText, sizeText } from '../geometry/lengths.js';
  * @param {WallFacts} wall
  * @param {Report | null} report
  * @param {string} name of the size
+ * @param {boolean} [blind] says nothing of the photos before there is a reading
  * @returns {import('./size_line.js').SizeWords}
  */
-export function sizeWords(wall, report, name) {
+export function sizeWords(wall, report, name, blind = false) {
   const found = report?.dimensions.find((size) => size.name === name) ?? null;
   const readings = standingReadings(wall, name);
+  const hidden = blind && readings.length === 0 && found?.photo_mm != null;
   return {
     name,
     status: found && (readings.length > 0 || found.status !== 'tape only') ? found.status : 'none',
     tape: tapeText(readings),
-    photo: found && found.photo_mm !== null && found.photo_interval95_mm ? photoText(found) : '',
+    photo: hidden || !found || found.photo_mm === null || !found.photo_interval95_mm ? '' : photoText(found),
+    hidden,
   };
 }
 

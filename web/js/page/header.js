@@ -1,6 +1,6 @@
 /** The head of every page: where one is, who one is, light or dark. */
 import { button, el, fill, listen, svg } from './dom.js';
-import { keepSetting, setting } from '../state/settings.js';
+import { ROLES, keepSetting, padIsBlind, setting } from '../state/settings.js';
 
 const THEMES = /** @type {const} */ (['system', 'light', 'dark']);
 const THEME_WORDS = { system: 'as the device', light: 'light', dark: 'dark' };
@@ -61,9 +61,21 @@ function settingsFold(signal) {
   const hide = el('input', {
     id: 'hide-expected',
     type: 'checkbox',
-    checked: setting('expectation') === 'hidden',
+    checked: padIsBlind(),
   });
   listen(hide, 'change', () => keepSetting('expectation', hide.checked ? 'hidden' : 'shown'), signal);
+  const role = el(
+    'select',
+    { id: 'role' },
+    ...ROLES.map(([value, word]) => el('option', { value, selected: value === setting('role') }, word)),
+  );
+  const roleChosen = () => {
+    keepSetting('role', role.value);
+    keepSetting('expectation', 'by role');
+    hide.checked = padIsBlind();
+    globalThis.dispatchEvent(new Event('role'));
+  };
+  listen(role, 'change', roleChosen, signal);
   return el(
     'details',
     { class: 'settings' },
@@ -73,6 +85,8 @@ function settingsFold(signal) {
       { class: 'settings-body' },
       el('label', { for: 'who' }, 'Your name, written beside what you change'),
       who,
+      el('label', { for: 'role' }, 'What you do here'),
+      role,
       theme,
       el(
         'label',

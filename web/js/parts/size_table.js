@@ -1,8 +1,10 @@
 /** The same facts as on the drawing, as a table: one row a size. */
 import { NEEDS_LOOK, statusBadge } from '../drawing/status_shape.js';
-import { sizeWords, wallWords } from '../drawing/words.js';
+import { sizeWords, standingReadings, wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
+import { readingList } from '../readings/reading_list.js';
 import { figures } from '../readings/verdict.js';
+import { wallIsBlind } from '../state/settings.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
 
@@ -13,7 +15,10 @@ import { figures } from '../readings/verdict.js';
  */
 export function sizeTable(state, open, signal) {
   const { facts, report } = state;
-  const rows = facts.dimensions.map((size) => row(state, size.name, open, signal));
+  const rows = facts.dimensions.flatMap((size) => [
+    row(state, size.name, open, signal),
+    repeats(state, size.name),
+  ]);
   return el(
     'div',
     {
@@ -51,7 +56,7 @@ export function sizeTable(state, open, signal) {
  * @param {AbortSignal} signal
  */
 function row(state, name, open, signal) {
-  const words = sizeWords(state.facts, state.report, name);
+  const words = sizeWords(state.facts, state.report, name, wallIsBlind());
   const blocked = state.report?.gate.blocking.find((other) => other.dimension === name);
   const said = state.report?.dimensions.find((size) => size.name === name);
   const why = said?.suspect?.text ?? (blocked && blocked.why !== 'not taped' ? blocked.why : '');
@@ -67,14 +72,24 @@ function row(state, name, open, signal) {
       'td',
       { class: 'number' },
       words.tape ? el('b', {}, words.tape) : el('span', { class: 'quiet-text' }, 'to tape'),
-      el('div', { class: 'quiet-text' }, words.photo || 'no photo size yet'),
+      el(
+        'div',
+        { class: 'quiet-text' },
+        words.photo || (words.hidden ? 'photo size hidden' : 'no photo size yet'),
+      ),
     ),
     el(
       'td',
       {},
       words.status === 'none' ? el('span', { class: 'quiet-text' }, 'to tape') : statusBadge(words.status),
       why ? el('p', { class: 'why' }, why) : null,
-      said ? figures(said) : null,
+      said && !words.hidden ? figures(said) : null,
     ),
   );
+}
+
+/** Several readings of one size, and which of them agree. @param {WallState} state @param {string} name */
+function repeats({ facts, report }, name) {
+  if (standingReadings(facts, name).length < 2) return null;
+  return el('tr', { class: 'repeats' }, el('td', { colspan: 3 }, readingList(facts, report, name)));
 }

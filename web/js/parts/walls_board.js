@@ -2,6 +2,7 @@
 import { groupCounts, unfolded } from '../drawing/unfolded.js';
 import { statusShape } from '../drawing/status_shape.js';
 import { button, el, fill, listen, svg } from '../page/dom.js';
+import { wallIsBlind } from '../state/settings.js';
 import { wallMap } from './wall_map.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
@@ -77,7 +78,10 @@ export class WallsBoard {
     this.width = Math.max(300, Math.floor(this.sheet.clientWidth));
     const asked = walls.map((state) => ({ state, corner: this.facts.cornerOf(state.facts) }));
     const focused = this.#focusedSize();
-    const { picture } = unfolded(asked, this.width, this.group, this.doing.photoOf);
+    const { picture } = unfolded(asked, this.width, this.group, this.doing.photoOf, {
+      blind: wallIsBlind(),
+      across: this.facts.alcove?.across,
+    });
     fill(this.sheet, picture);
     for (const wall of picture.querySelectorAll('g.wall'))
       this.#rove(/** @type {SVGGElement} */ (wall), signal);

@@ -3,6 +3,8 @@ import { Problem, write } from '../api.js';
 import { standingReadings } from '../drawing/words.js';
 import { button, el, fill, listen } from '../page/dom.js';
 import { PadForm, padHead } from './pad_form.js';
+import { readingList } from './reading_list.js';
+import { nextSize } from './taping_order.js';
 import { figures, verdict } from './verdict.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
@@ -43,14 +45,14 @@ export class ReadingPad {
     this.life = new AbortController();
     Object.assign(this, { wallId, name, replaces, readingId: '' });
     if (!this.dialog.open) this.opener = document.activeElement;
-    const { facts } = this.#wall;
+    const { facts, report } = this.#wall;
     const doing = {
       typed: () => this.#typed(),
       keep: () => void this.#keep(),
       retake: (/** @type {string} */ id) => this.show(wallId, name, id),
       close: () => this.dialog.close(),
     };
-    const form = new PadForm({ wall: facts, name, size: this.#size, replaces }, doing, this.life.signal);
+    const form = new PadForm({ wall: facts, report, name, size: this.#size, replaces }, doing, this.life.signal);
     this.form = form;
     fill(this.dialog, form.form);
     if (!this.dialog.open) this.dialog.showModal();
@@ -98,6 +100,7 @@ export class ReadingPad {
       who: form.remember(),
       replaces,
       instrument: form.instrumentFacts,
+      surface: form.surfaceFact,
     };
     try {
       await this.facts.change(this.wallId, 'POST', `/walls/${this.wallId}/readings`, reading);
@@ -114,7 +117,7 @@ export class ReadingPad {
     const { facts, report } = this.#wall;
     const size = this.#size;
     const { signal } = this.life;
-    const next = this.#nextSize();
+    const next = nextSize(this.#wall, this.name);
     const close = () => this.dialog.close();
     const again = button('Take it again', () => this.show(this.wallId, this.name, kept), signal);
     const go = next
@@ -125,6 +128,7 @@ export class ReadingPad {
       padHead(facts, this.name, close, signal),
       el('p', { class: 'pad-kept' }, `${value} is kept.`),
       said,
+      standingReadings(facts, this.name).length > 1 ? readingList(facts, report, this.name) : null,
       el('div', { class: 'pad-actions' }, again, next ? button('Done', close, signal) : null, go),
       size ? figures(size) : null,
     ];
@@ -134,15 +138,6 @@ export class ReadingPad {
     fill(said, judged);
     const retake = size?.status === 'conflicts' || size?.status === 'unsure';
     (retake ? again : go).focus();
-  }
-
-  /** The next size of this wall that is not taped yet. */
-  #nextSize() {
-    const { facts } = this.#wall;
-    const names = facts.dimensions.map((size) => size.name);
-    const at = names.indexOf(this.name);
-    const rest = [...names.slice(at + 1), ...names.slice(0, at)];
-    return rest.find((name) => standingReadings(facts, name).length === 0) ?? null;
   }
 
   #closed() {

@@ -1,9 +1,10 @@
 /** The form of the reading pad: the field, its keys, and how the reading was taken. */
 import { button, el, fill, listen } from '../page/dom.js';
-import { keepSetting, setting, whoIsHere } from '../state/settings.js';
+import { keepSetting, padIsBlind, setting, whoIsHere } from '../state/settings.js';
 import { standingReadings, wallWords } from '../drawing/words.js';
 import { CLASSES, INSTRUMENTS, INSTRUMENT_OF, METHODS } from './choices.js';
 import { padKeys } from './pad_keys.js';
+import { readingList, surfaceWords } from './reading_list.js';
 import { asSent } from './typed_length.js';
 import { expectation } from './verdict.js';
 
@@ -18,11 +19,19 @@ const UNITS = [
   ['mm', 'mm'],
   ['cm', 'cm'],
 ];
+/** @type {[string, string][]} */
+const SURFACES = [
+  ['', 'not said'],
+  ['tile', 'tile'],
+  ['bare', 'bare wall'],
+  ['hung', 'face of a hung sheet'],
+];
 const UNREAD = 'Type it as it stands on the tape.';
 
 export class PadForm {
   /**
-   * @param {{wall: WallFacts, name: string, size: SizeReport | null, replaces: string | null}} asked
+   * @param {{wall: WallFacts, report: import('../types.js').Report | null, name: string,
+   *   size: SizeReport | null, replaces: string | null}} asked
    * @param {{typed: () => void, keep: () => void, retake: (id: string) => void, close: () => void}} doing
    * @param {AbortSignal} signal
    */
@@ -54,6 +63,7 @@ export class PadForm {
       autocomplete: 'name',
       maxlength: 60,
     });
+    this.surface = choice('pad-surface', 'To which surface', SURFACES, surfaceOf(asked));
     this.submit = el(
       'button',
       { type: 'submit', class: 'primary' },
@@ -80,6 +90,11 @@ export class PadForm {
     };
   }
 
+  /** What the tape touched, or null where nobody says. */
+  get surfaceFact() {
+    return this.surface.select.value || null;
+  }
+
   /** @param {string} text */
   sayEcho(text) {
     fill(this.echo, text || UNREAD);
@@ -102,10 +117,12 @@ export class PadForm {
   }
 
   /**
-   * @param {{wall: WallFacts, name: string, size: SizeReport | null, replaces: string | null}} asked
+   * @param {{wall: WallFacts, report: import('../types.js').Report | null, name: string,
+   *   size: SizeReport | null, replaces: string | null}} asked
    * @param {AbortSignal} signal
    */
-  #build({ wall, name, size, replaces }, signal) {
+  #build(asked, signal) {
+    const { wall, name, size, replaces } = asked;
     const keys = padKeys(this.field, () => this.doing.typed(), signal);
     return el(
       'form',
@@ -123,7 +140,7 @@ export class PadForm {
       el('div', { class: 'pad-keys' }, keys.whole, keys.fractions),
       el('div', { class: 'pad-actions' }, this.submit),
       this.#how(),
-      this.#before(wall, name, replaces, signal),
+      this.#before(asked, signal),
     );
   }
 
@@ -141,33 +158,32 @@ export class PadForm {
       this.method.wrap,
       el('div', { class: 'field' }, el('label', { for: 'pad-who' }, 'Who'), this.who),
       el('details', {}, el('summary', {}, 'Instrument'), this.instrument.wrap, this.tapeClass.wrap, which),
+      this.surface.wrap,
     );
   }
 
   /**
-   * Readings that stand already, each to be taken again.
-   * @param {WallFacts} wall
-   * @param {string} name
-   * @param {string | null} replaces
+   * Readings that stand already, each to be taken again; folded, so that nobody reads what they are
+   * about to measure.
+   * @param {{wall: WallFacts, report: import('../types.js').Report | null, name: string,
+   *   replaces: string | null}} asked
    * @param {AbortSignal} signal
    */
-  #before(wall, name, replaces, signal) {
+  #before({ wall, report, name, replaces }, signal) {
     const readings = standingReadings(wall, name);
     if (readings.length === 0) return null;
-    const items = readings.map((reading) => {
-      const label = `Take again: ${reading.value}, which the new reading replaces`;
-      const again = button('Take again', () => this.doing.retake(reading.id), signal, {
-        'aria-label': label,
-      });
-      const said = `${reading.value} by ${reading.who || 'someone'}, ${reading.instrument?.method ?? 'hook to mark'}`;
-      return el(
-        'li',
-        {},
-        el('span', {}, said),
-        reading.id === replaces ? el('em', {}, 'being taken again') : again,
-      );
-    });
-    return el('section', { class: 'pad-before' }, el('h3', {}, 'Readings so far'), el('ul', {}, ...items));
+    const beside = (/** @type {import('../types.js').ReadingFacts} */ reading) =>
+      reading.id === replaces
+        ? el('em', {}, 'being taken again')
+        : button('Take again', () => this.doing.retake(reading.id), signal, {
+            'aria-label': `Take again: ${reading.value}, which the new reading replaces`,
+          });
+    return el(
+      'details',
+      { class: 'pad-before', open: !padIsBlind() },
+      el('summary', {}, `Readings so far: ${readings.length}`),
+      readingList(wall, report, name, beside),
+    );
   }
 
   /** @param {AbortSignal} signal */
@@ -225,12 +241,27 @@ export function padHead(wall, name, close, signal) {
  * @param {SizeReport | null} size
  */
 function hint(size) {
-  if (size && setting('expectation') === 'shown') return el('div', { class: 'pad-hint' }, expectation(size));
+  if (size && !padIsBlind()) return el('div', { class: 'pad-hint' }, expectation(size));
   return el('p', { class: 'pad-hint quiet-text' }, 'What the photos expect shows when your reading is in.');
 }
 
+/** The size's own surface; else what its last reading was taken to. @param {any} asked */
+function surfaceOf({ wall, name }) {
+  const size = wall.dimensions.find((/** @type {any} */ other) => other.name === name);
+  return size?.surface ?? standingReadings(wall, name).at(-1)?.surface ?? '';
+}
+
+/**
+ * Between which points or lines a size is taken, and to which surface.
+ * @param {import('../types.js').DimensionFacts} size
+ */
+export function fromWhere(size) {
+  const surface = size.surface ? ` To the ${surfaceWords(size.surface)}.` : '';
+  return `${taken(size)}${surface}`;
+}
+
 /** @param {import('../types.js').DimensionFacts} size */
-function fromWhere(size) {
+function taken(size) {
   if (size.kind === 'to_line')
     return `From the line ${size.line?.[0]} – ${size.line?.[1]} square to ${size.from}.`;
   if (size.kind === 'dx') return `Level, from ${size.from} to ${size.to}.`;

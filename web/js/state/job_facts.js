@@ -8,8 +8,9 @@ import { Problem, follow, read, write } from '../api.js';
 /**
  * @typedef {object} WallState
  * @property {WallFacts} facts
- * @property {Report | null} report
+ * @property {Report | null} report where the whole alcove is judged, its sizes as that judges them
  * @property {Refusal | null} refusal why there is no report
+ * @property {import('../types.js').WallInAlcove | null} [alcove] how it stands among the others
  */
 
 const OTHERS = {
@@ -18,12 +19,22 @@ const OTHERS = {
   do: 'Look at it, and do it again if you still want it.',
 };
 
-/** Tells of `changed` with `{detail: wall id}`. */
+/**
+ * Tells of `changed` with `{detail: wall id}`, and, where the alcove is judged as a whole, of
+ * `judged` after every judgement of it.
+ */
 export class JobFacts extends EventTarget {
-  /** @param {string} id */
-  constructor(id) {
+  /**
+   * @param {string} id
+   * @param {{whole?: boolean}} [how] whole: the walls are judged together
+   */
+  constructor(id, { whole = false } = {}) {
     super();
     this.id = id;
+    this.whole = whole;
+    /** @type {import('../types.js').Alcove | null} */
+    this.alcove = null;
+    this.asked = 0;
     /** @type {any} */
     this.job = null;
     /** @type {Map<string, WallState>} */
@@ -36,7 +47,8 @@ export class JobFacts extends EventTarget {
   async load() {
     this.job = await read(`/jobs/${this.id}`);
     const ids = this.job.walls.map((/** @type {{id: string}} */ wall) => wall.id);
-    await Promise.all(ids.map((/** @type {string} */ id) => this.refresh(id, false)));
+    await Promise.all(ids.map((/** @type {string} */ id) => this.#readWall(id)));
+    await this.#judgeAlcove();
   }
 
   /**
@@ -70,8 +82,8 @@ export class JobFacts extends EventTarget {
    * @param {boolean} [tell]
    */
   async refresh(id, tell = true) {
-    const [facts, judgement] = await Promise.all([read(`/walls/${id}`), judged(id)]);
-    this.walls.set(id, { facts, ...judgement });
+    await this.#readWall(id);
+    await this.#judgeAlcove();
     if (tell) this.#tell(id);
   }
 
@@ -108,7 +120,9 @@ export class JobFacts extends EventTarget {
     const state = this.walls.get(id);
     try {
       const facts = await write(method, path, body, { revision: state?.facts.revision });
-      this.walls.set(id, { facts, ...(await judged(id)) });
+      const [judgement] = await Promise.all([judged(id), this.#askAlcove()]);
+      this.walls.set(id, { facts, ...judgement });
+      this.#spreadAlcove();
       this.#tell(id);
     } catch (error) {
       if (!(error instanceof Problem) || error.status !== 412) throw error;
@@ -125,6 +139,39 @@ export class JobFacts extends EventTarget {
     const { facts } = this.walls.get(change.wall) ?? state;
     const looking = facts.photos.some((photo) => photo.state === 'looking');
     if (looking || facts.revision !== change.revision) await this.refresh(change.wall);
+  }
+
+  /** @param {string} id */
+  async #readWall(id) {
+    const [facts, judgement] = await Promise.all([read(`/walls/${id}`), judged(id)]);
+    this.walls.set(id, { facts, ...judgement });
+  }
+
+  async #judgeAlcove() {
+    await this.#askAlcove();
+    this.#spreadAlcove();
+  }
+
+  /** Asks how the walls stand together; an answer that a later one has overtaken is left. */
+  async #askAlcove() {
+    if (!this.whole) return;
+    this.asked += 1;
+    const turn = this.asked;
+    const found = await read(`/jobs/${this.id}/check`);
+    if (turn === this.asked) this.alcove = found;
+  }
+
+  /** What the walls say of one another counts for each: its sizes, its readings, its gate. */
+  #spreadAlcove() {
+    if (!this.alcove) return;
+    for (const wall of this.alcove.walls) {
+      const state = this.walls.get(wall.id);
+      if (!state) continue;
+      const { dimensions, readings, gate } = wall;
+      const report = state.report && gate ? { ...state.report, dimensions, readings, gate } : state.report;
+      this.walls.set(wall.id, { ...state, report, alcove: wall });
+    }
+    this.dispatchEvent(new CustomEvent('judged'));
   }
 
   /** @param {string} id */

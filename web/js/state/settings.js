@@ -6,7 +6,8 @@ const PREFIX = 'tapeproof.';
 const DEFAULTS = Object.freeze({
   who: '',
   theme: 'system',
-  expectation: 'hidden',
+  expectation: 'by role',
+  role: '',
   tapeId: '',
   method: 'hook to mark',
   instrument: 'tape',
@@ -33,6 +34,26 @@ export function setting(name) {
  */
 export function keepSetting(name, value) {
   localStorage.setItem(PREFIX + name, value);
+}
+
+/** What one does here, and the word for it; it says what is shown before a reading is typed. */
+export const ROLES = Object.freeze([
+  ['', 'not said'],
+  ['installer', 'installer: I tape what gets cut'],
+  ['salesperson', 'salesperson: first visit'],
+  ['estimator', 'estimator: I never saw the room'],
+]);
+const SHOWN_TO = new Set(['salesperson', 'estimator']);
+
+/** Whether the reading pad keeps what the photos expect to itself until the reading is in. */
+export function padIsBlind() {
+  const chosen = setting('expectation');
+  return chosen === 'hidden' || (chosen !== 'shown' && !SHOWN_TO.has(setting('role')));
+}
+
+/** Whether drawing and table keep it to themselves too: who tapes what gets cut reads it nowhere. */
+export function wallIsBlind() {
+  return padIsBlind() && setting('role') === 'installer';
 }
 
 /** The name under which changes are recorded. */

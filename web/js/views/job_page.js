@@ -1,11 +1,15 @@
 /** The job: three walls unfolded, their sizes, their photos. */
 import { wallWords } from '../drawing/words.js';
-import { byId, el, fill } from '../page/dom.js';
+import { button, byId, el, fill } from '../page/dom.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
+import { agreement } from '../parts/agreement.js';
+import { wallClosures } from '../parts/closures.js';
 import { gateLine } from '../parts/gate_line.js';
 import { photoPickers, photoStrip } from '../parts/photo_strip.js';
 import { sizeTable } from '../parts/size_table.js';
+import { tapeNext } from '../parts/tape_next.js';
+import { WallEditor } from '../parts/wall_editor.js';
 import { WallsBoard } from '../parts/walls_board.js';
 import { ReadingPad } from '../readings/pad.js';
 import { JobFacts } from '../state/job_facts.js';
@@ -17,10 +21,11 @@ class JobPage {
   /** @param {string} id @param {AbortSignal} signal */
   constructor(id, signal) {
     this.signal = signal;
-    this.facts = new JobFacts(id);
+    this.facts = new JobFacts(id, { whole: true });
     this.queue = new UploadQueue();
     this.notice = new Notice(byId('notice'), signal);
     this.pad = new ReadingPad(this.facts, signal);
+    this.editor = new WallEditor(this.facts, signal);
     /** @type {Map<string, AbortController>} */
     this.shown = new Map();
   }
@@ -33,12 +38,10 @@ class JobPage {
     this.board = new WallsBoard(byId('board'), this.facts, this.#doing(), this.signal);
     this.board.show();
     this.#chosen(this.board.wall);
-    for (const state of this.facts.inOrder()) this.#showWall(state);
-    this.facts.addEventListener(
-      'changed',
-      (event) => this.#changed(/** @type {CustomEvent} */ (event).detail),
-      { signal: this.signal },
-    );
+    this.#showAll();
+    this.#showAlcove();
+    this.facts.addEventListener('judged', () => this.#judged(), { signal: this.signal });
+    globalThis.addEventListener('role', () => this.#judged(), { signal: this.signal });
     this.queue.addEventListener('changed', () => this.#showAll(), { signal: this.signal });
     this.queue.addEventListener(
       'sent',
@@ -65,7 +68,7 @@ class JobPage {
       return el(
         'section',
         { class: 'wall-facts', id: `wall-${facts.id}`, 'aria-label': words },
-        el('h3', {}, headed(words)),
+        this.#wallHead(facts.id, headed(words)),
         el('div', { id: `body-${facts.id}` }),
         photoPickers(facts.id, this.queue, guard, this.signal),
       );
@@ -80,11 +83,50 @@ class JobPage {
     byId('walls').classList.toggle('side-by-side', id === 'all');
   }
 
-  /** @param {string} id */
-  #changed(id) {
+  /**
+   * The wall's name, and what is done to the whole of it; made once, as the pickers are.
+   * @param {string} id
+   * @param {string} words
+   */
+  #wallHead(id, words) {
+    const step = (/** @type {'undo' | 'redo'} */ which, /** @type {string} */ said) => () =>
+      void this.notice.guard(async () => {
+        await this.facts.change(id, 'POST', `/walls/${id}/${which}`);
+        this.notice.say(said);
+      });
+    const { signal } = this;
+    return el(
+      'div',
+      { class: 'wall-head' },
+      el('h3', {}, words),
+      el(
+        'div',
+        { class: 'buttons' },
+        button('Take back', step('undo', 'Your last change of this wall is taken back.'), signal),
+        button('Do again', step('redo', 'It is done again.'), signal),
+        button('Lines and sizes', () => this.editor.show(id), signal),
+      ),
+    );
+  }
+
+  /** @param {string} name of a wall */
+  #idOf(name) {
+    return this.facts.inOrder().find(({ facts }) => facts.name === name)?.facts.id ?? '';
+  }
+
+  /** A reading on one wall counts on its neighbours too, so everything is shown anew. */
+  #judged() {
     this.board?.show();
-    const state = this.facts.walls.get(id);
-    if (state) this.#showWall(state);
+    this.#showAll();
+    this.#showAlcove();
+  }
+
+  #showAlcove() {
+    this.alcoveShown?.abort();
+    this.alcoveShown = new AbortController();
+    const place = byId('alcove');
+    const openSize = (/** @type {string} */ wall, /** @type {string} */ size) => this.pad.show(wall, size);
+    fill(place, agreement(this.facts, openSize, this.alcoveShown.signal));
   }
 
   #showAll() {
@@ -102,7 +144,9 @@ class JobPage {
     fill(
       place,
       gateLine(state),
+      tapeNext(state, ({ wall, size }) => this.pad.show(this.#idOf(wall), size), shown.signal),
       sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
+      state.alcove ? wallClosures(state.alcove) : null,
       photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),
     );
     if (focused) /** @type {HTMLElement | null} */ (place.querySelector(focused))?.focus();
@@ -145,8 +189,11 @@ function keptFocus(place) {
   const now = document.activeElement;
   if (!now || !place.contains(now)) return null;
   if (now.id) return `#${CSS.escape(now.id)}`;
-  const size = now.getAttribute('data-size');
-  return size ? `[data-size="${CSS.escape(size)}"]` : null;
+  for (const key of ['data-size', 'data-next']) {
+    const name = now.getAttribute(key);
+    if (name) return `[${key}="${CSS.escape(name)}"]`;
+  }
+  return null;
 }
 
 /** @param {string} words */

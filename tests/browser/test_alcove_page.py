@@ -1,0 +1,128 @@
+"""The job page shows the alcove as one: walls that check each other, and a wall that is changed."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.screens import DESK, PHONE, opened, picture
+
+pytestmark = [pytest.mark.browser, pytest.mark.example]
+
+
+def _tape(page: Page, size: str, value: str) -> None:
+    page.locator(f'button[data-size="{size}"]:visible').first.click()
+    page.locator("#pad-value").fill(value)
+    page.locator("#pad-value").press("Enter")
+    expect(page.locator(".pad-kept")).to_have_text(f"{value} is kept.")
+
+
+def test_walls_without_a_photo_check_each_other(browser: Browser, address: str) -> None:
+    """Taped with no photo at all: the corner's height that the plumbing wall has an inch out is
+    named in the agreement, in its table and between the walls on the drawing; taken again, the
+    walls agree."""
+    with opened(browser, address, DESK) as page:
+        page.goto("/")
+        page.get_by_label("Name", exact=True).fill("Taped only")
+        page.get_by_role("button", name="Start", exact=True).click()
+        page.wait_for_url("**/job.html?job=*")
+        page.locator("svg.unfolded").wait_for()
+        job = page.request.get(f"/api/jobs/{page.url.partition('job=')[2]}").json()
+        back = next(wall["id"] for wall in job["walls"] if wall["name"] == "back")
+        heights = {"left": "66", "-14": "66 1/16", "0": "66 1/8", "14": "66 3/16", "right": "66"}
+        sizes = {f"deck {place}": value for place, value in heights.items()}
+        for number, (size, value) in enumerate(
+            {**sizes, "left 64": "28", "right 64": "28"}.items()
+        ):
+            reading = {"id": f"b{number}", "dimension": size, "value": value}
+            page.request.post(f"/api/walls/{back}/readings", data=json.dumps(reading), headers=JSON)
+        expect(page.locator("#alcove")).to_contain_text("agree", timeout=10_000)
+
+        _tape(page, "deck inner", "67")
+        expect(page.locator(".verdict-word")).to_contain_text("conflicts")
+        page.keyboard.press("Escape")
+
+        alcove = page.locator("#alcove")
+        expect(alcove.locator(".looks")).to_contain_text("deck inner, plumbing wall")
+        expect(alcove.locator("details")).to_contain_text("do not close")
+        expect(page.locator("svg .corner.conflicts")).to_contain_text("1 apart")
+        picture(page, "alcove-conflict")
+
+        _tape(page, "deck inner", "66")
+        page.keyboard.press("Escape")
+        expect(page.locator("svg .corner")).to_have_count(1)
+
+
+def test_a_wall_is_changed_and_changed_back(browser: Browser, example: dict[str, Any]) -> None:
+    """A size is added with what it is of the alcove, named anew, taken back and done again, each by
+    one step of the page."""
+    with opened(browser, example["address"], PHONE) as page:
+        page.goto(f"/job.html?job={example['job']['id']}")
+        page.get_by_role("button", name="far end", exact=True).tap()
+        region = page.get_by_role("region", name="far end wall", exact=True)
+        region.get_by_role("button", name="Lines and sizes").tap()
+        page.get_by_role("button", name="Add a size").tap()
+        page.locator("#size-name").fill("line to floor")
+        page.locator("#size-from").fill("floor a")
+        page.locator("#size-to").fill("floor b")
+        page.locator("#size-role").select_option("offset")
+        expect(page.locator("#size-down")).to_be_visible()
+        page.locator("#size-role").select_option("line to floor")
+        expect(page.locator("#size-down")).to_have_count(0)
+        picture(page, "editor-size")
+        page.get_by_role("button", name="Keep", exact=True).tap()
+        expect(page.locator(".size-list")).to_contain_text("Of the alcove: line to floor.")
+        page.get_by_role("button", name="Change line to floor").tap()
+        page.locator("#size-name").fill("floor")
+        page.get_by_role("button", name="Keep", exact=True).tap()
+        expect(page.locator(".size-list b").last).to_have_text("floor")
+        page.keyboard.press("Escape")
+
+        button = region.locator('button[data-size="floor"]')
+        expect(button).to_be_visible()
+        for step, words in (("Take back", "line to floor"), ("Do again", "floor")):
+            region.get_by_role("button", name=step).tap()
+            expect(region.locator(".sizes tbody th").last).to_have_text(words)
+        for _ in range(2):
+            region.get_by_role("button", name="Take back").tap()
+            expect(page.locator("#notice")).to_contain_text("taken back")
+        expect(region.locator('button[data-size*="floor"]')).to_have_count(0)
+
+
+def test_an_installer_does_not_see_what_is_expected(
+    browser: Browser, example: dict[str, Any]
+) -> None:
+    """Who tapes what gets cut sees no photo size of an untaped size anywhere on the walls' page; an
+    estimator does, on the pad as well."""
+    with opened(browser, example["address"], DESK) as page:
+        page.goto(f"/job.html?job={example['job']['id']}")
+        region = page.get_by_role("region", name="back wall", exact=True)
+        region.get_by_role("button", name="Lines and sizes").click()
+        page.get_by_role("button", name="Add a size").click()
+        page.locator("#size-name").fill("corner to corner")
+        page.locator("#size-from").fill("left 16")
+        page.locator("#size-to").fill("right 16")
+        page.get_by_role("button", name="Keep", exact=True).click()
+        page.keyboard.press("Escape")
+        row = region.locator("tr", has=page.locator('button[data-size="corner to corner"]'))
+        expect(row).to_contain_text("58 5/8 ±")
+
+        page.locator(".settings > summary").click()
+        page.locator("#role").select_option("installer")
+        expect(row).to_contain_text("photo size hidden")
+        drawn = page.locator('svg .size[data-size="corner to corner"]')
+        assert "58" not in str(drawn.first.get_attribute("aria-label"))
+
+        page.locator("#role").select_option("estimator")
+        expect(row).to_contain_text("58 5/8 ±")
+        row.get_by_role("button").click()
+        expect(page.locator(".pad-hint")).to_contain_text("Expected without it: 58 5/8")
+        page.keyboard.press("Escape")
+        region.get_by_role("button", name="Take back").click()
+        expect(row).to_have_count(0)
+
+
+JSON = {"Content-Type": "application/json"}

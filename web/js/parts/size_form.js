@@ -1,0 +1,197 @@
+/** One size: what it is called, between what it is taken, what it is of the alcove. */
+import { button, el, fill, listen } from '../page/dom.js';
+import { namedPoints } from '../geometry/wall_points.js';
+import { ROLES, sidesOf } from './role_words.js';
+
+/** @typedef {import('../types.js').WallFacts} WallFacts */
+/** @typedef {import('../types.js').DimensionFacts} DimensionFacts */
+
+/** @type {[string, string][]} */
+const KINDS = [
+  ['distance', 'straight from point to point'],
+  ['dx', 'level, from point to point'],
+  ['dy', 'upright, from point to point'],
+  ['to_line', 'square from a line to a point'],
+];
+/** @type {[string, string][]} */
+const SURFACES = [
+  ['', 'not said'],
+  ['tile', 'tile'],
+  ['bare', 'bare wall'],
+  ['hung', 'face of a hung sheet'],
+];
+const LABELS = Object.freeze({
+  side: 'Side',
+  down: 'How far below the level line',
+  to_down: 'Where it ends below the line (empty: at the deck)',
+  at: 'Where, from the plumb line (left is minus); empty: in the corner of the side',
+  fixture: 'Which pipe or valve',
+  count: 'How many whole courses',
+});
+
+export class SizeForm {
+  /**
+   * @param {WallFacts} wall
+   * @param {DimensionFacts | null} size the one to change; null for a new one
+   * @param {{keep: (name: string, body: Record<string, unknown>) => void, back: () => void}} doing
+   * @param {AbortSignal} signal
+   */
+  constructor(wall, size, doing, signal) {
+    this.wall = wall;
+    this.size = size;
+    this.name = field('size-name', 'What it is called', size?.name ?? '', { maxlength: 80, required: true });
+    this.kind = choice('size-kind', 'It is taken', KINDS, size?.kind ?? 'distance');
+    const listed = { list: 'points', maxlength: 80 };
+    this.from = field('size-from', '', size?.from ?? '', { ...listed, required: true });
+    this.to = field('size-to', 'To the point', size?.to ?? '', listed);
+    this.lineA = field('size-line-a', 'The line goes from', String(size?.line?.[0] ?? ''), listed);
+    this.lineB = field('size-line-b', 'to (its left hand counts as plus)', String(size?.line?.[1] ?? ''), listed);
+    /** @type {[string, string][]} */
+    const roles = [
+      ['', this.#noRole()],
+      ...Object.entries(ROLES).map(([role, { word }]) => /** @type {[string, string]} */ ([role, word])),
+    ];
+    this.role = choice('size-role', 'What it is of the alcove', roles, size?.role ?? '');
+    this.surface = choice('size-surface', 'The tape touches', SURFACES, size?.surface ?? '');
+    this.told = el('div', { class: 'told' });
+    this.failed = el('div', { role: 'alert' });
+    this.form = this.#build(doing, signal);
+    listen(this.kind.input, 'change', () => this.#kindChosen(), signal);
+    listen(this.role.input, 'change', () => this.#roleChosen(), signal);
+    this.#kindChosen();
+    this.#roleChosen();
+  }
+
+  /** @param {string} text */
+  fail(text) {
+    fill(this.failed, el('p', { class: 'notice failed' }, text));
+  }
+
+  #noRole() {
+    const known = this.size ? this.wall.known_by_name?.[this.size.name] : null;
+    return known ? `by its name: ${[known.role, known.side].filter(Boolean).join(', ')}` : 'only for itself';
+  }
+
+  /**
+   * @param {{keep: (name: string, body: Record<string, unknown>) => void, back: () => void}} doing
+   * @param {AbortSignal} signal
+   */
+  #build(doing, signal) {
+    const names = namedPoints(this.wall).map((name) => el('option', { value: name }));
+    const points = el('datalist', { id: 'points' }, ...names);
+    const form = el(
+      'form',
+      { class: 'size-form' },
+      el('h3', {}, this.size ? `Change ${this.size.name}` : 'A new size'),
+      this.failed,
+      this.name.wrap,
+      this.kind.wrap,
+      this.lineA.wrap,
+      this.lineB.wrap,
+      this.from.wrap,
+      this.to.wrap,
+      this.role.wrap,
+      this.told,
+      this.surface.wrap,
+      points,
+      el(
+        'div',
+        { class: 'pad-actions' },
+        button('Back', doing.back, signal),
+        el('button', { type: 'submit', class: 'primary' }, 'Keep'),
+      ),
+    );
+    listen(
+      form,
+      'submit',
+      (event) => {
+        event.preventDefault();
+        doing.keep(this.size?.name ?? this.name.input.value.trim(), this.#body());
+      },
+      signal,
+    );
+    return form;
+  }
+
+  #kindChosen() {
+    const toLine = this.kind.input.value === 'to_line';
+    for (const one of [this.lineA, this.lineB]) one.wrap.hidden = !toLine;
+    this.to.wrap.hidden = toLine;
+    this.from.label.textContent = toLine ? 'To the point' : 'From the point';
+  }
+
+  /** Asks for what goes with a role, and nothing else. */
+  #roleChosen() {
+    const role = this.role.input.value;
+    const asked = ROLES[role]?.told ?? [];
+    /** @type {Map<string, {input: HTMLInputElement | HTMLSelectElement, wrap: HTMLElement}>} */
+    this.fields = new Map(asked.map((key) => [key, this.#toldField(role, key)]));
+    fill(this.told, ...[...this.fields.values()].map(({ wrap }) => wrap));
+  }
+
+  /** @param {string} role @param {import('./role_words.js').Told} key */
+  #toldField(role, key) {
+    const now = this.size?.[key] ?? this.#byName(role, key);
+    if (key === 'side') {
+      const sides = sidesOf(role, Boolean(this.wall.corner));
+      const free = role === 'height' || role === 'fixture from corner';
+      /** @type {[string, string][]} */
+      const options = free ? [['', 'none'], ...sides] : sides;
+      return choice('size-side', LABELS.side, options, String(now));
+    }
+    return field(`size-${key}`, LABELS[key], String(now), key === 'count' ? { inputmode: 'numeric' } : {});
+  }
+
+  /** What the size's name says already. @param {string} role @param {string} key */
+  #byName(role, key) {
+    const known = this.size ? this.wall.known_by_name?.[this.size.name] : null;
+    return known?.role === role && key === 'side' ? (known.side ?? '') : '';
+  }
+
+  #body() {
+    const toLine = this.kind.input.value === 'to_line';
+    const text = (/** @type {string} */ value) => value.trim() || null;
+    const told = [...(this.fields ?? new Map())].map(([key, { input }]) => {
+      const value = text(input.value);
+      return [key, key === 'count' && value ? Number(value) : value];
+    });
+    return {
+      name: text(this.name.input.value),
+      kind: this.kind.input.value,
+      from: text(this.from.input.value),
+      to: toLine ? null : text(this.to.input.value),
+      line: toLine ? [this.lineA.input.value.trim(), this.lineB.input.value.trim()] : null,
+      role: text(this.role.input.value),
+      surface: text(this.surface.input.value),
+      ...Object.fromEntries(told),
+    };
+  }
+}
+
+/**
+ * @param {string} id
+ * @param {string} words
+ * @param {string} value
+ * @param {Record<string, any>} [extra]
+ */
+export function field(id, words, value, extra = {}) {
+  const input = el('input', { id, type: 'text', value, autocomplete: 'off', ...extra });
+  const label = el('label', { for: id }, words);
+  return { input, label, wrap: el('div', { class: 'field' }, label, input) };
+}
+
+/**
+ * @param {string} id
+ * @param {string} words
+ * @param {[string, string][]} options
+ * @param {string} chosen
+ */
+export function choice(id, words, options, chosen) {
+  const input = el(
+    'select',
+    { id },
+    ...options.map(([value, word]) => el('option', { value, selected: value === chosen }, word)),
+  );
+  const label = el('label', { for: id }, words);
+  return { input, label, wrap: el('div', { class: 'field' }, label, input) };
+}
