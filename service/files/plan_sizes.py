@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from service.measuring.limits import Limits
@@ -57,6 +58,7 @@ def report_values(name: str, file: Report) -> JudgedWall:
             for reading in file.readings
         ),
         tuple((blocking.dimension, blocking.why) for blocking in file.gate.blocking),
+        tuple(file.photo_parts.items()),
     )
 
 
@@ -89,20 +91,54 @@ def given(
     limits = Limits(slip_mm=shop["release.least_slip"])
     if dimension is not None:
         wall, size = _find(name, dimension, walls)
-        return _given(name, written_mm, size, size_proof(size, wall, overrides, limits), shop)
+        found_size = _given(name, written_mm, size, size_proof(size, wall, overrides, limits), shop)
+        return _with_errors(found_size, written_mm, wall, size, shop)
     if written_mm is None:
         raise PlanError(name, "expected a value, or the name of a report's dimension")
     _check(name, written_mm)
     found = [
-        _given(name, written_mm, size, proof, shop)
+        _with_errors(_given(name, written_mm, size, proof, shop), written_mm, wall, size, shop)
         for wall in walls
         for size in wall.sizes
         if _same(_taped(size, proof := size_proof(size, wall, overrides, limits)), written_mm, shop)
     ]
     if not found:
         why = "a plain reading, in no measure report" if walls else "no measure report"
-        return Given(name, written_mm, shop["estimate.reading_u"], f"{name}: {why}", _TAPE_IT)
+        plain = Given(name, written_mm, shop["estimate.reading_u"], f"{name}: {why}", _TAPE_IT)
+        return replace(plain, shared=tape_errors(plain.mm, plain.u_mm, shop))
     return next((one for one in found if one.why_not), found[0])
+
+
+def tape_errors(mm: float, u_mm: float, shop: Practice) -> tuple[tuple[str, float], ...]:
+    """What a reading has in common with every other by the same tape: its hook and its scale."""
+    parts = (
+        ("tape hook", shop["estimate.tape_hook"]),
+        ("tape scale", shop["estimate.tape_scale_ppm"] * 1e-6 * abs(mm)),
+    )
+    whole = math.hypot(*(part for _, part in parts))
+    most = min(1.0, u_mm / whole) if whole else 1.0
+    return tuple((cause, part * most) for cause, part in parts)
+
+
+def _with_errors(
+    size: Given, written_mm: float | None, wall: JudgedWall, judged: JudgedSize, shop: Practice
+) -> Given:
+    """The size with the errors that it shares: by photo with its wall's, else by tape."""
+    if written_mm is not None or judged.tape_mm is not None or judged.photo_mm is None:
+        return replace(size, shared=tape_errors(size.mm, size.u_mm, shop))
+    parts = dict(wall.photo_parts).get(judged.name)
+    if not parts:
+        common = shop["estimate.photo_common"] * size.u_mm
+        return replace(size, shared=((f"scale of {wall.name}", common),))
+    sign = math.copysign(1.0, judged.photo_mm)
+    whole = math.hypot(*parts)
+    scale = size.u_mm / whole if whole else 0.0
+    return replace(
+        size,
+        shared=tuple(
+            (f"{wall.name} {k}", sign * scale * part) for k, part in enumerate(parts, start=1)
+        ),
+    )
 
 
 def _find(name: str, dimension: str, walls: Sequence[JudgedWall]) -> tuple[JudgedWall, JudgedSize]:

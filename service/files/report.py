@@ -181,4 +181,9 @@ class Report(OutputModel):
     advice: tuple[Advice, ...] = Field(
         default=(), description="What would narrow this wall's sizes most, before leaving the room."
     )
+    photo_parts: dict[str, tuple[float, ...]] = Field(
+        default={},
+        description="Uncertainty of each size by photo as signed parts, mm: the same place in two "
+        "sizes is the same error, and the squares of a size's parts add up to photo_u_mm squared.",
+    )
     gate: Gate

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from service.panels.errors import spread_mm
 from service.panels.outline import side_profile
 from service.panels.profile import Profile
 from service.panels.room import CornerJoints
 from service.panels.sizes import mark, needed
 
 if TYPE_CHECKING:
+    from service.panels.errors import Weighed
     from service.panels.model import PanelPattern
     from service.panels.practice import Practice
     from service.panels.walls import Region, Side, WallShape
@@ -40,11 +42,13 @@ def corner_joints(
     if end.corner is None:
         return None
     side: Side = "left" if end.corner == "right" else "right"
-    seen_back, u_back = corner_height(back, side, back_regions)
-    seen_end, u_end = corner_height(end, end.corner, end_regions)
+    seen_back, of_back = corner_height(back, side, back_regions)
+    seen_end, of_end = corner_height(end, end.corner, end_regions)
+    # Taped by one tape, both have its hook in common, which then cancels.
+    read = spread_mm([*of_back, *((size, -weight) for size, weight in of_end)])
     # The line closes within a limit that it does not pass: half width over root three.
     line = shop["top.line_closure"] / math.sqrt(3.0)
-    u95 = _K95 * math.sqrt(u_back**2 + u_end**2 + line**2)
+    u95 = _K95 * math.hypot(read, line)
     return CornerJoints(
         side=side,
         wall=end.wall,
@@ -54,13 +58,14 @@ def corner_joints(
     )
 
 
-def corner_height(shape: WallShape, side: Side, regions: tuple[Region, ...]) -> tuple[float, float]:
-    """Line to deck in one corner of a wall, with its standard uncertainty, mm."""
+def corner_height(
+    shape: WallShape, side: Side, regions: tuple[Region, ...]
+) -> tuple[float, list[Weighed]]:
+    """Line to deck in one corner of a wall, mm, with the readings that it is weighed from."""
     heights = Profile.through(shape.wall, [(s.at_mm, s.value.mm) for s in shape.line_to_deck])
     stations = shape.left if side == "left" else shape.right
     offset = side_profile(shape.wall, side, stations, regions, 0.0)
     sign = -1 if side == "left" else 1
     at = sign * offset.at(max(s.value.mm for s in shape.line_to_deck))
-    by_place = {s.at_mm: s.value.u_mm for s in shape.line_to_deck}
-    u2 = sum((weight * by_place[place]) ** 2 for place, weight in heights.weights(at))
-    return heights.at(at), math.sqrt(u2)
+    by_place = {s.at_mm: s.value for s in shape.line_to_deck}
+    return heights.at(at), [(by_place[place], weight) for place, weight in heights.weights(at)]

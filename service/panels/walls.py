@@ -46,6 +46,8 @@ class Given:
         What proves it, and what prints with it.
     dimension : str
         The report's dimension behind it; empty where there is none.
+    shared : tuple of (cause, mm)
+        Parts of that uncertainty that are the same error in every size with the same cause, signed.
     """
 
     name: str
@@ -56,6 +58,7 @@ class Given:
     proof: str = ""
     note: str = ""
     dimension: str = ""
+    shared: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)

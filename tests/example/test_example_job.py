@@ -75,6 +75,29 @@ def found(measured: Measured, seed: int) -> Score:
     return score(measured.reports[seed], measured.job.truth_mm)
 
 
+def test_parts_of_photo_sizes_are_their_uncertainty(measured: Measured) -> None:
+    """The squares of a size's parts add up to its variance by photo, and sizes have parts in common.
+
+    Two offsets taken in the same photos are off by the same scale, so that their errors are
+    correlated by more than a fifth somewhere on every wall.
+    """
+    for report in measured.reports[1].values():
+        by_photo = {d.name: d for d in report.dimensions if d.photo_u_mm is not None}
+        assert set(report.photo_parts) == set(by_photo)
+        for name, parts in report.photo_parts.items():
+            stated = by_photo[name].photo_u_mm
+            assert stated is not None
+            assert sum(part**2 for part in parts) == pytest.approx(stated**2, rel=0.02)
+        rows = list(report.photo_parts.values())
+        correlations = [
+            sum(x * y for x, y in zip(a, b, strict=True))
+            / (sum(x * x for x in a) * sum(y * y for y in b)) ** 0.5
+            for k, a in enumerate(rows)
+            for b in rows[k + 1 :]
+        ]
+        assert max(abs(r) for r in correlations) > 0.2
+
+
 def test_every_photo_shows_a_card_that_fits(measured: Measured) -> None:
     """Residuals of the rendered cards' corners stay below 0.1 px rms in every photo."""
     for report in measured.reports[1].values():

@@ -152,3 +152,31 @@ def test_same_dimension_in_two_reports_is_refused() -> None:
     walls = (JudgedWall("a.json", (proved(),)), JudgedWall("b.json", (proved(),)))
     with pytest.raises(PlanError, match=r"a\.json, b\.json"):
         given("left 16", None, "left 16", walls, shipped_practice())
+
+
+def by_photo(parts: tuple[float, ...] = ()) -> Given:
+    """A size seen by photo alone, u 2 mm, in a report that says its parts or does not."""
+    size = proved(status="photo only", tape_mm=None, tape_u_mm=None, best_mm=None, best_u_mm=None,
+                  expected_mm=None, expected_u_mm=None, photo_mm=-751.0, photo_u_mm=2.0)  # fmt: skip
+    wall = JudgedWall("back.json", (size,), photo_parts=(("left 16", parts),) if parts else ())
+    return given("left 16", None, "left 16", (wall,), shipped_practice())
+
+
+def test_a_photo_size_brings_its_parts() -> None:
+    """The report's parts, turned with the size's sign, for errors that it has in common."""
+    assert by_photo((1.2, -1.6)).shared == (
+        ("back.json 1", pytest.approx(-1.2)),
+        ("back.json 2", pytest.approx(1.6)),
+    )
+
+
+def test_without_parts_a_photo_size_shares_the_scale() -> None:
+    """The shop's share of its uncertainty, 0.7 of 2 mm, is common to the sizes of the wall."""
+    assert by_photo().shared == (("scale of back.json", pytest.approx(1.4)),)
+
+
+def test_a_taped_size_shares_the_tapes_errors() -> None:
+    """The hook and the scale of the tape, never more than the uncertainty itself."""
+    shared = dict(size_of(proved(), value=751.0).shared)
+    assert set(shared) == {"tape hook", "tape scale"}
+    assert sum(part**2 for part in shared.values()) < 0.5**2

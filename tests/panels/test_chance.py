@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from dataclasses import replace
 
@@ -19,18 +20,28 @@ from tests.panels.worked_alcove import shipped_practice, worked_alcove, worked_p
 pytestmark = pytest.mark.statistical
 INCH = 25.4
 THROWS = 4000
+FEWER = 2000
 
 
 def thrown(alcove: Alcove, wall: str, rng: random.Random) -> tuple[float, float]:
-    """Width and height of a panel's box after an error in every reading, mm."""
+    """Width and height of a panel's box after an error in every reading, mm.
+
+    What readings have in common is drawn once for all of them.
+    """
     shape = alcove.wall(wall)  # type: ignore[arg-type]
     assert shape is not None
 
     def off(stations: tuple[Station, ...]) -> tuple[Station, ...]:
         return tuple(replace(s, value=moved(s.value)) for s in stations)
 
+    common: dict[str, float] = {}
+
     def moved(size: Given) -> Given:
-        return replace(size, mm=rng.gauss(size.mm, size.u_mm))
+        own = math.sqrt(size.u_mm**2 - sum(part**2 for _, part in size.shared))
+        off = own * rng.gauss(0, 1)
+        for cause, part in size.shared:
+            off += part * common.setdefault(cause, rng.gauss(0, 1))
+        return replace(size, mm=size.mm + off)
 
     front = shape.tub_front
     changed = replace(
@@ -59,6 +70,64 @@ def uncertain(alcove: Alcove, u_mm: float) -> Alcove:
         for w in alcove.walls
     )
     return replace(alcove, walls=walls)
+
+
+def sharing(alcove: Alcove, share: float) -> Alcove:
+    """The alcove with this share of every uncertainty the same error, such as a card's scale."""
+
+    def size(found: Given) -> Given:
+        return replace(found, shared=(("scale", share * found.u_mm),))
+
+    def stations(found: tuple[Station, ...]) -> tuple[Station, ...]:
+        return tuple(replace(s, value=size(s.value)) for s in found)
+
+    walls = tuple(
+        replace(
+            w, left=stations(w.left), right=stations(w.right), line_to_deck=stations(w.line_to_deck)
+        )
+        for w in alcove.walls
+    )
+    return replace(alcove, walls=walls)
+
+
+@pytest.mark.parametrize(("share", "matters"), [(0.6, 0.04), (0.95, 0.08)])
+def test_errors_in_common_are_in_the_stated_chances(share: float, matters: float) -> None:
+    """With most of each error the same in all sizes, chances still are the shares of throws.
+
+    Width and both together, within four standard errors of 2,000 throws; left out, the chance of
+    the width would be off by that or twice that.
+    """
+    from tests.panels.worked_alcove import inch
+
+    plain = sharing(uncertain(worked_alcove(), 2.0), 0.0)
+    alcove = sharing(plain, share)
+    back = next(w for w in planned_walls(alcove, 25.4, worked_practice()) if w.hand == "none")
+    sheet = StockSheet("58 5/8", inch("58 5/8") * INCH, inch("67 1/4") * INCH, ("top",))
+    rng = random.Random(311)
+    boxes = [thrown(alcove, "back", rng) for _ in range(FEWER)]
+    wide = sum(w <= sheet.width_mm for w, _ in boxes) / FEWER
+    both = sum(w <= sheet.width_mm and h <= sheet.height_mm for w, h in boxes) / FEWER
+    assert back.terms.chance_wide(sheet.width_mm) == pytest.approx(wide, abs=0.04)
+    assert back.terms.chance_fits(sheet) == pytest.approx(both, abs=0.04)
+    alone = next(w for w in planned_walls(plain, 25.4, worked_practice()) if w.hand == "none")
+    off = alone.terms.chance_wide(sheet.width_mm) - back.terms.chance_wide(sheet.width_mm)
+    assert abs(off) > matters
+
+
+def test_what_is_common_adds_up_over_two_sides() -> None:
+    """Two sides of u = 1: wholly common their sum has u = 2, else root 2; the limit is 2 over."""
+    apart = [(Term(100.0, ((0, 1.0),)),), (Term(100.0, ((1, 1.0),)),)]
+    common = [(Term(100.0, (("scale", 1.0),)),), (Term(100.0, (("scale", 1.0),)),)]
+    assert chance_within(apart, 202.0) == pytest.approx(0.9214, abs=1e-4)  # Phi(1.41421)
+    assert chance_within(common, 202.0) == pytest.approx(0.8413, abs=1e-4)  # Phi(1)
+
+
+def test_a_tapes_own_error_is_in_common() -> None:
+    """Class II of OIML R 35-1: 0.3 mm and 0.2 mm per m as limits, so 0.17 mm and 115e-6 as u."""
+    size = worked_alcove().walls[0].left[1].value
+    shared = dict(size.shared)
+    assert shared["tape hook"] == pytest.approx(0.3 / math.sqrt(3), abs=0.005)
+    assert shared["tape scale"] == pytest.approx(0.2e-3 / math.sqrt(3) * size.mm, rel=0.01)
 
 
 @pytest.mark.parametrize(

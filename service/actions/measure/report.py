@@ -49,6 +49,8 @@ _READING_STATUS: Final[dict[Status, ReadingStatus]] = {
 }
 _WORTH_IT: Final = 0.8
 """Advice is given for what takes at least a fifth off the widest size."""
+_LEAST_PART: Final = 1e-6
+"""Share of the greatest variance below which an error is left out of the parts."""
 _INTRINSICS = ("f", "cx", "cy", "k1", "k2")
 
 
@@ -78,6 +80,7 @@ def report_of(measured: Measured, limits: Limits) -> Report:
         gate=gate_row(measured.judgement, limits),
         print_scale=_print_scale(measured.judgement),
         advice=_wall_advice(measured, limits),
+        photo_parts=_photo_parts(measured),
     )
 
 
@@ -109,6 +112,25 @@ def _points(measured: Measured) -> dict[str, ReportPoint]:
             x_mm=x, y_mm=y, z_mm=z, cov_mm2=(first, second, third), photos=point.photos
         )
     return found
+
+
+def _photo_parts(measured: Measured) -> dict[str, tuple[float, ...]]:
+    """The covariance of the photo values as independent errors, those too small to matter left out.
+
+    The parts are the columns of V sqrt(d) where V d V' is the covariance.
+    """
+    if measured.measurement is None:
+        return {}
+    found = measured.measurement.estimates()
+    if not found.names:
+        return {}
+    variances, directions = np.linalg.eigh(found.covariance_mm2)
+    kept = variances > _LEAST_PART * max(float(variances[-1]), 0.0)
+    parts = directions[:, kept] * np.sqrt(variances[kept])
+    return {
+        name: tuple(round(float(part), 5) for part in row)
+        for name, row in zip(found.names, parts, strict=True)
+    }
 
 
 def _row(values: FloatArray) -> tuple[float, float, float]:

@@ -66,13 +66,15 @@ class JudgedSize:
 class JudgedWall:
     """One report, by the name of its file.
 
-    ``blocking`` is what it says keeps its gate shut: size, and why.
+    ``blocking`` is what it says keeps its gate shut: size, and why. ``photo_parts`` are parts of
+    the uncertainty of a size by photo, mm: the same place in two sizes is the same error.
     """
 
     name: str
     sizes: tuple[JudgedSize, ...]
     readings: tuple[JudgedReading, ...] = ()
     blocking: tuple[tuple[str, str], ...] = ()
+    photo_parts: tuple[tuple[str, tuple[float, ...]], ...] = ()
 
     def of_size(self, name: str) -> tuple[JudgedReading, ...]:
         """The standing readings of a size."""
