@@ -66,9 +66,11 @@ class Harshness:
     corner_px: float = 0.06
 
 
-def simulate_harsher(rng: Generator, harshness: Harshness | None = None) -> SimulatedWall:
+def simulate_harsher(
+    rng: Generator, harshness: Harshness | None = None, plan: Plan | None = None
+) -> SimulatedWall:
     """One wall of two cards and two photos, by the second simulator."""
-    hard, plan = harshness or Harshness(), Plan()
+    hard, plan = harshness or Harshness(), plan or Plan()
     bow = rng.uniform(*hard.bow_mm, 2) * rng.choice([-1.0, 1.0], 2)
     points = {name: _on_wall(np.array([xy]), bow)[0] for name, xy in plan.marks.items()}
     scales = {serial: 1 + rng.uniform(-0.008, 0.008, 2) for serial in plan.cards}

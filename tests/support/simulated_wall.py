@@ -7,7 +7,8 @@ that stated uncertainties can be checked against what happens.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from math import hypot, radians
 from typing import TypeAlias
 
@@ -92,6 +93,18 @@ class Plan:
     )
     lines: dict[str, TrueLine] = field(default_factory=dict)
     rectangles: dict[str, TrueRectangle] = field(default_factory=dict)
+
+
+ADVISED = Plan(
+    cards={1: (-130.0, -230.0, 0.0), 2: (1210.0, 650.0, 0.05)},
+    cameras=(
+        ((20.0, 350.0, 1500.0), (620.0, 330.0)),
+        ((1220.0, 330.0, 1500.0), (620.0, 330.0)),
+    ),
+)
+"""As the README tells a person to: the cards in two opposite corners of the wall, one photo from
+each side of an alcove's opening that is filled by the wall. In the other plan both cards hang low.
+"""
 
 
 @dataclass(frozen=True)
@@ -206,6 +219,19 @@ def simulate(
         sizes=tuple(size for size in SIZES if set(size.marks) <= set(plan.marks)),
     )
     return SimulatedWall(request, tuple(sights), true_sizes(points), points, lens)
+
+
+def with_sizes(wall: SimulatedWall, sizes: Sequence[SizeRequest]) -> SimulatedWall:
+    """The wall asked for straight distances more."""
+    truth = {
+        size.name: float(
+            np.sqrt(np.sum((wall.points_mm[size.end] - wall.points_mm[size.start]) ** 2))
+        )
+        for size in sizes
+        if size.end is not None
+    }
+    request = replace(wall.request, sizes=(*wall.request.sizes, *sizes))
+    return replace(wall, request=request, truth_mm=wall.truth_mm | truth)
 
 
 def true_sizes(points: dict[str, FloatArray]) -> dict[str, float]:
