@@ -18,9 +18,10 @@ from service.actions.plan import (
     show_settings,
     wall_reports,
 )
+from service.actions.show_practice import show_practice
 from service.errors import ServiceError
-from service.files.api.answers import PlanModel, PlanSettings
-from service.files.api.asked import PlanSettingsBody
+from service.files.api.answers import PlanModel, PlanSettings, PracticeModel
+from service.files.api.asked import PlanSettingsBody, PracticeBody
 from service.routes.edge.answers import (
     Answer,
     bytes_response,
@@ -84,6 +85,22 @@ def put_plan_settings(
         return Answer(show_settings(new, {}), headers=etag(new.revision))
 
     return perform(tools, asked, change)
+
+
+@router.post(
+    "/practice",
+    responses=model_answer(PracticeModel)
+    | problems(*READ, "bad-json", "wrong-type", "too-large", "cross-site"),
+    openapi_extra=takes(
+        PracticeBody,
+        practice=None,
+        change={"key": "joint.deck", "value": "3/16", "source": "sheet maker"},
+    ),
+)
+def post_practice(body: Annotated[PracticeBody, body_of(PracticeBody)]) -> Response:
+    """Every allowance as a practice's text leaves it; with a change, the text with it. Nothing is
+    kept."""
+    return respond(Answer(show_practice(body)))
 
 
 @router.get(

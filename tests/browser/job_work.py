@@ -84,3 +84,14 @@ class JobWork:
         self.hand.press(self.page.locator(".pad button.primary"))
         expect(self.page.locator(".pad-kept")).to_have_text(f"{value} is kept.")
         return self.page.locator(".verdict-word, .pad-form > div > p").first.inner_text().strip()
+
+    def release(self, wall: str) -> None:
+        """Looks at what nothing checks, as two people, and releases the panel's sheet."""
+        panel = self.page.locator(f"#panel-{wall}")
+        for box in panel.locator("form.release input[type=checkbox]").all():
+            self.hand.press(box)
+        panel.get_by_label("Stated by").fill("R. Fitter")
+        panel.get_by_label("Looked at by").fill("S. Mate")
+        panel.get_by_label("Released by").fill("R. Fitter")
+        self.hand.press(panel.get_by_role("button", name="Release for cutting"))
+        expect(panel).to_contain_text("released for cutting · revision")

@@ -121,7 +121,7 @@ def _release(work: JobWork, wall: str) -> None:
     work.hand.press(page.get_by_role("link", name="Plan", exact=True))
     panel = page.locator(f"#panel-{wall}")
     expect(panel).to_contain_text("ready to be released")
-    work.hand.press(panel.get_by_role("button", name="Release for cutting"))
+    work.release(wall)
     expect(panel).to_contain_text("released for cutting · revision A")
     picture(page, f"journey-{wall}-released")
     paper = page.locator('[data-paper="cutting-sheets.pdf"]')

@@ -145,7 +145,16 @@ def _release(page: Page) -> None:
     panel = page.locator(f"#panel-{WALL}")
     expect(panel).to_contain_text("ready to be released")
     page.evaluate(POINTER)
-    tab_to(page, "Release for cutting")
+    boxes = panel.locator("form.release input[type=checkbox]")
+    for number in range(boxes.count()):
+        tab_to(page, str(panel.locator(".look-row b").nth(number).inner_text()))
+        page.keyboard.press("Space")
+    for label, name in (("Stated by", "R. Fitter"), ("Looked at by", "S. Mate")):
+        tab_to(page, label)
+        page.keyboard.type(name)
+    tab_to(page, "Released by")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("R. Fitter")
     page.keyboard.press("Enter")
     expect(panel).to_contain_text("released for cutting · revision A")
     tab_to(page, "Cutting sheets (PDF)")

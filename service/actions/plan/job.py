@@ -109,6 +109,9 @@ def put_settings(unit: Unit, acting: Acting, job: JobRow, body: PlanSettingsBody
         ``invalid``, naming the value that will not do.
     """
     value = body.model_dump(mode="json")
+    if "release" in value["plan"]:
+        detail = "plan.release: expected none: here sheets are released one by one."
+        raise ServiceError("invalid", detail, field="plan.release")
     _plan_file(job, value)
     try:
         practice_of(body.practice, PRACTICE, PRACTICE)
@@ -203,7 +206,7 @@ def _plan_file(job: JobRow, settings: Mapping[str, Any]) -> PlanFile:
     """The settings as PLAN.json, with the job's own name, reports, practice and prices."""
     document = {
         **settings["plan"],
-        "job": {"name": job.name, "scope": job.scope},
+        "job": {**_own_job(settings["plan"]), "name": job.name, "scope": job.scope},
         "practice": None if settings["practice"] is None else PRACTICE,
         "prices": None if settings["prices"] is None else PRICES,
     }
@@ -215,6 +218,12 @@ def _plan_file(job: JobRow, settings: Mapping[str, Any]) -> PlanFile:
     except ValidationError as error:
         field, expected = explain(error, PlanFile)
         raise ServiceError("invalid", f"{field}: {expected}", field=f"plan.{field}") from None
+
+
+def _own_job(plan: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What the settings say of the job itself: tub, bonding, bars."""
+    said = plan.get("job")
+    return said if isinstance(said, dict) else {}
 
 
 def _with_report(wall: Any) -> Any:

@@ -278,6 +278,26 @@ class PlanSettings(OutputModel):
     prices: str | None
 
 
+class AllowanceModel(OutputModel):
+    """One allowance of the shop's practice."""
+
+    key: str = Field(examples=["joint.deck"])
+    value: str = Field(description="As written, in the unit.", examples=["1/8"])
+    unit: str
+    low: float = Field(description="Least that is taken, in the unit.")
+    high: float = Field(description="Greatest that is taken, in the unit.")
+    source: str = Field(description="A published source, or common practice.")
+    own: bool = Field(description="Whether the job has its own.")
+    shipped: str = Field(description="What it is without.")
+
+
+class PracticeModel(OutputModel):
+    """A practice: the text, and every allowance as the text leaves it."""
+
+    practice: str | None
+    allowances: tuple[AllowanceModel, ...]
+
+
 class HeldModel(OutputModel):
     """One thing that keeps a sheet from the saw."""
 

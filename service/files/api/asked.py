@@ -182,6 +182,21 @@ class PlanSettingsBody(InputModel):
     )
 
 
+class AllowanceChange(InputModel):
+    """One allowance set for a job, or left to the shipped practice again."""
+
+    key: Name = Field(examples=["joint.deck"])
+    value: Name | None = Field(default=None, description="As written; null: the shipped one.")
+    source: Annotated[str, Field(max_length=200)] = Field(default="", description="Why.")
+
+
+class PracticeBody(InputModel):
+    """A practice as text, and what is to be changed in it."""
+
+    practice: Annotated[str, Field(max_length=200_000)] | None = None
+    change: AllowanceChange | None = None
+
+
 class LookBody(InputModel):
     """A second person, or a photo with the tape in it, for what nothing checks."""
 

@@ -1,5 +1,5 @@
 /**
- * One panel over its wall: outline, pattern joints, holes, overall size; seen from the front or, as its
+ * One panel over its wall: outline, pattern joints, seam, openings, holes; seen from the front or, as its
  * mirror image, from behind.
  */
 import { toScreen } from '../geometry/unfold.js';
@@ -8,6 +8,7 @@ import { svg } from '../page/dom.js';
 /** @typedef {import('../types.js').Point} Point */
 /** @typedef {import('../geometry/panel_frame.js').PanelPlace} PanelPlace */
 /** @typedef {import('../geometry/unfold.js').Placing} Placing */
+/** @typedef {(x: number, y: number) => Point} At from the panel's frame to the screen */
 
 const CROSS_MM = 45;
 
@@ -27,27 +28,66 @@ export function panelShape(panel, place, placing, id) {
     clip,
     svg('polygon', { points: outline, class: 'panel-face' }),
     panel.pattern ? svg('g', { class: 'joints', 'clip-path': `url(#${id})` }, ...joints(panel, at)) : null,
+    ...(panel.windows ?? []).map((/** @type {any} */ window) => opening(window, at)),
+    panel.seam ? seam(panel, at) : null,
     svg('polygon', { points: outline, class: 'panel-edge' }),
     ...panel.cutouts.map((/** @type {any} */ hole) => cutout(hole, at, placing.scale)),
   );
 }
 
-/** @param {any} panel @param {(x: number, y: number) => Point} at */
-function joints({ pattern, outline_mm: outline }, at) {
+/** Every joint as a line; in half offset each second course has upright joints of its own. */
+function joints(/** @type {any} */ { pattern, outline_mm: outline }, /** @type {At} */ at) {
   const xs = outline.map((/** @type {number[]} */ point) => point[0]);
   const ys = outline.map((/** @type {number[]} */ point) => point[1]);
-  const level = pattern.joint_heights_mm.map((/** @type {number} */ y) => [
-    at(Math.min(...xs), y),
-    at(Math.max(...xs), y),
-  ]);
-  const upright = pattern.column_joints_mm.map((/** @type {number} */ x) => [
-    at(x, Math.min(...ys)),
-    at(x, Math.max(...ys)),
-  ]);
-  return [...level, ...upright].map(([a, b]) => svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y }));
+  const [left, right, top, bottom] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+  /** @type {number[]} */
+  const heights = pattern.joint_heights_mm;
+  const lines = heights.map((y) => line(at(left, y), at(right, y)));
+  const others = pattern.other_columns_mm ?? [];
+  const edges = others.length ? [top, ...heights, bottom] : [top, bottom];
+  for (let course = 0; course + 1 < edges.length; course += 1) {
+    const columns = course % 2 && others.length ? others : pattern.column_joints_mm;
+    for (const x of columns) lines.push(line(at(x, edges[course]), at(x, edges[course + 1])));
+  }
+  return lines;
 }
 
-/** @param {any} hole @param {(x: number, y: number) => Point} at @param {number} scale */
+/** Where the panel is made of two sheets. @param {any} panel @param {At} at */
+function seam({ seam: found, outline_mm: outline }, at) {
+  const upright = found.direction === 'upright';
+  const along = outline.map((/** @type {number[]} */ point) => point[upright ? 1 : 0]);
+  const ends = [Math.min(...along), Math.max(...along)];
+  const [a, b] = ends.map((end) => (upright ? at(found.at.mm, end) : at(end, found.at.mm)));
+  const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+  return svg(
+    'g',
+    { class: 'seam' },
+    line(a, b),
+    svg('text', { x: middle.x + 4, y: middle.y - 4 }, `seam behind a ${found.behind}`),
+  );
+}
+
+/** A window or niche: an opening of its own size. @param {any} window @param {At} at */
+function opening(window, at) {
+  const [x, y] = window.corner_mm;
+  const [right, low] = [x + window.width.mm, y + window.height.mm];
+  const corners = [at(x, y), at(right, y), at(right, low), at(x, low)];
+  const left = Math.min(...corners.map((corner) => corner.x));
+  return svg(
+    'g',
+    { class: 'opening' },
+    svg('polygon', { points: pixels(corners) }),
+    line(corners[0], corners[2]),
+    line(corners[1], corners[3]),
+    svg(
+      'text',
+      { x: left + 4, y: Math.min(...corners.map((corner) => corner.y)) + 16 },
+      `${window.name} ${window.width.text} × ${window.height.text}`,
+    ),
+  );
+}
+
+/** @param {any} hole @param {At} at @param {number} scale */
 function cutout(hole, at, scale) {
   const { x, y } = at(hole.at_mm[0], hole.at_mm[1]);
   const arm = CROSS_MM * scale + (hole.diameter_mm / 2) * scale;
@@ -59,6 +99,9 @@ function cutout(hole, at, scale) {
     svg('text', { x: arm + 3, y: -3 }, `${hole.name} ø ${hole.diameter}`),
   );
 }
+
+/** @param {Point} a @param {Point} b */
+const line = (a, b) => svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y });
 
 /** @param {Point[]} points */
 const pixels = (points) => points.map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`).join(' ');

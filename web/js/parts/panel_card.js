@@ -1,30 +1,49 @@
-/** One panel: its hand, whether it may be cut and why not, its papers, the button that releases it. */
+/** One panel: its hand, how its sheet stands, what is in the way, release, revisions, its drawings. */
 import { address } from '../api.js';
 import { statusBadge } from '../drawing/status_shape.js';
-import { button, el } from '../page/dom.js';
+import { el } from '../page/dom.js';
+import { asHungForm } from './as_hung.js';
+import { heldSizes } from './held_sizes.js';
+import { looked, releaseForm } from './release_form.js';
+import { changes, revisionList } from './revisions.js';
 
 /**
- * @typedef {{state: 'shut' | 'open' | 'released' | 'reopened', revision: string | null,
- *   who: string | null, at: string | null, why_not: string[]}} Release
+ * @typedef {object} Release how a sheet stands, as the service says it
+ * @property {'shut' | 'open' | 'released' | 'reopened'} state
+ * @property {string | null} revision
+ * @property {string | null} fingerprint
+ * @property {string | null} who
+ * @property {string | null} at
+ * @property {boolean} may_release
+ * @property {{what: string, why: string, do: string}[]} held
+ * @property {import('./release_form.js').Look[]} looks
+ * @property {any[]} overrides
+ * @property {string[]} changes
+ */
+
+/**
+ * @typedef {object} CardParts
+ * @property {string} job
+ * @property {any} panel a row of panels.json
+ * @property {string} key
+ * @property {Release} release
+ * @property {import('../state/job_facts.js').WallState} wall
+ * @property {[string, string][]} photos of the whole job: id and name
+ * @property {import('./release_form.js').People} people
+ * @property {string[]} heights at which the corner of an end wall is taped
  */
 
 const WORDS = Object.freeze({
   shut: 'not for cutting',
   open: 'ready to be released',
   released: 'released for cutting',
-  reopened: 'a size has changed since release',
+  reopened: 'changed since its release',
 });
 const SHAPES = Object.freeze({ shut: 'shut', open: 'photo only', released: 'open', reopened: 'conflicts' });
 
-/**
- * @param {string} job
- * @param {any} panel a row of panels.json
- * @param {string} key
- * @param {Release} release
- * @param {{release: (panel: string) => void, takeBack: (panel: string) => void}} doing
- * @param {AbortSignal} signal
- */
-export function panelCard(job, panel, key, release, doing, signal) {
+/** @param {CardParts} parts @param {any} doing @param {AbortSignal} signal */
+export function panelCard(parts, doing, signal) {
+  const { panel, key, release, wall, job } = parts;
   const paper = (/** @type {string} */ kind, /** @type {string} */ word) =>
     el('a', { class: 'button', href: address(`/jobs/${job}/documents/${key}.${kind}`) }, word);
   const about = panel.released ? '' : 'about ';
@@ -32,31 +51,44 @@ export function panelCard(job, panel, key, release, doing, signal) {
     'section',
     { class: 'box panel-card', id: `panel-${key}`, tabindex: -1, 'aria-label': `${panel.wall} panel` },
     el('h2', {}, `${panel.wall[0].toUpperCase()}${panel.wall.slice(1)} panel`),
-    el('p', {}, statusBadge(SHAPES[release.state], revised(release))),
+    el('p', {}, statusBadge(SHAPES[shownState(release)], revised(release))),
+    stamp(release),
     el(
       'p',
       {},
       handWords(panel),
       el('br'),
-      `Cut from ${panel.sheet ? panel.sheet.name : 'no stock sheet that fits'}, `,
-      `${about}${panel.box.width} × ${about}${panel.box.height} in.`,
+      `${cutFrom(panel)}, ${about}${panel.box.width} × ${about}${panel.box.height} in.`,
     ),
-    whyNot(release),
-    el(
-      'div',
-      { class: 'panel-actions' },
-      ...releaseButtons(key, release, doing, signal),
-      paper('svg', 'Drawing (SVG)'),
-      paper('dxf', 'Drawing (DXF)'),
-    ),
+    changes(release),
+    heldSizes(panel, release, wall, job, own(doing, key), signal),
+    looked(release.looks),
+    releaseForm(key, release, parts.photos, parts.people, doing, signal),
+    panel.hand === 'none' ? null : asHungForm(key, parts.heights, hungReadings(wall), doing, signal),
+    revisionList(release.revision, () => doing.revisions(key), signal),
     markTable(panel),
+    el('div', { class: 'panel-actions' }, paper('svg', 'Drawing (SVG)'), paper('dxf', 'Drawing (DXF)')),
   );
 }
 
+/** A sheet whose sizes are all proved waits for people only. */
+function shownState(/** @type {Release} */ release) {
+  const looks = release.looks.filter((look) => !look.counts).length;
+  return release.state === 'shut' && release.held.length === looks && looks > 0 ? 'open' : release.state;
+}
+
 /** @param {Release} release */
-function revised({ state, revision, who }) {
-  const by = revision ? ` · revision ${revision}${who ? ` by ${who}` : ''}` : '';
-  return `${WORDS[state]}${by}`;
+function revised(release) {
+  const { revision, who, state } = release;
+  const by = state === 'released' && revision ? ` · revision ${revision}${who ? ` by ${who}` : ''}` : '';
+  return `${WORDS[shownState(release)]}${by}`;
+}
+
+/** @param {Release} release */
+function stamp({ state, fingerprint, at }) {
+  if (state !== 'released' || !fingerprint || !at) return null;
+  const when = new Date(at).toLocaleString();
+  return el('p', { class: 'quiet-text' }, `Locked ${when}, hash ${fingerprint.slice(0, 12)}.`);
 }
 
 /** @param {any} panel */
@@ -66,35 +98,26 @@ function handWords(panel) {
   return `${hand} hand: finished outer edge on the ${panel.hand} as seen from the room.`;
 }
 
-/** @param {Release} release */
-function whyNot({ state, why_not }) {
-  if (why_not.length === 0 || state === 'open') return null;
-  return el(
-    'details',
-    {},
-    el('summary', {}, `What is in the way: ${why_not.length}`),
-    el('ul', {}, ...why_not.map((why) => el('li', {}, why))),
-  );
+/** @param {any} panel */
+function cutFrom(panel) {
+  if (panel.sheet) return `Cut from ${panel.sheet.name}`;
+  if (panel.seam) return `Cut from two sheets with a ${panel.seam.direction} seam`;
+  return 'Cut from no stock sheet that fits';
 }
 
-/** @param {string} key @param {Release} release @param {any} doing @param {AbortSignal} signal */
-function releaseButtons(key, release, doing, signal) {
-  if (release.state === 'released') return [button('Take release back', () => doing.takeBack(key), signal)];
-  const shut = release.state !== 'open';
-  return [
-    button('Release for cutting', () => doing.release(key), signal, {
-      class: 'primary',
-      disabled: shut,
-      'data-release': key,
-    }),
-    shut
-      ? null
-      : el(
-          'p',
-          { class: 'quiet-text' },
-          'Top, hand and holes are checked by nothing here: let a second person look before you release.',
-        ),
-  ];
+/** The doings of one panel, without its name. */
+function own(/** @type {any} */ doing, /** @type {string} */ key) {
+  return {
+    override: (/** @type {string} */ size, /** @type {any} */ body, /** @type {HTMLElement} */ form) =>
+      doing.override(key, size, body, form),
+    undoOverride: (/** @type {string} */ size) => doing.undoOverride(key, size),
+  };
+}
+
+/** @param {import('../state/job_facts.js').WallState} wall */
+function hungReadings({ facts }) {
+  const replaced = new Set(facts.readings.map((one) => one.replaces));
+  return facts.readings.filter((one) => one.dimension.startsWith('hung ') && !replaced.has(one.id));
 }
 
 /** @param {any} panel */

@@ -1,37 +1,6 @@
-/** What a plan comes to beside its panels: papers, warnings, price, material. */
-import { address } from '../api.js';
+/** What a plan comes to beside its panels: warnings, price, material. */
 import { statusBadge } from '../drawing/status_shape.js';
 import { el } from '../page/dom.js';
-
-const PAPERS = /** @type {const} */ ([
-  ['cutting-sheets.pdf', 'Cutting sheets (PDF)', 'one page a panel, front and back, marks in order'],
-  ['estimate.pdf', 'Estimate (PDF)', 'for the customer'],
-  ['order.csv', 'Order (CSV)', 'sheets with hand and finished edges'],
-  ['panels.json', 'Plan (JSON)', 'everything, for other programs'],
-]);
-
-/** @param {string} job */
-export function papers(job) {
-  const items = PAPERS.map(([file, word, about]) =>
-    el(
-      'li',
-      {},
-      el('a', { class: 'button', href: address(`/jobs/${job}/documents/${file}`), 'data-paper': file }, word),
-      ` ${about}`,
-    ),
-  );
-  return el(
-    'div',
-    {},
-    el('ul', { class: 'papers' }, ...items),
-    el(
-      'p',
-      { class: 'caution' },
-      'Two people and gloves for every sheet; blade guards on. Look for pipes and wires behind ',
-      'every hole; water and power off. Local codes and the sheet maker’s written instructions govern.',
-    ),
-  );
-}
 
 /** @param {any} plan */
 export function warnings(plan) {

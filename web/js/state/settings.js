@@ -14,6 +14,7 @@ const DEFAULTS = Object.freeze({
   tapeClass: 'II',
   unit: 'in',
   surfaces: '{}',
+  paper: 'letter',
 });
 
 /** @typedef {keyof typeof DEFAULTS} SettingName */

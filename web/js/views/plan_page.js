@@ -1,13 +1,17 @@
-/** The plan: panels over the walls, what keeps each from the saw, release, papers. */
-import { read, write } from '../api.js';
+/** The plan: panels over the walls, how each sheet stands, release, papers, and what it is made from. */
+import { Problem } from '../api.js';
 import { panelsDrawing } from '../drawing/panels_drawing.js';
 import { button, byId, el, fill } from '../page/dom.js';
+import { showFault } from '../page/field.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
 import { panelCard } from '../parts/panel_card.js';
-import { papers, prices, takeoff, warnings } from '../parts/plan_tables.js';
-import { whoIsHere } from '../state/settings.js';
+import { papers } from '../parts/papers.js';
+import { PlanSettingsForm } from '../parts/plan_settings.js';
+import { prices, takeoff, warnings } from '../parts/plan_tables.js';
 import { JobFacts } from '../state/job_facts.js';
+import { PlanWork } from '../state/plan_work.js';
+import { setting } from '../state/settings.js';
 
 /** @type {['front' | 'back', string][]} */
 const FACES = [
@@ -18,25 +22,32 @@ const FACES = [
 /** Below this there is no room for three panels side by side. */
 const NARROW_PX = 620;
 
-const panelKey = (/** @type {{wall: string}} */ panel) => panel.wall.replace(' ', '-');
-
 class PlanPage {
   /** @param {string} id @param {AbortSignal} signal */
   constructor(id, signal) {
     this.id = id;
     this.signal = signal;
     this.facts = new JobFacts(id);
+    this.work = new PlanWork(id);
     this.notice = new Notice(byId('notice'), signal);
     this.shown = new AbortController();
     /** @type {'front' | 'back'} */
     this.face = 'front';
-    /** @type {any} */
-    this.answer = null;
+    this.people = { first: '', second: '', who: setting('who') };
   }
 
   async open() {
     await this.facts.load();
     byId('job-name').textContent = `Plan of ${this.facts.job.name}`;
+    await this.work.loadSettings();
+    const form = new PlanSettingsForm(
+      byId('settings'),
+      this.work,
+      this.facts,
+      () => this.#planAnew(),
+      this.signal,
+    );
+    form.show();
     await this.#load();
     const resized = new ResizeObserver(() => this.#resized());
     resized.observe(byId('sheet'));
@@ -44,29 +55,141 @@ class PlanPage {
   }
 
   async #load() {
-    this.answer = await read(`/jobs/${this.id}/plan`);
+    try {
+      await this.work.loadPlan();
+      byId('planned').hidden = false;
+    } catch (error) {
+      byId('planned').hidden = true;
+      throw error;
+    }
     this.#show();
+  }
+
+  /** After other settings were kept: why there is no plan stands beside what would mend it. */
+  async #planAnew() {
+    this.notice.clear();
+    await this.notice.guard(async () => {
+      await this.#load();
+      this.notice.say('The settings are kept, and the plan is made from them.');
+    });
   }
 
   #show() {
     this.shown.abort();
     this.shown = new AbortController();
     const { signal } = this.shown;
-    const { plan, releases } = this.answer;
-    fill(byId('caution'), plan.released ? null : notForCutting());
+    const { plan, releases } = this.work.answer;
+    const locked = Object.values(releases).every((one) => one.state === 'released');
+    fill(byId('caution'), locked ? null : notForCutting());
     this.#draw();
-    const doing = {
-      release: (/** @type {string} */ panel) => void this.#release(panel, 'POST'),
-      takeBack: (/** @type {string} */ panel) => void this.#release(panel, 'DELETE'),
-    };
-    const cards = this.#inOrder().map(({ panel }) =>
-      panelCard(this.id, panel, panelKey(panel), releases[panelKey(panel)], doing, signal),
-    );
-    fill(byId('panels'), ...cards);
-    fill(byId('papers'), papers(this.id));
+    fill(byId('panels'), ...this.#inOrder().map((one) => this.#card(one, signal)));
+    this.#showPapers(signal);
     fill(byId('warnings'), warnings(plan));
     fill(byId('price'), prices(plan.price));
     fill(byId('takeoff'), takeoff(plan));
+  }
+
+  /** @param {AbortSignal} signal */
+  #showPapers(signal) {
+    const anew = () => {
+      this.#showPapers(signal);
+      byId('papers').querySelector('select')?.focus();
+    };
+    fill(byId('papers'), papers(this.id, this.work.answer.plan, anew, signal));
+  }
+
+  /** @param {any} one @param {AbortSignal} signal */
+  #card({ state, panel }, signal) {
+    const key = state.facts.name;
+    const parts = {
+      job: this.id,
+      panel,
+      key,
+      release: this.work.answer.releases[key],
+      wall: state,
+      photos: this.#photos(),
+      people: this.people,
+      heights: this.work.cornerHeights(key),
+    };
+    return panelCard(parts, this.#doing(), signal);
+  }
+
+  #doing() {
+    const { work } = this;
+    return {
+      /** @param {string} panel @param {any} body */
+      release: async (panel, body) => {
+        const form = formOf(panel, 'release');
+        if (await this.#did(() => work.release(panel, body), panel, form)) {
+          this.notice.say(`${words(panel)}: released for cutting as revision ${this.#letter(panel)}.`);
+        }
+      },
+      /** @param {string} panel */
+      takeBack: async (panel) => {
+        if (await this.#did(() => work.takeBack(panel), panel)) {
+          this.notice.say(`${words(panel)}: release taken back.`);
+        }
+      },
+      /** @param {string} panel @param {string} size @param {any} body @param {HTMLElement} form */
+      override: async (panel, size, body, form) => {
+        if (await this.#did(() => work.override(panel, size, body), panel, form)) {
+          this.notice.say(`${size}: let stand by ${body.who}.`);
+        }
+      },
+      /** @param {string} panel @param {string} size */
+      undoOverride: async (panel, size) => {
+        if (await this.#did(() => work.undoOverride(panel, size), panel)) {
+          this.notice.say(`${size}: override taken back.`);
+        }
+      },
+      /** @param {string} panel @param {any} body @param {HTMLElement} form */
+      asHung: async (panel, body, form) => {
+        const done = await this.#did(
+          async () => {
+            await work.asHung(panel, body);
+            await Promise.all([this.facts.load(), work.loadSettings()]);
+          },
+          panel,
+          form,
+        );
+        if (done) this.notice.say(`${words(panel)}: ${body.value} at ${body.down} from the hung back panel is kept.`);
+      },
+      /** @param {string} panel */
+      revisions: (panel) => work.revisions(panel),
+    };
+  }
+
+  /**
+   * Does something with a sheet and shows it; what the service refuses is said where it was typed.
+   * @param {() => Promise<void>} work
+   * @param {string} panel
+   * @param {HTMLElement | null} [form]
+   */
+  async #did(work, panel, form = null) {
+    return this.notice.guard(async () => {
+      try {
+        await work();
+      } catch (error) {
+        if (error instanceof Problem && form && showFault(form, error.field, error.message)) return false;
+        throw error;
+      }
+      this.notice.clear();
+      this.#show();
+      byId(`panel-${panel}`).focus();
+      return true;
+    });
+  }
+
+  /** @param {string} panel */
+  #letter(panel) {
+    return this.work.answer.releases[panel].revision;
+  }
+
+  /** @returns {[string, string][]} */
+  #photos() {
+    return this.facts
+      .inOrder()
+      .flatMap(({ facts }) => facts.photos.map((photo) => [photo.id, photo.filename]));
   }
 
   #draw() {
@@ -84,13 +207,13 @@ class PlanPage {
     fill(byId('sheet'), ...pictures.map((some) => panelsDrawing(some, Number(this.width), this.face)));
   }
 
-  /** Walls that have a panel, left to right. */
+  /** Walls that have a panel, left to right; drawn as cut only where the sheet is locked. */
   #inOrder() {
     return this.facts.inOrder().flatMap((state) => {
-      const panel = this.answer.plan.panels.find(
-        (/** @type {any} */ one) => panelKey(one) === state.facts.name,
-      );
-      return panel ? [{ state, corner: this.facts.cornerOf(state.facts), panel }] : [];
+      const found = this.work.panelOf(state.facts.name);
+      if (!found) return [];
+      const released = this.work.answer.releases[state.facts.name]?.state === 'released';
+      return [{ state, corner: this.facts.cornerOf(state.facts), panel: { ...found, released } }];
     });
   }
 
@@ -101,38 +224,24 @@ class PlanPage {
     /** @type {HTMLElement | null} */ (byId('faces').querySelector('[aria-pressed="true"]'))?.focus();
   }
 
-  /** @param {string} panel @param {'POST' | 'DELETE'} method */
-  async #release(panel, method) {
-    await this.notice.guard(async () => {
-      await write(
-        method,
-        `/jobs/${this.id}/panels/${panel}/release`,
-        method === 'POST' ? { who: whoIsHere() } : undefined,
-      );
-      await this.#load();
-      const { revision } = this.answer.releases[panel];
-      this.notice.say(
-        method === 'POST'
-          ? `${panel.replace('-', ' ')}: released for cutting as revision ${revision}.`
-          : `${panel.replace('-', ' ')}: release taken back.`,
-      );
-      byId(`panel-${panel}`).focus();
-    });
-  }
-
   #resized() {
     const width = Math.max(300, Math.floor(byId('sheet').clientWidth));
     if (this.width && Math.abs(width - this.width) > 1) this.#draw();
   }
 }
 
+const words = (/** @type {string} */ panel) => panel.replace('-', ' ');
+
+/** @param {string} panel @param {string} kind @returns {HTMLElement | null} */
+const formOf = (panel, kind) => byId(`panel-${panel}`).querySelector(`form.${kind}`);
+
 function notForCutting() {
   return el(
     'div',
     { class: 'caution' },
     el('b', {}, 'Estimate, not for cutting.'),
-    ' A sheet is released when every size it needs is taped and checked.',
-    ' A photo estimate is never a cutting dimension.',
+    ' A sheet is released when every size it needs is taped and checked, a second person has looked at',
+    ' what nothing checks, and somebody locks it. A photo estimate is never a cutting dimension.',
   );
 }
 

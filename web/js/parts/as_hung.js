@@ -1,0 +1,66 @@
+/** Widths of an end sheet taped from the face of the hung back panel: they take the place of build-up. */
+import { clearFaults, choice, field, showFault, textInput } from '../page/field.js';
+import { el, listen } from '../page/dom.js';
+import { setting } from '../state/settings.js';
+import { INSTRUMENT_OF, METHODS } from '../readings/choices.js';
+
+/**
+ * @param {string} key the panel
+ * @param {string[]} heights below the level line, at which the corner is taped
+ * @param {any[]} taken standing readings of this wall's hung sizes
+ * @param {{asHung: (panel: string, body: any, form: HTMLElement) => Promise<void>}} doing
+ * @param {AbortSignal} signal
+ */
+export function asHungForm(key, heights, taken, doing, signal) {
+  if (heights.length === 0) return null;
+  /** @type {[string, string][]} */
+  const options = heights.map((down) => [down, `${down} in below the level line`]);
+  const down = choice(options, heights[0]);
+  const value = textInput('', { name: 'hung-value', inputmode: 'text', maxlength: 64 });
+  const who = textInput(setting('who'), { name: 'hung-who', maxlength: 200 });
+  const method = choice(METHODS, setting('method'));
+  const form = el(
+    'form',
+    { 'aria-label': `Widths of the ${key.replace('-', ' ')} sheet from the hung back panel`, novalidate: true },
+    el(
+      'p',
+      { class: 'quiet-text' },
+      'Plumb line to the face of the hung back panel. The sheet is then cut by this, not by the wall ',
+      'and a computed build-up. Each height wants two people or two methods.',
+    ),
+    el(
+      'div',
+      { class: 'pair' },
+      field('Height', down, { field: 'down' }),
+      field('Reading', value, { field: 'value', hint: 'such as 11 1/8' }),
+      field('Taped by', who, { field: 'who' }),
+      field('How', method, { field: 'instrument' }),
+    ),
+    el('button', { type: 'submit' }, 'Keep reading'),
+    taken.length
+      ? el(
+          'ul',
+          {},
+          ...taken.map((one) => el('li', {}, `${one.dimension}: ${one.value}, ${one.who ?? 'nobody known'}`)),
+        )
+      : null,
+  );
+  listen(
+    form,
+    'submit',
+    (/** @type {Event} */ event) => {
+      event.preventDefault();
+      clearFaults(form);
+      if (!value.value.trim()) showFault(form, 'value', 'Write what the tape says.');
+      else if (!who.value.trim()) showFault(form, 'who', 'Write who taped it.');
+      else {
+        const how = /** @type {keyof typeof INSTRUMENT_OF} */ (method.value);
+        const instrument = { kind: INSTRUMENT_OF[how], method: how };
+        const said = { down: down.value, value: value.value.trim(), who: who.value.trim(), instrument };
+        void doing.asHung(key, { id: crypto.randomUUID(), ...said }, form);
+      }
+    },
+    signal,
+  );
+  return el('details', {}, el('summary', {}, 'Tape from the hung back panel'), form);
+}
