@@ -17,17 +17,20 @@ from vision.card.artwork import marker_bits
 from vision.card.design import MARKER_CELLS, MARKERS_PER_CARD, SERIALS
 
 if TYPE_CHECKING:
-    from vision.units import FloatArray, GreyImage, IntArray
+    from vision.units import BoolArray, FloatArray, GreyImage, IntArray
 
 _INNER: Final = MARKER_CELLS - 2
 _PER_CELL: Final = 4
 """Samples along a cell's side."""
-_SIDE: Final = MARKER_CELLS * _PER_CELL
+_GLANCE_PER_CELL: Final = 2
 _LEAST_SPREAD_DN: Final = 5.0
 """Standard deviation of the cells' grey below which a shape is blank, as in OpenCV: mottled tiles
 stay below, and each false code would have the whole photo searched."""
 _MOST_WHITE_IN_BORDER: Final = 5
 """Cells of the black border that may read as white: 0.35 of the number of code cells."""
+_GLANCE_MOST_WHITE: Final = 10
+"""Twice as many at a first glance, which has fewer samples and a plainer threshold."""
+_GLANCE_LEAST_SPREAD_DN: Final = 2.5
 _NONE: Final = -1
 _IS_CODE: Final = np.pad(np.ones((_INNER, _INNER), dtype=bool), 1).ravel()
 """Which of the cells, row by row, carry the code."""
@@ -44,24 +47,43 @@ def read_codes(grey: GreyImage, quads: FloatArray) -> tuple[IntArray, IntArray]:
     """
     if len(quads) == 0:
         return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
-    cells = _cell_means(grey, quads)
+    found = np.full(len(quads), _NONE)
+    likely = np.flatnonzero(_may_be_code(grey, quads))
+    if len(likely) > 0:
+        found[likely] = _read(grey, quads[likely])
+    return np.where(found < 0, _NONE, found // 4), found % 4
+
+
+def _may_be_code(grey: GreyImage, quads: FloatArray) -> BoolArray:
+    """Leaves out most of what is no marker at a quarter of the cost of reading it."""
+    cells = _cell_means(grey, quads, _GLANCE_PER_CELL)
+    middle = (cells.min(axis=1) + cells.max(axis=1)) / 2
+    white = (cells[:, ~_IS_CODE] > middle[:, None]).sum(axis=1)
+    spread = cells.std(axis=1)
+    return np.asarray((white <= _GLANCE_MOST_WHITE) & (spread >= _GLANCE_LEAST_SPREAD_DN))
+
+
+def _read(grey: GreyImage, quads: FloatArray) -> IntArray:
+    """(n,) entry of the table, -1 for no code."""
+    cells = _cell_means(grey, quads, _PER_CELL)
     white = cells > _thresholds(cells)[:, None]
     codes = white[:, _IS_CODE] @ _PLACE_VALUES
     found = _table()[codes]
     border_is_black = white[:, ~_IS_CODE].sum(axis=1) <= _MOST_WHITE_IN_BORDER
     found[~border_is_black | (cells.std(axis=1) < _LEAST_SPREAD_DN)] = _NONE
-    return np.where(found < 0, _NONE, found // 4), found % 4
+    return found
 
 
-def _cell_means(grey: GreyImage, quads: FloatArray) -> FloatArray:
+def _cell_means(grey: GreyImage, quads: FloatArray, per_cell: int) -> FloatArray:
     """(n, 36) mean grey of the cells of each shape, row by row."""
-    steps = np.arange(_SIDE) / (_SIDE - 1)
+    side = MARKER_CELLS * per_cell
+    steps = np.arange(side) / (side - 1)
     right, down = (axis.ravel() for axis in np.meshgrid(steps, steps))
     square = np.stack([right, down, np.ones_like(right)])
     places = (_square_to_quads(quads) @ square).astype(np.float32)
     column, row = places[:, 0] / places[:, 2], places[:, 1] / places[:, 2]
     samples = cv2.remap(grey, column, row, cv2.INTER_NEAREST, borderMode=cv2.BORDER_REPLICATE)
-    shape = (MARKER_CELLS, _PER_CELL)
+    shape = (MARKER_CELLS, per_cell)
     blocks = np.asarray(samples, dtype=np.float32).reshape(-1, *shape, *shape)
     means = blocks.mean(axis=(2, 4), dtype=np.float64)
     return np.asarray(means.reshape(len(quads), -1))

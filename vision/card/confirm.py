@@ -63,6 +63,8 @@ _SURE_FROM: Final = 4
 _OWN_SQUARE_MM: Final = 25.0
 _NEAR_MM: Final = 45.0
 """From a known place on the board the map is trusted this far: to the next corner."""
+_NOT_FAR_MM: Final = 100.0
+"""With as many corners as `_STRAY_FROM` it is trusted two corners on."""
 _FIRST_BLUR_PX: Final = 1.0
 _NO_READING: Final = EdgeReading(_FIRST_BLUR_PX, 0.0)
 
@@ -201,7 +203,8 @@ def _near(known_mm: FloatArray, corners: dict[int, Saddle]) -> list[int]:
     points = card_design(1).corners_mm
     known = np.concatenate([known_mm, points[list(corners)]])
     gaps = np.linalg.norm(points[:, None] - known[None], axis=2)
-    return [int(i) for i in np.flatnonzero(gaps.min(axis=1) < _NEAR_MM)]
+    trusted = _NOT_FAR_MM if len(corners) >= _STRAY_FROM else _NEAR_MM
+    return [int(i) for i in np.flatnonzero(gaps.min(axis=1) < trusted)]
 
 
 def _look(
