@@ -87,17 +87,21 @@ def main(walls: int = WALLS) -> None:
         bound = least_u_mm(plan, OTHERS, HALF_WIDTH_MM, TAPED, MORE)
         print(_line(replace(taped, bound_mm=bound)), flush=True)
         print(_line(_taped_row(f"{scene}: flat, the same taped", plan, FLAT, walls)), flush=True)
-    for what, nuisances in (
-        ("flat, taps 1 px as a radius", replace(FLAT, tap_px=1 / sqrt(2))),
-        ("flat, taps exact", replace(FLAT, tap_px=0.01)),
-    ):
-        row = _photo_row(f"advised: {what}", _drawn(ADVISED, nuisances), 1, walls)
-        print(_line(row), flush=True)
+    _print_what_else(walls // 4)
+
+
+def _print_what_else(walls: int) -> None:
+    """What limits the advised scene: the taps' meaning, the taps at all, a third photo."""
+    print(f"{walls} walls each:")
     third = replace(ADVISED, cameras=(*ADVISED.cameras, THIRD))
-    row = _photo_row("advised and a third photo, flat", _drawn(third, FLAT), 1, walls)
-    print(_line(row), flush=True)
-    row = _taped_row("advised and a third photo, flat, taped", third, FLAT, walls)
-    print(_line(row), flush=True)
+    for what, plan, nuisances in (
+        ("advised: flat, taps 1 px as a radius", ADVISED, replace(FLAT, tap_px=1 / sqrt(2))),
+        ("advised: flat, taps exact", ADVISED, replace(FLAT, tap_px=0.01)),
+        ("advised and a third photo: flat", third, FLAT),
+    ):
+        print(_line(_photo_row(what, _drawn(plan, nuisances), 1, walls)), flush=True)
+    what = "advised and a third photo: flat, the same taped"
+    print(_line(_taped_row(what, third, FLAT, walls)), flush=True)
 
 
 def _draws(plan: Plan) -> list[tuple[str, Draw]]:

@@ -29,7 +29,7 @@ LINES = {
     "ceiling": TrueLine((-140, 880), (1390, 890)),
 }
 SIZES = ("width low", "height left", "diagonal", "valve down")
-WALLS = 60
+WALLS = 40
 
 
 def _figures(wall: WallMeasurement, names: tuple[str, ...]) -> tuple[FloatArray, FloatArray]:

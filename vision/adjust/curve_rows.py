@@ -16,7 +16,7 @@ from typing import Final
 
 import numpy as np
 
-from vision.adjust.network import Network
+from vision.adjust.network import LineFrame, Network
 from vision.adjust.sheet_rows import SHEET_COLUMNS, SheetPoints
 from vision.adjust.state import LINE, Layout, State
 from vision.adjust.views import VIEW_COLUMNS, Looked, Views
@@ -63,6 +63,22 @@ class CurveRows:
         slopes[:, -1] = 1.0
         distance = (normal * (looked.pixels - self._seen.pixels)).sum(axis=1)
         return distance + self._edge_shift(state), slopes
+
+    def stretches(self, state: State) -> tuple[LineFrame, ...]:
+        """Where each line lies and how far it was followed, as the state has it."""
+        along, _ = self._nearest(state)
+        points = self._points(state, along)
+        frames = []
+        for line, frame in enumerate(self._network.line_frames):
+            rows = np.flatnonzero(self._seen.line == line)
+            angle = line_angle(self._network, self._layout, state, line)
+            direction = np.array([np.cos(angle), np.sin(angle)])
+            normal = np.array([-direction[1], direction[0]])
+            reach = (points[rows, :2] - frame.middle_mm) @ direction
+            offset = float(state.x[self._layout.line + LINE * line])
+            middle = frame.middle_mm + (reach.max() + reach.min()) / 2 * direction + offset * normal
+            frames.append(LineFrame(middle, angle, float(np.ptp(reach)) / 2))
+        return tuple(frames)
 
     def sharpness(self, state: State) -> FloatArray:
         """(n,) pixels across the curve for one mm across it on the wall."""

@@ -19,7 +19,7 @@ from vision.adjust.lengths import Size
 from vision.adjust.network import Network
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, starting_values
-from vision.adjust.state import LENS, POSE, Layout, State
+from vision.adjust.state import LENS, LINE, POSE, Layout, State
 from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
 from vision.units import FloatArray, read_only
 
@@ -133,7 +133,7 @@ class WallAdjustment:
 
     def revised(self, network: Network) -> WallAdjustment:
         """The adjustment of the same unknowns with some sightings left out or widened."""
-        start = replace(self.start, state=self._photos.state)
+        start = replace(self.start, state=self._photos.state, line_frames=self.network.line_frames)
         photos = _solve_from(network, self.level, start)
         if photos is None:
             raise NotObservable
@@ -240,7 +240,27 @@ def _solve_from(network: Network, level: tuple[int, int] | None, start: Start) -
     tied = replace(network, loose_sheets=start.loose_sheets, line_frames=start.line_frames)
     problem = WallProblem(tied, starting_weights(tied, start.state), (), level)
     found = _minimise_with_twins(problem, start)
-    return None if found is None else _Photos(problem, start, *found)
+    if found is None:
+        return None
+    if network.lines:
+        problem, found = _with_settled_lines(problem, found[0])
+    return _Photos(problem, start, *found)
+
+
+def _with_settled_lines(
+    problem: WallProblem, state: State
+) -> tuple[WallProblem, tuple[State, Minimum]]:
+    """Solve again with each line's stretch as found, so that it owes nothing to the start.
+
+    What a line may bow by holds for the stretch that was followed.
+    """
+    frames = problem.curves.stretches(state)
+    network = replace(problem.network, line_frames=frames)
+    settled = WallProblem(network, problem.weights, (), problem.level)
+    x = state.x.copy()
+    x[settled.layout.line :].reshape(-1, LINE)[:, :2] = 0.0
+    found = minimise(settled, State(state.rotations, x), damping=1e-8, enough=ENOUGH)
+    return settled, found
 
 
 def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[State, Minimum] | None:
