@@ -49,9 +49,31 @@
  * @property {number} [defined_mm]
  * @property {number | null} [standoff_mm]
  * @property {number | null} [standoff_u_mm]
+ * @property {Covariance | null} [cov_px2]
+ *
+ * @typedef {[[number, number], [number, number]]} Covariance of x and y, px²
+ *
+ * @typedef {object} Snap something near a point that may have been meant
+ * @property {'corner' | 'crossing' | 'line end' | 'edge' | 'drawn line' | 'plate'} kind
+ * @property {Pair} at
+ * @property {Covariance} cov_px2
+ * @property {string} text
+ *
+ * @typedef {{snaps: Snap[], doubt: {code: string, text: string} | null}} Snaps
+ *
+ * @typedef {object} Suggestion something that may be marked
+ * @property {'deck line' | 'side edge' | 'corner' | 'round fitting'} kind
+ * @property {string} text
+ * @property {number} strength
+ * @property {Pair[]} at its place; of a line, the two ends
+ *
+ * @typedef {object} PhotoPlace where measured points and sizes lie in a photo
+ * @property {Record<string, {at: Pair, cov_px2: Covariance}>} points
+ * @property {{name: string, start: Pair, end: Pair}[]} sizes
  *
  * @typedef {object} WallPhoto
  * @property {string} id
+ * @property {string} file
  * @property {string} filename
  * @property {'looking' | 'ready' | 'refused'} state
  * @property {number} [width]
@@ -69,6 +91,7 @@
  * @property {string} job
  * @property {'plumbing' | 'back' | 'far-end'} name
  * @property {number} revision
+ * @property {'in' | 'mm' | 'cm' | 'm' | null} [bare_unit]
  * @property {[string, string] | null} level
  * @property {[string, string] | null} plumb
  * @property {CardFacts[]} cards
@@ -121,6 +144,7 @@
  * @property {{file: string, advice: {code: string, text: string}[]}[]} photos
  * @property {{variance_factor: number | null, bounds: Pair | null, degrees_of_freedom: number} | null} adjustment
  * @property {{factor: number} | null} print_scale
+ * @property {{code: string, text: string}[]} [advice]
  * @property {Gate} gate
  *
  * @typedef {{code: string, text: string, do: string}} Refusal
@@ -154,12 +178,14 @@
  * @property {string} id
  * @property {string} wall
  * @property {string} job
+ * @property {string} file
  * @property {string} filename
  * @property {'looking' | 'ready' | 'refused'} state
  * @property {number} width
  * @property {number} height
  * @property {{serial: number, outline: Pair[]}[]} cards
  * @property {{code: string, text: string}[]} advice
+ * @property {{code: string, text: string, serial: number, at: Pair}[]} notes what looked like a card
  * @property {Refusal | null} refusal
  */
 export {};

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from threading import Lock
 from typing import Any, Final
@@ -93,7 +93,9 @@ class PhotoAsker:
         with self._lock:
             known = self._suggested.get(key)
         if known is None:
-            known = SuggestionsModel.model_validate(self._ask(photo, question))
+            known = _without_cards(
+                SuggestionsModel.model_validate(self._ask(photo, question)), photo
+            )
             with self._lock:
                 self._suggested[key] = known
                 while len(self._suggested) > _SUGGESTIONS_KEPT:
@@ -128,6 +130,27 @@ class PhotoAsker:
         if refused is not None:
             raise ServiceError(refused["code"], refused["text"], do=refused["do"])
         return answer
+
+
+def _without_cards(found: SuggestionsModel, photo: PhotoRow) -> SuggestionsModel:
+    """Leaves out what is printed on a card: its squares look like fittings."""
+    cards = [] if photo.found is None else photo.found["sight"]["cards"]
+    outlines = [card["outline_px"] for card in cards if card["outline_px"]]
+    kept = [
+        one
+        for one in found.suggestions
+        if len(one.at) > 1 or not any(_inside(one.at[0], outline) for outline in outlines)
+    ]
+    return SuggestionsModel(suggestions=tuple(kept))
+
+
+def _inside(point: tuple[float, float], outline: Sequence[Sequence[float]]) -> bool:
+    """Whether a point lies in a convex outline, whichever way round that goes."""
+    turns = [
+        (bx - ax) * (point[1] - ay) - (by - ay) * (point[0] - ax)
+        for (ax, ay), (bx, by) in zip(outline, [*outline[1:], outline[0]], strict=True)
+    ]
+    return all(turn >= 0 for turn in turns) or all(turn <= 0 for turn in turns)
 
 
 def _told(view: WallView) -> dict[str, Any]:

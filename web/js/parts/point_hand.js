@@ -8,8 +8,8 @@ import { servedBy } from '../state/point_order.js';
 export class PointHand {
   /**
    * @param {HTMLElement} place
-   * @param {{set: () => void, step: (by: number) => void, undo: () => void, remove: () => void,
-   *   zoom: (factor: number) => void, fit: () => void}} doing
+   * @param {{set: () => void, step: (by: number) => void, undo: () => void, redo: () => void,
+   *   remove: () => void, zoom: (factor: number) => void, fit: () => void, sizes: () => void}} doing
    * @param {AbortSignal} signal
    */
   constructor(place, doing, signal) {
@@ -23,6 +23,7 @@ export class PointHand {
     this.remove = button('Remove', doing.remove, signal, {
       'aria-label': 'Remove this point from the photo',
     });
+    this.sizes = button('Sizes', doing.sizes, signal, { 'aria-label': 'Sizes and ellipses over the photo' });
     this.set = button('Set point', doing.set, signal, { class: 'primary set' });
     const tools = el(
       'div',
@@ -30,7 +31,9 @@ export class PointHand {
       button('−', () => doing.zoom(1 / 1.6), signal, { 'aria-label': 'Smaller' }),
       button('Whole', doing.fit, signal, { 'aria-label': 'Whole photo' }),
       button('+', () => doing.zoom(1.6), signal, { 'aria-label': 'Larger' }),
+      this.sizes,
       button('Undo', doing.undo, signal),
+      button('Redo', doing.redo, signal),
       this.remove,
     );
     const main = el(

@@ -2,6 +2,7 @@
 import { groupCounts, unfolded } from '../drawing/unfolded.js';
 import { statusShape } from '../drawing/status_shape.js';
 import { button, el, fill, listen, svg } from '../page/dom.js';
+import { keepingFocus } from '../page/focus.js';
 import { wallIsBlind } from '../state/settings.js';
 import { wallMap } from './wall_map.js';
 
@@ -55,12 +56,14 @@ export class WallsBoard {
     this.shown = new AbortController();
     const { signal } = this.shown;
     const order = this.facts.inOrder();
-    fill(
-      this.map,
-      wallMap(order, this.wall, (id) => this.choose(id), signal),
+    keepingFocus(this.map, () =>
+      fill(
+        this.map,
+        wallMap(order, this.wall, (id) => this.choose(id), signal),
+      ),
     );
     const walls = this.wall === 'all' ? order : order.filter((state) => state.facts.id === this.wall);
-    fill(this.groups, ...this.#groupButtons(walls, signal));
+    keepingFocus(this.groups, () => fill(this.groups, ...this.#groupButtons(walls, signal)));
     this.#draw(walls, signal);
   }
 
@@ -77,22 +80,13 @@ export class WallsBoard {
   #draw(walls, signal) {
     this.width = Math.max(300, Math.floor(this.sheet.clientWidth));
     const asked = walls.map((state) => ({ state, corner: this.facts.cornerOf(state.facts) }));
-    const focused = this.#focusedSize();
     const { picture } = unfolded(asked, this.width, this.group, this.doing.photoOf, {
       blind: wallIsBlind(),
       across: this.facts.alcove?.across,
     });
-    fill(this.sheet, picture);
+    keepingFocus(this.sheet, () => fill(this.sheet, picture));
     for (const wall of picture.querySelectorAll('g.wall'))
       this.#rove(/** @type {SVGGElement} */ (wall), signal);
-    if (focused) /** @type {SVGElement | null} */ (picture.querySelector(focused))?.focus();
-  }
-
-  #focusedSize() {
-    const now = document.activeElement;
-    if (!now || !this.sheet.contains(now)) return null;
-    const wall = now.closest('[data-wall]')?.getAttribute('data-wall') ?? '';
-    return `[data-wall="${CSS.escape(wall)}"] [data-size="${CSS.escape(now.getAttribute('data-size') ?? '')}"]`;
   }
 
   /**

@@ -2,15 +2,18 @@
 
 /** Screen pixels by which a hand misses, by the way it aims: this project's own estimates. */
 const MISS_PX = Object.freeze({ aim: 1.0, mouse: 1.5, drag: 2.0, finger: 5.0 });
+/** Image pixels by which a place that was found in the flattened wall misses. */
+const SUGGESTED_PX = 4.0;
 const LEAST_PX = 0.6;
 
-/** @typedef {keyof typeof MISS_PX} Way */
+/** @typedef {keyof typeof MISS_PX | 'suggested'} Way */
 
 /**
  * @param {Way} way
  * @param {number} scale screen px for each image px when it was set
  */
 export function sdPixels(way, scale) {
+  if (way === 'suggested') return SUGGESTED_PX;
   return Math.round(Math.max(LEAST_PX, MISS_PX[way] / Math.max(scale, 1e-6)) * 100) / 100;
 }
 

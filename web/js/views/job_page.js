@@ -1,6 +1,7 @@
 /** The job: three walls unfolded, their sizes, their photos. */
 import { wallWords } from '../drawing/words.js';
 import { button, byId, el, fill } from '../page/dom.js';
+import { HeldKey, keepingFocus } from '../page/focus.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
 import { agreement } from '../parts/agreement.js';
@@ -25,6 +26,7 @@ class JobPage {
     this.queue = new UploadQueue();
     this.notice = new Notice(byId('notice'), signal);
     this.pad = new ReadingPad(this.facts, signal);
+    this.keys = new HeldKey(signal);
     this.editor = new WallEditor(this.facts, signal);
     /** @type {Map<string, AbortController>} */
     this.shown = new Map();
@@ -40,9 +42,11 @@ class JobPage {
     this.#chosen(this.board.wall);
     this.#showAll();
     this.#showAlcove();
-    this.facts.addEventListener('judged', () => this.#judged(), { signal: this.signal });
+    const judged = () => this.keys.afterwards('judged', () => this.#judged());
+    this.facts.addEventListener('judged', judged, { signal: this.signal });
     globalThis.addEventListener('role', () => this.#judged(), { signal: this.signal });
-    this.queue.addEventListener('changed', () => this.#showAll(), { signal: this.signal });
+    const sending = () => this.keys.afterwards('sending', () => this.#showAll());
+    this.queue.addEventListener('changed', sending, { signal: this.signal });
     this.queue.addEventListener(
       'sent',
       (event) => void this.#sent(/** @type {CustomEvent} */ (event).detail),
@@ -126,7 +130,8 @@ class JobPage {
     this.alcoveShown = new AbortController();
     const place = byId('alcove');
     const openSize = (/** @type {string} */ wall, /** @type {string} */ size) => this.pad.show(wall, size);
-    fill(place, agreement(this.facts, openSize, this.alcoveShown.signal));
+    const { signal } = this.alcoveShown;
+    keepingFocus(place, () => fill(place, agreement(this.facts, openSize, signal)));
   }
 
   #showAll() {
@@ -140,16 +145,16 @@ class JobPage {
     const shown = new AbortController();
     this.shown.set(facts.id, shown);
     const place = byId(`body-${facts.id}`);
-    const focused = keptFocus(place);
-    fill(
-      place,
-      gateLine(state),
-      tapeNext(state, ({ wall, size }) => this.pad.show(this.#idOf(wall), size), shown.signal),
-      sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
-      state.alcove ? wallClosures(state.alcove) : null,
-      photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),
+    keepingFocus(place, () =>
+      fill(
+        place,
+        gateLine(state),
+        tapeNext(state, ({ wall, size }) => this.pad.show(this.#idOf(wall), size), shown.signal),
+        sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
+        state.alcove ? wallClosures(state.alcove) : null,
+        photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),
+      ),
     );
-    if (focused) /** @type {HTMLElement | null} */ (place.querySelector(focused))?.focus();
   }
 
   /** @param {{wall: string}} sent */
@@ -179,21 +184,6 @@ function photoOf({ facts }, point) {
   return photo
     ? `/photo.html?photo=${encodeURIComponent(photo.id)}&point=${encodeURIComponent(point)}`
     : null;
-}
-
-/**
- * How to find the focused element again after its place was drawn anew.
- * @param {HTMLElement} place
- */
-function keptFocus(place) {
-  const now = document.activeElement;
-  if (!now || !place.contains(now)) return null;
-  if (now.id) return `#${CSS.escape(now.id)}`;
-  for (const key of ['data-size', 'data-next']) {
-    const name = now.getAttribute(key);
-    if (name) return `[${key}="${CSS.escape(name)}"]`;
-  }
-  return null;
 }
 
 /** @param {string} words */

@@ -1,25 +1,36 @@
 /** One photo: its cards, and the wall's points set in it. */
 import { Problem, read } from '../api.js';
+import { largestSd } from '../geometry/ellipse.js';
+import { isFixture } from '../geometry/sizes.js';
+import { foot } from '../geometry/vectors.js';
 import { namedPoints } from '../geometry/wall_points.js';
 import { byId, el, fill, listen } from '../page/dom.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
-import { photoFacts } from '../parts/photo_facts.js';
+import { MeasuredOnPhoto } from '../parts/measured_on_photo.js';
+import { NearPoints } from '../parts/near_points.js';
+import { photoFacts, whatHelps } from '../parts/photo_facts.js';
 import { PointHand } from '../parts/point_hand.js';
-import { pointList } from '../parts/point_list.js';
+import { PointList } from '../parts/point_list.js';
 import { servedSizes } from '../parts/served_sizes.js';
+import { SuggestionList } from '../parts/suggestion_list.js';
 import { reticle } from '../photo/aim_mark.js';
+import { cardLayer } from '../photo/card_layer.js';
 import { Gestures } from '../photo/gestures.js';
 import { photoKey, zoomBy } from '../photo/keys.js';
 import { Loupe } from '../photo/loupe.js';
+import { MarkLayer } from '../photo/mark_layer.js';
 import { PhotoOverlay } from '../photo/overlay.js';
 import { sdPixels } from '../photo/precision.js';
+import { suggestedLayer } from '../photo/suggested_layer.js';
 import { PhotoViewer } from '../photo/viewer.js';
 import { JobFacts } from '../state/job_facts.js';
+import { suggestionsOf } from '../state/photo_asking.js';
 import { nextUnset } from '../state/point_order.js';
 
 /** @typedef {import('../types.js').Point} Point */
 /** @typedef {import('../types.js').PhotoFacts} PhotoFacts */
+/** @typedef {import('../types.js').MarkFacts} MarkFacts */
 /** @typedef {import('../photo/precision.js').Way} Way */
 
 const NEAR_SCALE = 2;
@@ -40,7 +51,13 @@ class PhotoPage {
     this.loupe = new Loupe(this.stage);
     this.stage.append(reticle());
     this.hand = new PointHand(byId('hand'), this.#handDoing(), signal);
-    this.listed = new AbortController();
+    this.list = new PointList(byId('points'), (name) => this.choose(name), signal);
+    this.suggested = new SuggestionList(byId('suggested'), this.#suggestionDoing(), signal);
+    const near = { place: byId('near'), stage: this.stage, overlay: this.overlay, photo: photo.id };
+    this.near = new NearPoints(near, this.#nearDoing(), signal);
+    this.marks = new MarkLayer({}, '');
+    const over = { overlay: this.overlay, note: byId('scale-note'), press: this.hand.sizes, photo: photo.id };
+    this.measured = new MeasuredOnPhoto(over, signal);
     this.point = '';
   }
 
@@ -49,16 +66,16 @@ class PhotoPage {
     await this.viewer.opened();
     new Gestures(this.stage, this.viewer, this.#gestureDoing(), this.signal);
     listen(this.stage, 'keydown', (event) => this.#key(event), this.signal);
-    this.overlay.showCards(this.photo.cards);
+    this.overlay.show('cards', cardLayer(this.photo.cards));
     this.viewer.onMove(() => this.#noteView());
     this.#noteView();
-    this.facts.addEventListener('changed', () => this.#show(), { signal: this.signal });
+    this.facts.addEventListener('changed', () => this.#changed(), { signal: this.signal });
     this.facts.keepUp(this.signal);
-    fill(byId('found'), photoFacts(this.photo));
     if (asked && this.names.includes(asked)) this.choose(asked);
     else this.#take(nextUnset(this.names, this.done, this.names.at(-1) ?? '') ?? this.names[0] ?? '');
     document.documentElement.dataset.ready = 'true';
     performance.mark('photo usable');
+    void this.#lookAtPlace();
   }
 
   get #state() {
@@ -72,23 +89,24 @@ class PhotoPage {
     return namedPoints(this.#state.facts);
   }
 
-  /** The marks of this photo. */
-  get marks() {
+  /** The marks of this photo. @returns {Record<string, MarkFacts>} */
+  get here() {
     return this.#state.facts.photos.find((photo) => photo.id === this.photo.id)?.marks ?? {};
   }
 
   get done() {
-    return new Set(Object.keys(this.marks));
+    return new Set(Object.keys(this.here));
   }
 
-  /** Takes a point in hand and, where it is set, goes to it. @param {string} name */
+  /** Takes a point in hand and goes to where it is set, or to where the other photos put it. @param {string} name */
   choose(name) {
-    const mark = this.marks[name];
-    if (mark)
+    const there = this.here[name] ?? this.measured.place.points[name];
+    if (there)
       this.viewer.show({
         scale: Math.max(this.viewer.scale, NEAR_SCALE),
-        centre: { x: mark.at[0], y: mark.at[1] },
+        centre: { x: there.at[0], y: there.at[1] },
       });
+    this.near.drop();
     this.#take(name);
   }
 
@@ -98,23 +116,30 @@ class PhotoPage {
     this.#show();
   }
 
+  /** New facts: what lies on the photo is asked for again, after the sizes are on the screen. */
+  #changed() {
+    this.#show();
+    void this.#lookAtPlace();
+  }
+
+  async #lookAtPlace() {
+    if (await this.measured.ask()) this.#showMeasured();
+  }
+
   #show() {
-    const { facts } = this.#state;
-    this.hand.show(facts, this.point, this.marks[this.point], this.#otherMark());
-    this.overlay.showMarks(this.marks, this.point);
-    this.listed.abort();
-    this.listed = new AbortController();
-    const place = byId('points');
-    const focused = document.activeElement?.getAttribute('data-point');
-    fill(
-      place,
-      pointList(facts, this.names, this.done, this.point, (name) => this.choose(name), this.listed.signal),
-    );
-    if (focused)
-      /** @type {HTMLElement | null} */ (
-        place.querySelector(`[data-point="${CSS.escape(focused)}"]`)
-      )?.focus();
-    fill(byId('served'), servedSizes(this.#state, this.lastSet ?? this.point));
+    const { facts, report } = this.#state;
+    this.hand.show(facts, this.point, this.here[this.point], this.#otherMark());
+    this.marks = new MarkLayer(this.here, this.point);
+    this.overlay.show('marks', this.marks);
+    this.list.show(facts, this.names, this.done, this.point);
+    this.suggested.name(this.point);
+    fill(byId('served'), servedSizes(this.#state, this.lastSet ?? this.point), whatHelps(report));
+    fill(byId('found'), photoFacts(this.photo, report));
+    this.#showMeasured();
+  }
+
+  #showMeasured() {
+    this.measured.show(this.#state, this.point, this.done);
   }
 
   /** The same point in another photo. */
@@ -127,21 +152,30 @@ class PhotoPage {
   #noteView() {
     const { scale, centre } = this.viewer.view;
     Object.assign(this.stage.dataset, { aimX: centre.x, aimY: centre.y, scale });
+    this.measured.scaled(scale);
   }
 
   /** Sets the point in hand. @param {Point} image @param {Way} way */
   async set(image, way) {
     const name = this.point;
     if (!name) return;
-    const started = performance.now();
-    const at = [round(image.x), round(image.y)];
+    const at = /** @type {import('../types.js').Pair} */ ([round(image.x), round(image.y)]);
     const mark = { at, sd_px: sdPixels(way, this.viewer.scale), ...this.hand.facts };
+    this.near.drop();
+    if (await this.#put(name, mark)) void this.near.ask(name, mark, isFixture(name));
+  }
+
+  /**
+   * @param {string} name of the point
+   * @param {MarkFacts & {snapped_to?: string}} mark
+   * @returns {Promise<boolean>} whether it was set
+   */
+  async #put(name, mark) {
+    const started = performance.now();
     this.lastSet = name;
     this.#say(`${name} is being set…`);
-    const path = `${this.#path}/marks/${encodeURIComponent(name)}`;
-    await this.#try(async () => {
-      await this.facts.change(this.photo.wall, 'PUT', path, mark);
-      this.#say(`${name} set.`);
+    return this.#change(`${name} set.`, async () => {
+      await this.facts.change(this.photo.wall, 'PUT', this.#markPath(name), mark);
       if (this.point === name) this.#goOn(name);
       requestAnimationFrame(() =>
         performance.measure('mark to sizes', { start: started, end: performance.now() }),
@@ -151,10 +185,11 @@ class PhotoPage {
 
   /**
    * Changes something; where that fails, everything is shown as it was.
+   * @param {string} said once it is done
    * @param {() => Promise<void>} change
    */
-  async #try(change) {
-    await this.notice.guard(async () => {
+  async #change(said, change) {
+    const done = await this.notice.guard(async () => {
       try {
         await change();
       } catch (error) {
@@ -162,7 +197,10 @@ class PhotoPage {
         this.#show();
         throw error;
       }
+      this.#say(said);
+      return true;
     });
+    return done ?? false;
   }
 
   /** The next point to set comes to hand; the photo stays where it is. @param {string} name */
@@ -170,28 +208,29 @@ class PhotoPage {
     this.#take(nextUnset(this.names, this.done, name) ?? name);
   }
 
-  get #path() {
-    return `/photos/${this.photo.id}`;
+  /** @param {string} name */
+  #markPath(name) {
+    return `/photos/${this.photo.id}/marks/${encodeURIComponent(name)}`;
   }
 
-  async #remove() {
+  #remove() {
     const name = this.point;
-    const path = `${this.#path}/marks/${encodeURIComponent(name)}`;
-    await this.#try(async () => {
-      await this.facts.change(this.photo.wall, 'DELETE', path);
-      this.#say(`${name} removed.`);
-    });
+    this.near.drop();
+    return this.#change(`${name} removed.`, () =>
+      this.facts.change(this.photo.wall, 'DELETE', this.#markPath(name)),
+    );
   }
 
-  async #undo() {
-    await this.#try(async () => {
-      await this.facts.change(this.photo.wall, 'POST', `/walls/${this.photo.wall}/undo`);
-      this.#say('Taken back.');
-    });
+  /** @param {'undo' | 'redo'} way @param {string} said */
+  #step(way, said) {
+    this.near.drop();
+    return this.#change(said, () =>
+      this.facts.change(this.photo.wall, 'POST', `/walls/${this.photo.wall}/${way}`),
+    );
   }
 
   /** @param {number} by */
-  #step(by) {
+  #next(by) {
     const names = this.names;
     const at = names.indexOf(this.point);
     this.choose(names[(at + by + names.length) % names.length] ?? '');
@@ -200,23 +239,62 @@ class PhotoPage {
   #handDoing() {
     return {
       set: () => void this.set(this.viewer.aim, 'aim'),
-      step: (/** @type {number} */ by) => this.#step(by),
-      undo: () => void this.#undo(),
+      step: (/** @type {number} */ by) => this.#next(by),
+      undo: () => void this.#step('undo', 'Taken back.'),
+      redo: () => void this.#step('redo', 'Done again.'),
       remove: () => void this.#remove(),
       zoom: (/** @type {number} */ factor) => zoomBy(this.viewer, factor),
       fit: () => this.viewer.fit(),
+      sizes: () => {
+        this.measured.shown = !this.measured.shown;
+        this.#showMeasured();
+      },
+    };
+  }
+
+  /** @returns {ConstructorParameters<typeof NearPoints>[1]} */
+  #nearDoing() {
+    return {
+      use: (name, mark, snap) => {
+        const sd_px = round(largestSd(snap.cov_px2));
+        const moved = { ...mark, at: snap.at, sd_px, cov_px2: snap.cov_px2, snapped_to: snap.kind };
+        void this.#put(name, moved);
+      },
+      kept: (name) => this.#say(`${name} stays as you set it.`),
+      length: (px) => this.measured.lengthWords(px, this.#state),
+    };
+  }
+
+  /** @returns {ConstructorParameters<typeof SuggestionList>[1]} */
+  #suggestionDoing() {
+    const placed = (/** @type {import('../state/suggestions.js').Open} */ { at }) => {
+      const [a, b] = at.map(([x, y]) => ({ x, y }));
+      return b ? foot(this.viewer.aim, a, b) : a;
+    };
+    return {
+      find: () => this.notice.guard(() => suggestionsOf(this.photo.id, this.signal)),
+      changed: (open) => this.overlay.show('suggested', suggestedLayer(open)),
+      look: (one) => this.viewer.show({ scale: NEAR_SCALE / 2, centre: placed(one) }),
+      set: (one) => {
+        const at = placed(one);
+        this.viewer.show({ scale: Math.max(this.viewer.scale, NEAR_SCALE), centre: at });
+        void this.set(at, 'suggested');
+        if (one.at.length === 1) this.suggested.drop(one.letter);
+      },
     };
   }
 
   /** @returns {import('../photo/gestures.js').Doing} */
   #gestureDoing() {
+    const putTo = (/** @type {string} */ name, /** @type {Point} */ image) =>
+      this.marks.move(name, image, this.viewer);
     return {
       grab: (screen) => {
-        const near = this.overlay.markNear(screen, REACH_PX);
+        const near = this.marks.near(screen, REACH_PX, this.viewer);
         return near && near.name === this.point ? near : null;
       },
       dragged: (name, image, screen) => {
-        this.overlay.moveMark(name, image);
+        putTo(name, image);
         this.loupe.show(this.viewer.canvas, screen);
       },
       dropped: (_name, image) => {
@@ -225,7 +303,7 @@ class PhotoPage {
       },
       putBack: (name, image) => {
         this.loupe.hide();
-        this.overlay.moveMark(name, image);
+        putTo(name, image);
       },
       tapped: (screen, touch) => this.#tapped(screen, touch),
     };
@@ -239,7 +317,7 @@ class PhotoPage {
    */
   #tapped(screen, touch) {
     const image = this.viewer.toImage(screen);
-    const near = this.overlay.markNear(screen, REACH_PX / 2);
+    const near = this.marks.near(screen, REACH_PX / 2, this.viewer);
     if (this.viewer.scale < TAP_SETS_FROM) this.viewer.show({ scale: NEAR_SCALE, centre: image });
     else if (near && near.name !== this.point) this.choose(near.name);
     else void this.set(image, touch ? 'finger' : 'mouse');
@@ -247,11 +325,13 @@ class PhotoPage {
 
   /** @param {KeyboardEvent} event */
   #key(event) {
+    const { set, undo, redo } = this.#handDoing();
     const aimed = () => {
       const { x, y } = this.viewer.aim;
       this.#say(`Aim ${x.toFixed(1)}, ${y.toFixed(1)}`);
     };
-    photoKey(event, this.viewer, { set: () => void this.set(this.viewer.aim, 'aim'), aimed });
+    const near = { use: (/** @type {number} */ index) => this.near.use(index), keep: () => this.near.keep() };
+    photoKey(event, this.viewer, { set, undo, redo, aimed, ...near });
     this.#noteView();
   }
 
