@@ -14,16 +14,20 @@ SHOWN: Final = 12
 
 
 def letter_of(panel: Panel, otherwise: str) -> str:
-    """The letter of the panel's own sheet; a dash while it was never locked."""
-    if panel.release is None:
+    """The letter of the panel's own sheet; a dash while it was never locked, and after which one
+    it stands once it was changed."""
+    release = panel.release
+    if release is None:
         return otherwise
-    return panel.release.revision or "–"
+    if panel.released or not release.revision:
+        return release.revision or "–"
+    return f"after {release.revision}, not released"
 
 
 def stamp_of(panel: Panel) -> str:
-    """Letter and hash of the panel's locked sheet, empty where there is none."""
+    """Letter and hash of the panel's locked sheet, empty where this is not it."""
     release = panel.release
-    if release is None or not release.revision:
+    if release is None or not panel.released:
         return ""
     return f"sheet revision {release.revision}, hash {release.fingerprint[:SHOWN]}"
 
@@ -38,7 +42,7 @@ def released_by(panel: Panel) -> str:
 
 def override_lines(panel: Panel) -> tuple[str, ...]:
     """What somebody let stand against the rest, to be read on every page of the panel."""
-    return tuple(f"OVERRIDDEN {words}" for words in overrides(panel))
+    return overrides(panel)
 
 
 def proof_words(panel: Panel) -> str:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 from service.documents.pdf.number_column import Heading, Row, Words
 from service.documents.release_words import (
     change_lines,
-    letter_of,
     look_lines,
     override_lines,
 )
@@ -71,8 +70,8 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         rows.append(Heading("WHY THIS SHEET IS NOT FOR CUTTING"))
         rows += _reason_rows(panel.why_not)
     changes = change_lines(panel)
-    if changes:
-        rows.append(Heading(f"CHANGED SINCE REVISION {letter_of(panel, '')}"))
+    if panel.release is not None and changes:
+        rows.append(Heading(f"CHANGED SINCE REVISION {panel.release.revision}"))
         rows += [Words("•", change, _NUMBER_MM) for change in changes]
     rows.append(Heading("BEFORE YOU START"))
     before = (*override_lines(panel), *look_lines(panel), *panel.notes)

@@ -111,7 +111,7 @@ function drawingsOf(job, panel) {
         class: 'button',
         href: address(`/jobs/${job}/documents/${name}.${kind}`),
         'data-paper': `${name}.${kind}`,
-        'aria-label': `${panel.wall} panel (${kind.toUpperCase()})`,
+        'aria-label': `${kind.toUpperCase()} of the ${panel.wall} panel`,
       },
       kind.toUpperCase(),
     );

@@ -13,6 +13,9 @@ export function warnings(plan) {
 
 /** @param {any} price */
 export function prices(price) {
+  if (price.lines.length === 0) {
+    return el('p', {}, 'Nothing is priced: the plan has no price book. It is set below, as CSV.');
+  }
   const { currency } = price;
   const range = (/** @type {string} */ low, /** @type {string} */ high) =>
     low === high ? `${low}` : `${low} – ${high}`;

@@ -1,12 +1,14 @@
 /** The locked revisions of one sheet, read when they are opened. */
 import { el, fill, listen } from '../page/dom.js';
 
-/** What has changed since the last revision, the first few at once. */
+const SHOWN_AT_ONCE = 8;
+
+/** What has changed since the last revision: at once while it is little. */
 export function changes(/** @type {any} */ release) {
   if (release.changes.length === 0 || !release.revision) return null;
   return el(
     'details',
-    { open: true, class: 'changes' },
+    { open: release.changes.length <= SHOWN_AT_ONCE, class: 'changes' },
     el('summary', {}, `Changed since revision ${release.revision}: ${release.changes.length}`),
     el('ul', {}, ...release.changes.map((/** @type {string} */ text) => el('li', {}, text))),
   );

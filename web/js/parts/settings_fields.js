@@ -36,7 +36,8 @@ export function fieldGrid(fields, owner, path, sizes, form) {
  */
 export function rowList(rows, owner, path, sizes, form) {
   const place = el('div', { class: 'rows' });
-  const add = button(`Add a ${rows.one}`, added, form.signal);
+  const article = /^[aeiou]/.test(rows.one) ? 'an' : 'a';
+  const add = button(`Add ${article} ${rows.one}`, added, form.signal);
   const count = el('span', { class: 'quiet-text' });
   const fold = el('details', {}, el('summary', {}, rows.title, ' ', count), place, add);
 
