@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 from scipy.stats import binom, chi2
 
-from tests.support.simulated_wall import simulate
+from tests.support.cramer_rao import least_u_mm
+from tests.support.simulated_wall import Plan, simulate
 from vision.measure_wall import measure_wall
 from vision.units import FloatArray
 
@@ -69,3 +70,28 @@ def test_errors_have_no_bias(draw: Draw) -> None:
     means = np.mean(draw.errors_mm / draw.u_mm, axis=0)
 
     assert np.all(np.abs(means) < 3.5 / np.sqrt(WALLS))
+
+
+@pytest.fixture(scope="module")
+def bound_mm() -> FloatArray:
+    """Cramér-Rao bound of each size, worked out without the package."""
+    return least_u_mm(Plan(), SIZES, 0.25)
+
+
+@pytest.mark.parametrize("size", range(len(SIZES)), ids=SIZES)
+def test_errors_are_hardly_larger_than_any_estimator_must_have(
+    draw: Draw, bound_mm: FloatArray, size: int
+) -> None:
+    """rms error at most 1.1 times the bound, and not below it: the law of chi-square both ways."""
+    squared = float(np.sum((draw.errors_mm[:, size] / bound_mm[size]) ** 2))
+
+    low, high = (float(chi2.ppf(tail, WALLS)) for tail in (0.001, 0.999))
+    assert low <= squared <= 1.1**2 * high
+
+
+def test_intervals_are_hardly_wider_than_the_bound_allows(draw: Draw, bound_mm: FloatArray) -> None:
+    """The median half-width of each size is within 1.2 of the bound's, and no narrower than it."""
+    ratio = np.median(draw.u_mm, axis=0) / bound_mm
+
+    assert np.all(ratio < 1.2)
+    assert np.all(ratio > 0.95)
