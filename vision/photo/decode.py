@@ -74,7 +74,7 @@ def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
     ------
     Refusal
         ``empty``, ``not-a-photo``, ``heic``, ``too-many-bytes``, ``too-many-pixels``,
-        ``no-pixels``, ``truncated`` or ``damaged``.
+        ``truncated`` or ``damaged``.
     """
     kind, image, header = _opened(data, limits)
     stored = _grey(image, kind, data)
@@ -132,8 +132,6 @@ def _open(kind: str, data: bytes, limits: Limits) -> ImageFile.ImageFile:
 
 def _judge_size(size: tuple[int, int], limits: Limits) -> None:
     pixels = size[0] * size[1]
-    if pixels == 0:
-        raise Refusal("no-pixels", "The file holds no picture.", "Take the photo again.")
     if pixels > limits.max_pixels:
         raise Refusal(
             "too-many-pixels",
