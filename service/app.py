@@ -17,6 +17,7 @@ from fastapi.openapi.utils import get_openapi
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp
 
+from service.actions.collect_blobs import SpareBytes
 from service.actions.look_at_photo import look_in_child
 from service.actions.look_closer import PhotoAsker, answer_in_child
 from service.actions.measure import WallReports
@@ -44,6 +45,7 @@ from service.routes.edge.tools import Tools
 from service.settings import CHECKOUT, Settings
 from service.store.engine import open_engine
 from service.store.migrations import upgrade
+from service.store.rows import Acting
 from service.store.sql_store import SqlStore
 from service.worker import Worker
 
@@ -126,13 +128,19 @@ def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore, LimitedProc
     uploads_folder = LocalUploads(folder / "uploads")
     reports = WallReports(code_fingerprint(_MEASURES))
     limits = Limits(settings.child_memory_bytes, settings.child_cpu_s, settings.child_wall_s)
+    spare = SpareBytes(store, blobs, settings.spare_kept_s)
+
+    def afterwards(acting: Acting) -> None:
+        reports.save(store, acting)
+        spare.collect_now_and_then()
+
     worker = Worker(
         store,
         blobs,
         uploads_folder,
         LimitedProcess(look_in_child, limits),
         folder / "scratch",
-        lambda acting: reports.save(store, acting),
+        afterwards,
     )
     questions = LimitedProcess(answer_in_child, limits, _QUESTIONS_A_PROCESS)
     tools = Tools(

@@ -30,6 +30,9 @@ class Settings:
         The pages, and the example job's files.
     child_memory_bytes, child_cpu_s, child_wall_s
         What one photo may cost the process that decodes it.
+    spare_kept_s
+        How long bytes are kept that nothing refers to: an upload nobody finished, pictures that
+        newer code has made anew.
     """
 
     data_folder: Path = Path(".tapeproof")
@@ -40,6 +43,7 @@ class Settings:
     child_memory_bytes: int = 3 * 1024**3
     child_cpu_s: int = 60
     child_wall_s: int = 90
+    spare_kept_s: int = 7 * 24 * 3600
 
     @property
     def database(self) -> Path:

@@ -117,7 +117,7 @@ class Worker:
                     unit.tasks.give_back(task)
                 return
             found = crashed(outcome.ended) if outcome.found is None else outcome.found
-            self._note(task, found, self._kept(pictures))
+            self._note(task, found, pictures)
 
     def _kept(self, pictures: Path) -> str | None:
         if not pictures.is_file():
@@ -125,9 +125,12 @@ class Worker:
         with pictures.open("rb") as stream:
             return self._blobs.put(iter(lambda: stream.read(_READ), b"")).sha256
 
-    def _note(self, task: TaskRow, found: Mapping[str, Any], pictures: str | None) -> None:
+    def _note(self, task: TaskRow, found: Mapping[str, Any], pictures: Path) -> None:
+        kept = self._kept(pictures)
         with self._store.write() as unit:
-            note_look(unit, _acting(), task, found, pictures)
+            if kept is not None and not self._blobs.has(kept):
+                self._kept(pictures)  # nothing needed them until now, so they were collected
+            note_look(unit, _acting(), task, found, kept)
 
 
 def _acting() -> Acting:

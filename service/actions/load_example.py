@@ -32,6 +32,10 @@ class ExampleFiles:
     practice: str
     prices: str
 
+    def are_kept(self, blobs: Blobs) -> bool:
+        """Whether the photos' bytes are still there: nothing needs them before they are noted."""
+        return all(blobs.has(stored.sha256) for stored in self.photos.values())
+
 
 def read_example(folder: Path, blobs: Blobs) -> ExampleFiles:
     """Read the example's files and keep its photos.

@@ -65,6 +65,45 @@ class LocalBlobs:
         """Whether the bytes are kept here."""
         return self._path(sha256).is_file()
 
+    def each(self) -> Iterator[str]:
+        """Every hash, folder by folder."""
+        for folder in sorted(self._folder.glob("??")):
+            yield from sorted(path.name for path in folder.iterdir())
+
+    def doubt(self, sha256: str, now_s: float) -> float:
+        """Since when the bytes are doubted: as old as the empty file that says so."""
+        note = self._doubted(sha256)
+        try:
+            return note.stat().st_mtime
+        except FileNotFoundError:
+            note.parent.mkdir(exist_ok=True)
+            note.touch()
+            os.utime(note, (now_s, now_s))
+            return now_s
+
+    def need(self, sha256: str) -> None:
+        """Take the doubt away."""
+        self._doubted(sha256).unlink(missing_ok=True)
+
+    def forget(self, sha256: str) -> None:
+        """Delete the bytes, then the doubt."""
+        path = self._path(sha256)
+        path.unlink(missing_ok=True)
+        if path.parent.is_dir():
+            sync_folder(path.parent)
+        self.need(sha256)
+
+    def drop_unfinished(self, than_s: float) -> int:
+        """Delete files that were being written when a process was ended."""
+        parts = self._folder.glob(".*.part")
+        old = [path for path in parts if _changed_s(path) < than_s]
+        for path in old:
+            path.unlink(missing_ok=True)
+        return len(old)
+
+    def _doubted(self, sha256: str) -> Path:
+        return self._folder / "doubted" / sha256
+
     def _path(self, sha256: str) -> Path:
         return self._folder / sha256[:2] / sha256
 
@@ -152,3 +191,11 @@ def _stored(path: Path) -> StoredBlob:
             digest.update(chunk)
             size += len(chunk)
     return StoredBlob(digest.hexdigest(), size)
+
+
+def _changed_s(path: Path) -> float:
+    """When a file was last written; never, if it is gone meanwhile."""
+    try:
+        return path.stat().st_mtime
+    except FileNotFoundError:
+        return float("inf")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
@@ -40,6 +40,26 @@ class Blobs(Protocol):
 
     def has(self, sha256: str) -> bool:
         """Whether the bytes are kept here."""
+        ...
+
+    def each(self) -> Iterator[str]:
+        """The hashes of all that is kept here."""
+        ...
+
+    def doubt(self, sha256: str, now_s: float) -> float:
+        """Note that nothing seems to need these bytes; since when that is so (epoch)."""
+        ...
+
+    def need(self, sha256: str) -> None:
+        """Note that something needs them."""
+        ...
+
+    def forget(self, sha256: str) -> None:
+        """Delete the bytes; nothing happens if they are not here."""
+        ...
+
+    def drop_unfinished(self, than_s: float) -> int:
+        """Delete what was half written when a process was ended before a time (epoch)."""
         ...
 
 

@@ -57,7 +57,8 @@ def _example(tools: Tools, asked: Asked, filled: Filled, *, anew: bool) -> Respo
         there = None if anew else example_job(unit)
         if there is not None:
             return _answer(tools, unit, there, 200)
-        found = files or read_example(tools.example_folder, tools.blobs)
+        found = files if files is not None and files.are_kept(tools.blobs) else None
+        found = found or read_example(tools.example_folder, tools.blobs)
         return _answer(tools, unit, load_example(unit, asked.acting, found, filled, new_id), 201)
 
     return perform(tools, asked, change)

@@ -82,6 +82,8 @@ def post_complete(
     sha256, size, kind = assemble(tools.blobs, tools.uploads, upload, body)
 
     def change(unit: Unit) -> Answer:
+        if not tools.blobs.has(sha256):  # nothing needed them until now, so they were collected
+            assemble(tools.blobs, tools.uploads, upload, body)
         photo, new = add_photo(
             unit,
             asked.acting,

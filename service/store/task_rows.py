@@ -104,6 +104,10 @@ class TaskRows:
         )
         return int(done.rowcount)
 
+    def subjects(self) -> set[str]:
+        """What the tasks still to do are about."""
+        return {str(row[0]) for row in self._connection.execute(select(tasks.c.subject))}
+
     def count(self) -> int:
         """How many are still to do."""
         return int(self._connection.execute(select(func.count()).select_from(tasks)).scalar() or 0)

@@ -34,6 +34,10 @@ class Unit:
         self.revisions = RevisionRows(connection)
         self.kept = KeptRows(connection)
 
+    def bytes_needed(self) -> set[str]:
+        """Hashes of all bytes that a fact, or a task still to do, refers to."""
+        return self.photos.blobs() | self.tasks.subjects()
+
 
 class Store(Protocol):
     """Where everything but the photos' bytes is kept."""

@@ -51,7 +51,12 @@ class Example:
         """Released after a second person has looked at all that asks for it."""
         wanted = self.get("plan").json()["releases"][panel]["looks"]
         looks = [
-            {"what": look["what"], "value": look["value"], "first": "R. Fitter", "second": "S. Mate"}
+            {
+                "what": look["what"],
+                "value": look["value"],
+                "first": "R. Fitter",
+                "second": "S. Mate",
+            }
             for look in wanted
         ]
         path = f"/api/jobs/{self.job['id']}/panels/{panel}/release"
