@@ -185,6 +185,26 @@ def panels(
 
 
 @app.command()
+def release(
+    plan: Annotated[
+        Path, typer.Argument(metavar="PLAN.json", help="The plan; it says how sheets are released.")
+    ],
+    sheet: Annotated[
+        Literal["back", "plumbing", "far end"], typer.Argument(help="Wall whose sheet is locked.")
+    ],
+    who: Annotated[str, typer.Option(metavar="NAME", help="Who releases it.")],
+) -> None:
+    """Lock a panel's sheet for cutting as its next revision."""
+    from datetime import UTC, datetime
+
+    from service.actions.plan import lock_sheet
+
+    at = datetime.now(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+    new, kept = lock_sheet(plan, sheet, who, at)
+    _print(f"{sheet} wall: revision {new.letter}, hash {new.fingerprint[:12]}\n{kept}\n")
+
+
+@app.command()
 def card(
     out: Annotated[
         Path | None, typer.Option(metavar="CARD.pdf", help="Write the page here.")

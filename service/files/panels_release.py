@@ -33,5 +33,9 @@ class SheetReleaseRow(MirrorModel):
     who: str = Field(description="Who released it.")
     at: str = Field(description="When.")
     changes: tuple[str, ...] = Field(description="What has changed since that revision.")
-    looked: tuple[str, ...] = Field(description="What nothing checks, and who vouches for it.")
+    wanted: tuple[tuple[str, str], ...] = Field(
+        description="What nothing checks, and what it is now: PLAN.json's `what` and `value` of a "
+        "second look."
+    )
+    looked: tuple[str, ...] = Field(description="What was looked at, and who vouches for it.")
     held: tuple[str, ...] = Field(description="What keeps it from the saw.")

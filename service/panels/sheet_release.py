@@ -52,8 +52,10 @@ class SheetRelease:
         Of its last locked revision; empty before the first.
     changes
         What is no longer as that revision has it, in words.
+    wanted
+        What nothing checks and somebody must vouch for: the thing, and what it is now.
     looked
-        What nothing checks, with who vouches for it.
+        The same as far as it was looked at, with who vouches for it.
     held
         What keeps it from the saw, in words.
     """
@@ -64,5 +66,6 @@ class SheetRelease:
     who: str = ""
     at: str = ""
     changes: tuple[str, ...] = ()
+    wanted: tuple[tuple[str, str], ...] = ()
     looked: tuple[str, ...] = ()
     held: tuple[str, ...] = ()

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from service.panels.plan import plan_panels
 from service.panels.release import overrides, with_releases
-from service.panels.sheet_release import SheetRelease
+from service.panels.sheet_release import SheetRelease, State
 from service.panels.walls import Alcove, Given, Station, WallShape
 from tests.panels.worked_alcove import worked_alcove, worked_practice
 
@@ -79,7 +79,10 @@ def test_a_panel_tells_every_size_behind_it() -> None:
 def test_only_a_locked_sheet_is_for_cutting_once_somebody_decides() -> None:
     """Proved sizes alone release nothing where sheets are locked; one that is locked stays so."""
     plan = plan_panels(alcove_with_proven("back"), worked_practice())
-    for state, released in (("open", False), ("reopened", False), ("released", True)):
+    states: tuple[tuple[State, bool], ...] = (
+        ("open", False), ("reopened", False), ("released", True)
+    )  # fmt: skip
+    for state, released in states:
         told = with_releases(plan, {"back": SheetRelease(state, "A", held=("changed",))})
         back = told.panels[0]
         assert (back.released, bool(back.why_not)) == (released, not released)

@@ -95,6 +95,8 @@ def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> tuple[Revision
         As `plan_file`; a plan without ``release``; a sheet that something holds back, or whose
         last revision still holds.
     """
+    if not who.strip() or not who.isprintable():
+        raise FileError("--who", "", "expected the name of the one who releases the sheet")
     loaded = _loaded(path)
     release, sheets = loaded.file.release, loaded.sheets
     if release is None or sheets is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.actions.plan.sheet_facts import sheet_needs
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from service.measuring.release.facts import SecondLook
     from service.measuring.release.revision import Revision
     from service.panels.model import Plan, WallName
-    from service.panels.sheet_release import SheetSize, State
+    from service.panels.sheet_release import SheetSize
 
 
 @dataclass(frozen=True)
@@ -85,19 +85,30 @@ def _as_proof(size: SheetSize) -> ProvedSize | Held:
 
 def _release(state: SheetState, last: Revision | None, withdrawn: bool) -> SheetRelease:
     held = tuple(f"{found.what}: {found.why}" for found in state.held)
-    looked = tuple(f"{look.what} {look.value}: {look.words}" for look in state.looked)
     free = state.may_be_released
+    now = SheetRelease(
+        "open" if free else "shut",
+        wanted=tuple((str(what), value) for what, value in state.needs.looks.items()),
+        looked=tuple(f"{look.what} {look.value}: {look.words}" for look in state.looked),
+        held=held,
+    )
     if last is None:
-        return SheetRelease("open" if free else "shut", looked=looked, held=held)
+        return now
     changes = _told(last, state)
-    how: State = "open" if free else "shut"
-    why = held
-    if not withdrawn and free and not changes:
-        how = "released"
-    elif not withdrawn:
-        how = "reopened"
-        why = (f"changed since revision {last.letter} was released", *held)
-    return SheetRelease(how, last.letter, last.fingerprint, last.who, last.at, changes, looked, why)
+    now = replace(
+        now,
+        revision=last.letter,
+        fingerprint=last.fingerprint,
+        who=last.who,
+        at=last.at,
+        changes=changes,
+    )
+    if withdrawn:
+        return now
+    if free and not changes:
+        return replace(now, state="released")
+    why = f"changed since revision {last.letter} was released"
+    return replace(now, state="reopened", held=(why, *held))
 
 
 def _told(last: Revision, state: SheetState) -> tuple[str, ...]:
