@@ -64,7 +64,7 @@ class LineTests:
 def sighting_tests(solution: WallSolution) -> SightingTests:
     """Test every sighting of a solved wall against all others."""
     problem = solution.problem
-    off, rows = problem.linearise(solution.state)
+    off, rows = solution.minimum.residuals, solution.minimum.jacobian
     count = 2 * len(solution.network.sightings.shot)
     residuals, rows = off[:count].reshape(-1, 2), rows[:count]
     reach = (rows @ solution.covariance).reshape(len(residuals), 2, -1)
@@ -86,7 +86,7 @@ def sighting_tests(solution: WallSolution) -> SightingTests:
 def line_tests(solution: WallSolution) -> LineTests:
     """Test what is known of lines and directions against all else."""
     problem, layout = solution.problem, solution.layout
-    residuals, rows = problem.linearise(solution.state)
+    residuals, rows = solution.minimum.residuals, solution.minimum.jacobian
 
     def drops(block: slice | list[int], errors: FloatArray | None = None) -> FloatArray:
         part = rows[block]

@@ -168,14 +168,16 @@ class WallAdjustment:
     def estimates(self, sizes: Sequence[Size], tapes: Sequence[Tape] = ()) -> SizeEstimates:
         """Sizes as the photos alone see them, linearised at the solution with ``tapes``."""
         problem = self._photos.problem
+        solution = self.solve(tapes)
+        state, minimum = solution.state, solution.minimum
         if tapes:
-            state = self.solve(tapes).state
-            residuals, jacobian = problem.linearise(state)
+            photos = slice(0, solution.problem.direction_rows.stop)
+            jacobian = minimum.jacobian[photos]
             covariance = invert_normal(jacobian.T @ jacobian)
-            back = -covariance @ (jacobian.T @ residuals)
+            back = -covariance @ (jacobian.T @ minimum.residuals[photos])
         else:
-            state, covariance = self.photo.state, self.photo.covariance
-            back = -covariance @ self.photo.minimum.gradient
+            covariance = solution.covariance
+            back = -covariance @ minimum.gradient
         found = [problem.size_gradient(size, state) for size in sizes]
         values = np.array([value for value, _ in found])
         gradients = np.array([gradient for _, gradient in found]).reshape(-1, problem.layout.size)

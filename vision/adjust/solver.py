@@ -1,4 +1,4 @@
-"""Non-linear least squares: Levenberg-Marquardt on scaled normal equations.
+"""Non-linear least squares: Levenberg-Marquardt on normal equations.
 
 Residuals come whitened, so that the covariance of the estimate is the inverse of the normal
 matrix (Triggs et al., Bundle Adjustment: A Modern Synthesis, 2000, section 2 and appendix). The
@@ -53,8 +53,8 @@ class Minimum:
         (p, p) normal matrix J^T J at the end point.
     gradient
         (p,) J^T r there.
-    residuals
-        (n,) whitened residuals.
+    residuals, jacobian
+        (n,) whitened residuals and (n, p) their derivatives there.
     iterations
         Number of linearisations.
     converged
@@ -65,6 +65,7 @@ class Minimum:
     normal: FloatArray
     gradient: FloatArray
     residuals: FloatArray
+    jacobian: FloatArray
     iterations: int
     converged: bool
 
@@ -118,49 +119,45 @@ def minimise(
         converged = small or damping > 1e16
         iterations += 1
     _refuse_singular(normal)
-    return state, Minimum(cost, normal, gradient, residuals, iterations, converged)
+    return state, Minimum(cost, normal, gradient, residuals, jacobian, iterations, converged)
 
 
 def invert_normal(normal: FloatArray) -> FloatArray:
-    """Inverse of a positive definite matrix, scaled to unit diagonal first.
+    """Inverse of a positive definite matrix.
 
     Raises
     ------
     NotObservable
-        If the matrix is singular to working precision.
+        If the matrix is not positive definite to working precision.
     """
-    scale = _scale(normal)
-    factor, failed = dpotrf(normal * np.outer(scale, scale), lower=True)
+    factor, failed = dpotrf(normal, lower=True)
     inverse, singular = dpotri(factor, lower=True)
     if failed or singular:
         raise NotObservable
     lower = np.tril(inverse)
-    inverse = lower + np.tril(lower, -1).T
-    return np.asarray(inverse * np.outer(scale, scale))
-
-
-def _scale(normal: FloatArray) -> FloatArray:
-    diagonal = np.diag(normal)
-    return 1 / np.sqrt(np.where(diagonal > 0, diagonal, 1.0))
+    return np.asarray(lower + np.tril(lower, -1).T)
 
 
 def _damped_step(
     normal: FloatArray, gradient: FloatArray, damping: FloatArray
 ) -> tuple[FloatArray, float]:
-    """The step and the decrease it promises; the latter is negative if more damping is needed."""
-    scale = _scale(normal)
-    scaled = normal * np.outer(scale, scale)
-    scaled[np.diag_indices_from(scaled)] += damping * scale**2
-    _, scaled_step, failed = dposv(scaled, -scale * gradient, lower=True)
+    """The step and the decrease it promises; the latter is negative if more damping is needed.
+
+    Cholesky's factor is as good without scaling the unknowns as with it (Higham, Accuracy and
+    Stability of Numerical Algorithms, 2002, section 10.1).
+    """
+    damped = normal.copy()
+    damped.flat[:: len(gradient) + 1] += damping
+    _, step, failed = dposv(damped, -gradient, lower=True, overwrite_a=True)
     if failed:
         return np.zeros_like(gradient), -1.0
-    step = scale * scaled_step
     # decrease of the quadratic model: -2 g.s - s.N.s
     return step, float(-2 * gradient @ step - step @ normal @ step)
 
 
 def _refuse_singular(normal: FloatArray) -> None:
-    scale = _scale(normal)
+    diagonal = np.diag(normal)
+    scale = 1 / np.sqrt(np.where(diagonal > 0, diagonal, 1.0))
     factor, failed = dpotrf(normal * np.outer(scale, scale), lower=True)
     if failed or np.min(np.diag(factor)) ** 2 < SMALLEST_PIVOT:
         raise NotObservable

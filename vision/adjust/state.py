@@ -6,10 +6,9 @@ one vector ``x`` whose rotation slots stay zero.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-from scipy.spatial.transform import Rotation
 
 from vision.adjust.network import FREE, Network
 from vision.units import FloatArray
@@ -86,8 +85,21 @@ class State:
         x = self.x + step
         turns = step[: shots * POSE].reshape(shots, POSE)[:, :3]
         x[: shots * POSE].reshape(shots, POSE)[:, :3] = 0.0
-        rotations = Rotation.from_rotvec(turns).as_matrix() @ self.rotations
-        return replace(self, rotations=rotations, x=x)
+        return State(_rotations(turns) @ self.rotations, x)
+
+
+def _rotations(turns: FloatArray) -> FloatArray:
+    """(n, 3, 3) rotations by vectors (n, 3), by Rodrigues' formula."""
+    square = (turns * turns).sum(axis=1)[:, None, None]
+    angle = np.sqrt(square)
+    cross = np.zeros((len(turns), 3, 3))
+    x, y, z = turns.T
+    cross[:, 2, 1], cross[:, 0, 2], cross[:, 1, 0] = x, y, z
+    cross -= np.swapaxes(cross, 1, 2)
+    # sinc takes its argument in units of pi; (1 - cos a) / a^2 = sinc(a / 2)^2 / 2
+    first = np.sinc(angle / np.pi)
+    second = np.sinc(angle / (2 * np.pi)) ** 2 / 2
+    return np.asarray(np.eye(3) + first * cross + second * (cross @ cross))
 
 
 def layout_of(network: Network) -> Layout:

@@ -179,21 +179,21 @@ def starting_weights(network: Network, state: State) -> Weights:
     image with respect to the wall's plane, then kept, so that the weights do not move while
     the adjustment iterates.
     """
-    problem = WallProblem(network)
-    seen = network.sightings
+    layout, seen = layout_of(network), network.sightings
+    views = Views(network, layout)
     covariance = seen.covariance_px2.copy()
     rows = np.flatnonzero((seen.sheet < 0) & (seen.defined_mm > 0))
     if len(rows):
-        marks = problem.views.look(
-            state, seen.shot[rows], problem.mark_points(state)[seen.point[rows]]
-        ).by_point[:, :, :2]
-        covariance[rows] += (marks @ np.swapaxes(marks, 1, 2)) * (
+        marks = state.x[layout.mark : layout.edge].reshape(-1, MARK)[seen.point[rows]]
+        by_place = views.look(state, seen.shot[rows], marks).by_point[:, :, :2]
+        covariance[rows] += (by_place @ np.swapaxes(by_place, 1, 2)) * (
             seen.defined_mm[rows, None, None] ** 2
         )
     curves = network.curves
     spread = curves.sd_px
     if np.any(curves.defined_mm > 0):
-        spread = np.hypot(spread, curves.defined_mm * problem.curves.sharpness(state))
+        sharpness = CurveRows(network, layout, views).sharpness(state)
+        spread = np.hypot(spread, curves.defined_mm * sharpness)
     return Weights(np.linalg.inv(np.linalg.cholesky(covariance)), 1 / spread)
 
 
