@@ -46,6 +46,7 @@ SHOP_ONLY: Final = frozenset(
         "liner-sheet",
         "move-outer",
         "no-saw",
+        "no-layout",
         "no-sheet",
         "no-top",
         "not-flat",

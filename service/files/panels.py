@@ -14,6 +14,7 @@ from service.files.panels_room import (
     CuttingRow,
     EndRow,
     FlatSpotRow,
+    LayoutRow,
     NotchRow,
     OfferedRow,
     OpeningRow,
@@ -304,6 +305,7 @@ class PanelsFile(OutputModel):
     )
     cutting: CuttingRow | None = Field(description="Null where no sheet holds any panel.")
     top: TopRow | None = Field(description="Null where the floor is not known.")
+    layout: LayoutRow | None = Field(description="Null on plain sheets.")
     corners: tuple[CornerRow, ...]
     ends: tuple[EndRow, ...]
     flatness: tuple[FlatSpotRow, ...]

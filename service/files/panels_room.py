@@ -48,6 +48,30 @@ class TopRow(MirrorModel):
     heights: tuple[TopHeightRow, ...]
 
 
+class EndMoveRow(MirrorModel):
+    """Where the outer edge of one end wall may stand, from plumb outwards, and where it is best."""
+
+    wall: WallName = Field(description="The end wall.")
+    planned: SizeRow
+    best: SizeRow
+    low: SizeRow
+    high: SizeRow
+    cut_now: SizeRow
+    cut: SizeRow
+
+
+class LayoutRow(MirrorModel):
+    """The best top, pattern place and outer edges together, of all that are allowed."""
+
+    top: SizeRow | None = Field(description="Above the floor; null where the floor is not known.")
+    planned_top: SizeRow | None = Field(description="As planned, above the floor.")
+    ends: tuple[EndMoveRow, ...]
+    short_now: SizeRow
+    short: SizeRow
+    imbalance: SizeRow | None = Field(description="Of the back's cuts at the best; null: no back.")
+    tried: int = Field(description="Combinations compared; none of them is better.")
+
+
 class CornerRow(MirrorModel):
     """The level joints in one back corner."""
 

@@ -59,6 +59,7 @@ def panels_file(plan: model.Plan) -> file.PanelsFile:
         finished_opening_mm=None if opening is None else opening.mm,
         cutting=None if plan.cutting is None else room.CuttingRow.model_validate(plan.cutting),
         top=None if plan.top is None else room.TopRow.model_validate(plan.top),
+        layout=None if plan.layout is None else room.LayoutRow.model_validate(plan.layout),
         corners=tuple(room.CornerRow.model_validate(c) for c in plan.corners),
         ends=tuple(room.EndRow.model_validate(e) for e in plan.ends),
         flatness=tuple(room.FlatSpotRow.model_validate(s) for s in plan.flatness),

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
         EndAdvice,
         FinishedOpening,
         FlatSpot,
+        Layout,
         Scribe,
         TopAdvice,
         WayIn,
@@ -370,6 +371,7 @@ class Plan:
     changed_allowances: tuple[str, ...] = ()
     cutting: CuttingPlan | None = None
     top: TopAdvice | None = None
+    layout: Layout | None = None
     corners: tuple[CornerJoints, ...] = ()
     ends: tuple[EndAdvice, ...] = ()
     flatness: tuple[FlatSpot, ...] = ()

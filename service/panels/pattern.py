@@ -93,7 +93,7 @@ def back_pattern(
         With a pattern printed centred on the sheet, how far it can be moved depends on this.
     """
     tile, joint = pattern.tile_mm[0], pattern.joint_mm
-    heights = _heights(outline)
+    heights = side_heights(outline)
     left = [-outline.sides[0].at(y) for y in heights]
     right = [outline.sides[1].at(y) for y in heights]
     limits = None
@@ -137,7 +137,7 @@ def end_pattern(
     """The pattern on an end panel: full at the outer edge, the cut in the back corner."""
     tile, joint = pattern.tile_mm[0], pattern.joint_mm
     module = tile + joint
-    heights = _heights(outline)
+    heights = side_heights(outline)
     start = outline.box[0]
     widths = [outline.sides[1].at(y) - start for y in heights]
     full = math.floor((min(widths) - _GRAIN_MM) / module)
@@ -157,8 +157,7 @@ def end_pattern(
         if _odd(outline, pattern):
             first, others = others, first
         made = replace(made, column_joints=first, other_columns=others)
-    cautions = _cautions(wall, made, pattern, shop)
-    return made, (*cautions, *_outer_move(wall, min(widths), full, pattern, shop))
+    return made, _cautions(wall, made, pattern, shop)
 
 
 def _odd(outline: Outline, pattern: Pattern) -> bool:
@@ -184,22 +183,8 @@ def _inside(
     return tuple(first + k * module for k in range(low, high + 1))
 
 
-def _outer_move(
-    wall: WallName, narrowest: float, full: int, pattern: Pattern, shop: Practice
-) -> tuple[Caution, ...]:
-    """How far the outer edge must go out to leave no sliver in the corner."""
-    cut = narrowest - full * (pattern.tile_mm[0] + pattern.joint_mm)
-    least = shop["pattern.least_cut"] * pattern.tile_mm[0]
-    if pattern.course != "stacked" or not _GRAIN_MM < cut < least - _GRAIN_MM:
-        return ()
-    text = (
-        f"an outer edge {mark(least - cut).text} in further out would leave {mark(least).text} in "
-        "in the corner; one at the last whole tile would leave none: agree it before ordering"
-    )
-    return (Caution("move-outer", text, wall),)
-
-
-def _heights(outline: Outline) -> tuple[float, ...]:
+def side_heights(outline: Outline) -> tuple[float, ...]:
+    """Every height at which a side of the panel is marked, y from its top, mm."""
     sides = [p.y for edge, p in outline.edge_points if edge in ("left", "right", "inner")]
     sides = sides or [outline.box[1], outline.box[3]]
     return tuple(sorted({round(y, 6) for y in sides}))

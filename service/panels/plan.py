@@ -9,6 +9,7 @@ from service.panels.blocking import blocking
 from service.panels.check import check_alcove
 from service.panels.ends import end_advice
 from service.panels.flatness import flat_spots
+from service.panels.layout import best_layout, layout_cautions
 from service.panels.model import Plan
 from service.panels.notches import shape_cautions
 from service.panels.order import choose_sheets, cutting_plan, order
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from service.panels.model import Caution, Panel, Trim
+    from service.panels.order import Sheets
     from service.panels.planned_wall import PlannedWall
     from service.panels.practice import Practice
     from service.panels.price import PriceBook
@@ -81,6 +83,7 @@ def plan_panels(
         [p for panel in panels for p in liner_pieces((*panel.windows, *panel.notches))],
         shop,
     )
+    layout = best_layout(alcove, walls, _back_sheet_mm(walls, sheets), shop)
     halls, hall_cautions = way_in(panels, alcove.halls, shop)
     edges = tuple(trim for w in walls for trim in trims(w.shape, w.outline, alcove.top))
     backers = next((corner_backers(w.outline, shop) for w in walls if w.hand == "none"), ())
@@ -104,6 +107,7 @@ def plan_panels(
             *top_cautions(alcove, outlines, shop),
             *zone_cautions(alcove, shop),
             *shape_cautions(alcove, shop),
+            *layout_cautions(layout),
             *_cautions(made),
             *no_sheet_cautions(walls, sheets.picks, seamed, alcove),
             *liner_cautions,
@@ -113,6 +117,7 @@ def plan_panels(
         changed_allowances=tuple(f"{a.key} {a.written} ({a.source})" for a in shop.own),
         cutting=cutting,
         top=top_advice(alcove, outlines, shop),
+        layout=layout,
         corners=corners(walls, panels, shop),
         ends=tuple(end for w in walls if (end := end_advice(w.shape, shop))),
         flatness=tuple(spot for w in walls for spot in flat_spots(w.shape, shop)),
@@ -123,6 +128,13 @@ def plan_panels(
             for o in sorted(alcove.openings, key=lambda o: o.down_mm)
         ),
     )
+
+
+def _back_sheet_mm(walls: Sequence[PlannedWall], sheets: Sheets) -> float | None:
+    """Width of the sheet that the back panel is cut from, None where it has none of its own."""
+    back = next((wall for wall in walls if wall.hand == "none"), None)
+    pick = sheets.picks.get(back.title) if back is not None else None
+    return None if pick is None else pick.sheet.width_mm
 
 
 def _work(

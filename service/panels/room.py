@@ -39,6 +39,41 @@ class TopAdvice:
 
 
 @dataclass(frozen=True)
+class EndMove:
+    """Where the outer edge of one end wall may stand, and where its pattern cuts best.
+
+    Places are from the plumb line outwards; `low` to `high` is what covers, clears and fits a
+    sheet. `cut_now` and `cut` are the narrowest tile in the corner as planned and at the best.
+    """
+
+    wall: WallName
+    planned: Size
+    best: Size
+    low: Size
+    high: Size
+    cut_now: Size
+    cut: Size
+
+
+@dataclass(frozen=True)
+class Layout:
+    """The best top, pattern place and outer edges together, of all that are allowed.
+
+    `short_now` and `short` are what slivers lack of the least cut, added up over courses, back and
+    ends, as planned and at the best; `imbalance` the most that left and right cuts of the back
+    differ at the best. `tried` combinations were compared; none is better.
+    """
+
+    top: Size | None
+    planned_top: Size | None
+    ends: tuple[EndMove, ...]
+    short_now: Size
+    short: Size
+    imbalance: Size | None
+    tried: int
+
+
+@dataclass(frozen=True)
 class CornerJoints:
     """The level joints where the back panel and one end panel meet.
 

@@ -64,6 +64,35 @@ def top_advice(alcove: Alcove, outlines: list[Outline], shop: Practice) -> TopAd
     return TopAdvice(mark(planned), best.above_floor if best else None, tuple(rows))
 
 
+def tops_to_try(alcove: Alcove, shop: Practice) -> list[float]:
+    """Every top that may be agreed on, as its move from the planned one, mm; 0 is among them."""
+    line = alcove.top.line_above_floor_mm
+    if line is None:
+        return [0.0]
+    planned = line + alcove.top.above_line_mm
+    moves = [height - planned for height in _heights(alcove, planned, shop)]
+    return [0.0 if abs(move) < _GRAIN_MM else move for move in moves]
+
+
+def hard_faults(
+    move_mm: float, alcove: Alcove, outlines: list[Outline], shop: Practice
+) -> int:  # fmt: skip
+    """How many of the code's floors and of the sheets' heights a moved top fails.
+
+    Parameters
+    ----------
+    outlines
+        The panels with that top.
+    """
+    line = alcove.top.line_above_floor_mm
+    faults = 0
+    if line is not None:
+        faults = len(_under_code(line + alcove.top.above_line_mm + move_mm, alcove, shop))
+    tallest = max((sheet.height_mm for sheet in alcove.stock), default=math.inf)
+    most = max(outline.box[3] - outline.box[1] for outline in outlines)
+    return faults + (most > tallest + _GRAIN_MM)
+
+
 def top_cautions(alcove: Alcove, outlines: list[Outline], shop: Practice) -> tuple[Caution, ...]:
     """What the top's height calls for: the code's floor, and a better height within the band."""
     advice = top_advice(alcove, outlines, shop)

@@ -76,7 +76,7 @@ def found(measured: Measured, seed: int) -> Score:
 
 
 def test_parts_of_photo_sizes_are_their_uncertainty(measured: Measured) -> None:
-    """The squares of a size's parts add up to its variance by photo, and sizes have parts in common.
+    """The squares of a size's parts add up to its variance by photo; sizes share parts.
 
     Two offsets taken in the same photos are off by the same scale, so that their errors are
     correlated by more than a fifth somewhere on every wall.

@@ -156,23 +156,23 @@ def test_same_dimension_in_two_reports_is_refused() -> None:
 
 def by_photo(parts: tuple[float, ...] = ()) -> Given:
     """A size seen by photo alone, u 2 mm, in a report that says its parts or does not."""
-    size = proved(status="photo only", tape_mm=None, tape_u_mm=None, best_mm=None, best_u_mm=None,
-                  expected_mm=None, expected_u_mm=None, photo_mm=-751.0, photo_u_mm=2.0)  # fmt: skip
+    absent: dict[str, Any] = dict.fromkeys(
+        ("tape_mm", "tape_u_mm", "best_mm", "best_u_mm", "expected_mm", "expected_u_mm")
+    )
+    size = proved(status="photo only", photo_mm=-751.0, photo_u_mm=2.0, **absent)
     wall = JudgedWall("back.json", (size,), photo_parts=(("left 16", parts),) if parts else ())
     return given("left 16", None, "left 16", (wall,), shipped_practice())
 
 
 def test_a_photo_size_brings_its_parts() -> None:
     """The report's parts, turned with the size's sign, for errors that it has in common."""
-    assert by_photo((1.2, -1.6)).shared == (
-        ("back.json 1", pytest.approx(-1.2)),
-        ("back.json 2", pytest.approx(1.6)),
-    )
+    shared = dict(by_photo((1.2, -1.6)).shared)
+    assert shared == pytest.approx({"back.json 1": -1.2, "back.json 2": 1.6})
 
 
 def test_without_parts_a_photo_size_shares_the_scale() -> None:
     """The shop's share of its uncertainty, 0.7 of 2 mm, is common to the sizes of the wall."""
-    assert by_photo().shared == (("scale of back.json", pytest.approx(1.4)),)
+    assert dict(by_photo().shared) == pytest.approx({"scale of back.json": 1.4})
 
 
 def test_a_taped_size_shares_the_tapes_errors() -> None:
