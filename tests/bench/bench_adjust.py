@@ -1,19 +1,31 @@
 """How much of one core one wall's adjustment takes: three photos, two cards, 24 marks, 12 tapes.
 
-Run by ``python3 -m service.bootstrap bench``; prints, asserts nothing.
+Run by ``python3 -m service.bootstrap bench adjust``; prints, asserts nothing. Processor time, so
+that it depends little on what else the machine does.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from statistics import median
 from time import process_time
 
 import numpy as np
 
-from tests.support.simulated_wall import Plan, simulate
+from service.measuring.agreement import judge
+from service.measuring.estimates import PhotoEstimates
+from service.measuring.reading import Reading
+from tests.support.simulated_wall import Plan, SimulatedWall, simulate
+from vision.adjust.reliability import sighting_tests
 from vision.measure_wall import SizeRequest, TapedSize, measure_wall
 
 ROUNDS = 40
+STAGES = (
+    "from sights to the photo solution, every sighting tested",
+    "with 12 tapes: estimates, solution, covariance",
+    "reliability of every sighting",
+    "every reading judged by deletion",
+)
 
 
 def _plan(photos: int) -> Plan:
@@ -25,37 +37,48 @@ def _plan(photos: int) -> Plan:
     return Plan(marks=dict(Plan().marks) | marks, cameras=cameras)
 
 
-def _seconds(photos: int) -> tuple[float, float]:
+def _scene(photos: int) -> tuple[SimulatedWall, list[TapedSize]]:
     wall = simulate(np.random.default_rng(1), _plan(photos), print_check_half_width_mm=0.25)
-    sizes = [SizeRequest(f"s{i}", "distance", f"m{i}", f"m{i + 5}") for i in range(12)]
-    request = wall.request.__class__(**{**wall.request.__dict__, "sizes": tuple(sizes)})
+    sizes = tuple(SizeRequest(f"s{i}", "distance", f"m{i}", f"m{i + 5}") for i in range(12))
     tapes = [
         TapedSize(
-            s.name, float(np.linalg.norm(wall.points_mm[s.start] - wall.points_mm[s.end])), 0.7
+            f"s{i}",
+            float(np.linalg.norm(wall.points_mm[f"m{i}"] - wall.points_mm[f"m{i + 5}"])),
+            0.7,
         )
-        for s in sizes
-        if s.end is not None
+        for i in range(12)
     ]
-    start, solve = [], []
+    return replace(wall, request=replace(wall.request, sizes=sizes)), tapes
+
+
+def _milliseconds(photos: int) -> list[float]:
+    """Median of each stage."""
+    wall, tapes = _scene(photos)
+    readings = [Reading(f"r{t.name}", t.name, t.value_mm, u_mm=t.u_mm) for t in tapes]
+    rounds = []
     for _ in range(ROUNDS):
-        begin = process_time()
-        measurement = measure_wall(request, wall.sights)
-        middle = process_time()
-        measurement.estimates(tapes)
-        measurement.solve(tapes)
-        start.append(middle - begin)
-        solve.append(process_time() - middle)
-    return median(start), median(solve)
+        times = [process_time()]
+        measurement = measure_wall(wall.request, wall.sights)
+        times.append(process_time())
+        found = measurement.estimates(tapes)
+        solution = measurement.solve(tapes)
+        times.append(process_time())
+        sighting_tests(solution)
+        times.append(process_time())
+        judge(found.names, PhotoEstimates(found.names, found.mm, found.covariance_mm2), readings)
+        times.append(process_time())
+        rounds.append(np.diff(times) * 1e3)
+    return [float(median(stage)) for stage in np.array(rounds).T]
 
 
 def main() -> None:
-    """From sights to a photo solution, and from there to sizes and covariance with tapes."""
+    """Print the stages for three and for ten photos."""
     for photos in (3, 10):
-        start, solve = _seconds(photos)
-        print(
-            f"{photos} photos: photo-only from scratch {start * 1e3:.1f} ms, "
-            f"with 12 tapes and full covariance from there {solve * 1e3:.1f} ms"
-        )
+        stages = _milliseconds(photos)
+        print(f"{photos} photos, ms of one core, median of {ROUNDS}")
+        for what, milliseconds in zip(STAGES, stages, strict=True):
+            print(f"  {what:58} {milliseconds:6.1f}")
+        print(f"  {'the last three together':58} {sum(stages[1:]):6.1f}")
 
 
 if __name__ == "__main__":

@@ -18,7 +18,7 @@ from service.measuring.alcove.judging import judge_alcove
 from service.measuring.estimates import PhotoEstimates
 from service.measuring.reading import Reading
 from tests.support.simulated_alcove import Alcove, drawn_alcove, rectangular_error_mm, taped
-from tests.support.slip_study import photos_of
+from tests.support.slip_naming import photos_of
 
 SIZES = 200
 RUNS = 20
