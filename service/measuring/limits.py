@@ -22,12 +22,13 @@ class Limits:
     clear_odds
         A culprit is told from another only when it is this much likelier.
     named_odds
-        A kind of slip is named only when it is this much likelier than the next; one that says no
-        sharp size, 2.5 to 5 times as much, since its odds hang on rates that nobody knows well.
+        A kind of slip is named only when it is this much likelier than all others together; one
+        that says no sharp size, 2.5 to 16 times as much, since its odds hang on rates that nobody
+        knows well.
     """
 
     slip_mm: float = 6.35
     agree_en: float = 1.0
     conflict_w: float = CONFLICT_W
     clear_odds: float = 10.0
-    named_odds: float = 4.0
+    named_odds: float = 2.5

@@ -113,10 +113,24 @@ def _diagonal(
     if width is None or height is None or math.hypot(width, height) == 0:
         return
     length = math.hypot(width, height)
-    # d = √(w² + h²) is homogeneous, so its tangent plane goes through the origin.
-    tangent = across.times(width / length).plus(fall, height / length)
-    gap = tangent.minus(size(diagonal.name)).within(room.definition_u_mm)
+    taped = values.get(diagonal.name, length)
+    gap = known(length).minus(size(diagonal.name)).within(room.definition_u_mm)
+    for part, at in ((across, width), (fall, height)):
+        slope = _secant(at, length, taped)
+        gap = gap.plus(part, slope).plus(known(-slope * at))
     yield f"{wall.wall}: {_called(wall, diagonal.name)} from offsets and heights", gap
+
+
+def _secant(side_mm: float, length_mm: float, taped_mm: float) -> float:
+    """Slope of √(w² + h²) in one side, from where it is to where it would close by itself.
+
+    A slip of a foot would bend the tangent: along the secant, putting back that one side closes
+    it to the hair, and so does putting back the diagonal. Near the truth the two are one.
+    """
+    closing_mm = taped_mm**2 - length_mm**2 + side_mm**2
+    if closing_mm <= 0:
+        return side_mm / length_mm
+    return (side_mm + math.copysign(math.sqrt(closing_mm), side_mm)) / (length_mm + taped_mm)
 
 
 def _far_end(

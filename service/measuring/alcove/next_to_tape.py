@@ -1,7 +1,7 @@
 """What to tape next: the shortest list of readings that would release a sheet.
 
 What a reading would check does not depend on what it will say, only on the adjustment's
-covariance. So each list is tried as if it had been taped already.
+covariance. So each list can be judged as if it had been taped already.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from typing import Final
 from service.measuring.alcove.closing import alcove_closures
 from service.measuring.alcove.judging import as_read, oriented
 from service.measuring.alcove.sheet_needs import walking_order
+from service.measuring.alcove.shortest import TapingPlan, shortest_list
 from service.measuring.alcove.vocabulary import (
     USUAL_ROOM,
     Role,
@@ -22,12 +23,9 @@ from service.measuring.alcove.vocabulary import (
     WallSizes,
 )
 from service.measuring.estimates import PhotoEstimates
-from service.measuring.figures import dimension_figures
 from service.measuring.instruments import MM_PER_INCH, Instrument, InstrumentKind, Method
 from service.measuring.limits import Limits
-from service.measuring.network import build_network
-from service.measuring.reading import Reading, effective_readings
-from service.measuring.snooping import Snooping
+from service.measuring.reading import Reading, combine, effective_readings
 
 _ROUGH_IN: Final[Mapping[Role, float]] = {
     Role.OFFSET: 29,
@@ -67,7 +65,8 @@ class ToTape:
     first
         Sizes that have no reading yet.
     again
-        Sizes that nothing can check well enough: by another person or with another instrument.
+        Sizes to be taped by another person or with another instrument: nothing checks them well
+        enough, or not in so few readings.
     """
 
     first: tuple[str, ...]
@@ -87,10 +86,11 @@ def next_to_tape(
     room: Room = USUAL_ROOM,
     taped_twice: Iterable[str] = (),
 ) -> ToTape:
-    """The shortest list found that would release the sizes ``needed``, if all readings agree.
+    """The shortest list that would release the sizes ``needed``, if all readings agree.
 
-    Greedy: as long as a size is unchecked, the reading that checks most of them is added; then
-    each one that turns out to be needless is left out. Not proved shortest.
+    Every needed size without a reading is on it. Of what may be taped besides, the fewest are
+    chosen that leave the fewest to be taped again (`shortest.shortest_list`, which proves it); as
+    many of one as of the other, a check is preferred to a repeat.
 
     Parameters
     ----------
@@ -101,84 +101,32 @@ def next_to_tape(
     taped_twice
         Sizes that were taped by two persons or two methods already.
     """
-    planner = _Planner(walls, photo, readings, limits or Limits(), room)
-    twice = set(taped_twice)
-    taped = {reading.dimension for reading in effective_readings(readings)}
-    first = [name for name in needed if name not in taped]
-    weak = planner.unchecked(first, needed) - twice
-    further: list[str] = []
-    while weak:
-        best, left = planner.best_reading([*first, *further], needed, weak - twice)
-        if best is None or len(weak) - len(left) < 1:
-            break
-        further.append(best)
-        weak = left - twice
-    for name in list(further):
-        without = [other for other in further if other != name]
-        if planner.unchecked([*first, *without], needed) - twice <= weak:
-            further = without
-    return ToTape(walking_order(walls, [*first, *further]), walking_order(walls, weak))
+    limits = limits or Limits()
+    sizes = {size.name: size for wall in walls for size in wall.sizes}
+    known = as_read(photo, readings)
+    values = {name: known.get(name, _rough_mm(size)) for name, size in sizes.items()}
+    taken: dict[str, list[Reading]] = {}
+    for reading in effective_readings(readings):
+        taken.setdefault(reading.dimension, []).append(reading)
+    first = [name for name in needed if name not in taken]
+    doubts = {name: _planned(size, values[name]).uncertainty.u_mm for name, size in sizes.items()}
+    doubts |= {name: combine(own).u_mm for name, own in taken.items() if name in sizes}
+    closures = oriented(alcove_closures(walls, values, room), photo)
+    plan = TapingPlan(tuple(sizes), photo, closures, doubts)
+    ordered = walking_order(walls, sizes)
+    further, again = shortest_list(
+        plan,
+        [*(name for name in taken if name in sizes), *first],
+        [name for name in needed if name not in set(taped_twice)],
+        [name for name in ordered if name not in taken and name not in needed],
+        limits.slip_mm,
+    )
+    return ToTape(walking_order(walls, [*first, *further]), walking_order(walls, again))
 
 
-class _Planner:
-    """The network as it would be with further readings."""
-
-    def __init__(
-        self,
-        walls: Sequence[WallSizes],
-        photo: PhotoEstimates | None,
-        readings: Sequence[Reading],
-        limits: Limits,
-        room: Room,
-    ) -> None:
-        self._sizes = {size.name: size for wall in walls for size in wall.sizes}
-        known = as_read(photo, readings)
-        self._values = {
-            name: known.get(name, _rough_mm(size)) for name, size in self._sizes.items()
-        }
-        self._photo, self._limits = photo, limits
-        self._readings = list(effective_readings(readings))
-        self._closures = oriented(alcove_closures(walls, self._values, room), photo)
-
-    def unchecked(self, further: Sequence[str], needed: Sequence[str]) -> set[str]:
-        """Those needed sizes whose check would miss a slip of the shop's limit."""
-        planned = [self._reading(name) for name in further]
-        names = list(self._sizes)
-        network = build_network(names, self._photo, [*self._readings, *planned], self._closures)
-        figures = dimension_figures(network, Snooping((), network.solved, None))
-        weak = {
-            name
-            for name, of in zip(names, figures, strict=True)
-            if of.mdb_mm is None or of.mdb_mm > self._limits.slip_mm
-        }
-        return weak.intersection(needed)
-
-    def best_reading(
-        self, further: Sequence[str], needed: Sequence[str], weak: set[str]
-    ) -> tuple[str | None, set[str]]:
-        """The size whose reading would leave fewest unchecked, and those it would leave."""
-        best, left = None, weak
-        for name in (n for n in self._related(weak) if n not in further):
-            remaining = self.unchecked([*further, name], needed) & weak
-            if len(remaining) < len(left):
-                best, left = name, remaining
-        return best, left
-
-    def _related(self, weak: set[str]) -> list[str]:
-        """Untaped sizes that stand in a closure with an unchecked one."""
-        taped = {reading.dimension for reading in self._readings}
-        near = {
-            name
-            for closure in self._closures
-            if weak.intersection(closure.coefficients)
-            for name in closure.coefficients
-        }
-        return [name for name in self._sizes if name in near and name not in taped]
-
-    def _reading(self, name: str) -> Reading:
-        size: Size = self._sizes[name]
-        instrument = _ROD if size.role in _RODDED else Instrument()
-        return Reading(f"planned {name}", name, self._values[name], instrument=instrument)
+def _planned(size: Size, mm: float) -> Reading:
+    instrument = _ROD if size.role in _RODDED else Instrument()
+    return Reading(f"planned {size.name}", size.name, mm, instrument=instrument)
 
 
 def _rough_mm(size: Size) -> float:

@@ -9,10 +9,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from service.measuring.alcove.vocabulary import OPPOSITE, Role, Room, Side, Size, WallSizes
+from service.measuring.alcove.vocabulary import OPPOSITE, Role, Room, Size, WallSizes
 from service.measuring.instruments import MM_PER_INCH
+from service.measuring.slip_book import Elsewhere, SlipBook
 from service.measuring.slip_kinds import SlipKind
-from service.measuring.slips import Elsewhere, SlipBook
 
 FROM_THE_LINE: Final = frozenset(
     {Role.HEIGHT, Role.FIXTURE_DOWN, Role.LINE_TO_FLOOR, Role.TILE_TOP, Role.LINE_TO_CEILING}
@@ -31,31 +31,32 @@ def alcove_book(
         size.name: places
         for wall in walls
         for size in wall.sizes
-        if (places := [*_other_heights(wall, size, values), *_pipe(wall, size, values, room)])
+        if (places := _pipe(wall, size, values, room))
+    }
+    next_heights = {
+        size.name: near
+        for wall in walls
+        for size in wall.sizes
+        if (near := _next_heights(wall, size))
     }
     return replace(
         book,
+        next_heights={**next_heights, **book.next_heights},
         heights=book.heights | heights,
         elsewhere={**elsewhere, **book.elsewhere},
         beside={**_beside(walls), **book.beside},
     )
 
 
-def _other_heights(wall: WallSizes, size: Size, values: Mapping[str, float]) -> list[Elsewhere]:
-    """Taken at the next station up or down its own side."""
-    if size.role is not Role.OFFSET or size.down_mm is None or size.name not in values:
-        return []
+def _next_heights(wall: WallSizes, size: Size) -> tuple[str, ...]:
+    """The next stations up and down its own side."""
+    if size.role is not Role.OFFSET or size.down_mm is None:
+        return ()
     stations = sorted(
         (s.down_mm, s.name) for s in wall.of(Role.OFFSET, side=size.side) if s.down_mm is not None
     )
     place = stations.index((size.down_mm, size.name))
-    others = [stations[p][1] for p in (place - 1, place + 1) if 0 <= p < len(stations)]
-    own = values[size.name]
-    return [
-        Elsewhere(SlipKind.OTHER_HEIGHT, values[name] - own, 1 / len(others), _SPREAD_MM)
-        for name in others
-        if name in values
-    ]
+    return tuple(stations[p][1] for p in (place - 1, place + 1) if 0 <= p < len(stations))
 
 
 def _pipe(wall: WallSizes, size: Size, values: Mapping[str, float], room: Room) -> list[Elsewhere]:
@@ -80,10 +81,10 @@ def _beside(walls: Sequence[WallSizes]) -> dict[str, tuple[str, ...]]:
         for one, other in zip(wall.sizes, wall.sizes[1:], strict=False):
             found.setdefault(one.name, {})[other.name] = None
             found.setdefault(other.name, {})[one.name] = None
-        for size in wall.sizes:
-            for partner in wall.sizes:
-                if _opposite(size, partner):
-                    found.setdefault(size.name, {})[partner.name] = None
+        sided = {(size.side, _but_for_side(size)): size.name for size in wall.sizes if size.side}
+        for (side, sort), name in sided.items():
+            if side in OPPOSITE and (partner := sided.get((OPPOSITE[side], sort))) is not None:
+                found.setdefault(name, {})[partner] = None
     ends = [wall for wall in walls if wall.corner is not None]
     for wall in ends:
         for other_wall in ends:
@@ -92,10 +93,8 @@ def _beside(walls: Sequence[WallSizes]) -> dict[str, tuple[str, ...]]:
     return {name: tuple(names) for name, names in found.items()}
 
 
-def _opposite(size: Size, partner: Size) -> bool:
-    if size.side not in OPPOSITE or partner.side is not OPPOSITE[size.side]:
-        return False
-    return replace(size, name="", side=Side.LEFT) == replace(partner, name="", side=Side.LEFT)
+def _but_for_side(size: Size) -> Size:
+    return replace(size, name="", side=None)
 
 
 def _same_sort(wall: WallSizes, other: WallSizes, found: dict[str, dict[str, None]]) -> None:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import itertools
+from dataclasses import replace
+
 import numpy as np
+import pytest
 
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.alcove.next_to_tape import next_to_tape
 from service.measuring.alcove.sheet_needs import sheet_needs, walking_order
 from service.measuring.alcove.vocabulary import WallSizes
+from service.measuring.estimates import PhotoEstimates
 from service.measuring.reading import Reading
 from tests.support.simulated_alcove import Alcove, drawn_alcove, taped
-from tests.support.slip_study import photos_of
+from tests.support.slip_naming import photos_of
 
 
 def _back(alcove: Alcove) -> WallSizes:
@@ -46,6 +51,85 @@ def test_no_reading_of_the_list_is_needless() -> None:
         judged = judge_alcove(alcove.walls(), None, _taped(alcove, fewer)).judgement
         unchecked = {n for n in needed if not judged.dimension(n).checked}
         assert unchecked > set(listed.again)
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("with_photos", [False, True])
+def test_no_shorter_list_exists(seed: int, *, with_photos: bool) -> None:
+    """Every choice of further readings is tried on a small alcove, by judging it as taped: none
+    leaves fewer readings and repeats together than the list."""
+    rng = np.random.default_rng(100 + seed)
+    alcove = drawn_alcove(rng)
+    walls = _small(alcove, rng)
+    names = [size.name for wall in walls for size in wall.sizes]
+    needed = [name for name in names if name in CUT_SMALL]
+    photo = _of_names(photos_of(alcove, rng, own_mm=0.9), names[::2]) if with_photos else None
+    given = [name for name in names if name not in needed and rng.random() < 0.2]
+    listed = next_to_tape(walls, needed, photo, _taped(alcove, tuple(given)))
+
+    fewest = _fewest(alcove, walls, needed, photo, given)
+    assert listed.count - len(needed) == fewest
+
+
+def _fewest(
+    alcove: Alcove,
+    walls: tuple[WallSizes, ...],
+    needed: list[str],
+    photo: PhotoEstimates | None,
+    given: list[str],
+) -> int:
+    """Further readings and repeats of the best of all choices, each judged."""
+    names = [size.name for wall in walls for size in wall.sizes]
+    free = [name for name in names if name not in needed and name not in given]
+    fewest = len(needed)
+    for count in range(len(free) + 1):
+        for chosen in itertools.combinations(free, count):
+            if count >= fewest:
+                return fewest
+            readings = _taped(alcove, (*needed, *given, *chosen))
+            judged = judge_alcove(walls, photo, readings).judgement
+            again = sum(not judged.dimension(name).checked for name in needed)
+            fewest = min(fewest, count + again)
+    return fewest
+
+
+CUT_SMALL = (
+    "back left 16",
+    "back right 16",
+    "back left 40",
+    "back right 40",
+    "back left 64",
+    "back deck left",
+    "back deck right",
+)
+CHECKS_SMALL = (
+    "back right 64",
+    "back width 16",
+    "back width 40",
+    "back width 64",
+    "back deck -14",
+    "back deck 0",
+    "back diagonal left",
+    "back diagonal right",
+    "plumbing deck inner",
+    "far end deck inner",
+)
+
+
+def _small(alcove: Alcove, rng: np.random.Generator) -> tuple[WallSizes, ...]:
+    """The sizes that are needed, and seven of those that may check them."""
+    kept = {*CUT_SMALL, *rng.choice(CHECKS_SMALL, size=7, replace=False).tolist()}
+    return tuple(
+        replace(wall, sizes=tuple(s for s in wall.sizes if s.name in kept))
+        for wall in alcove.walls()
+    )
+
+
+def _of_names(photo: PhotoEstimates, names: list[str]) -> PhotoEstimates:
+    """The same photos, asked for some of the sizes only."""
+    kept = [place for place, name in enumerate(photo.names) if name in names]
+    covariance = photo.covariance_mm2[np.ix_(kept, kept)]
+    return PhotoEstimates(tuple(photo.names[p] for p in kept), photo.mm[kept], covariance)
 
 
 def test_photos_save_readings() -> None:

@@ -1,0 +1,69 @@
+"""What a shop expects to go wrong, how often, and where."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from service.measuring.instruments import MM_PER_INCH
+from service.measuring.slip_kinds import INSTALLER_RATES, SlipKind
+
+_USUAL_RATE: Final = 3.0
+_TRUST: Final = 0.5
+"""How far a rate is believed. Rates are known to a factor of three or so, and themselves differ by
+about as much: the best guess at each lies half way, as a factor, between it and the usual one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """What a reading would be if it was taken elsewhere: a step from the right value, mm."""
+
+    kind: SlipKind
+    step_mm: float
+    share: float = 1.0
+    spread_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SlipBook:
+    """What a shop expects to go wrong, and where.
+
+    Attributes
+    ----------
+    rates
+        Slips per 1,000 readings by kind; a kind left out does not happen.
+    hold_down_mm
+        From the finished top down to the level line: 3/4 in.
+    step_mm
+        How far the tile stands proud of the plaster: 3/8 in.
+    case_mm
+        Length of the tape's case, or of the meter, as it is printed on it; None: 2 3/4 to 5 in.
+    heights
+        Names of the dimensions that a forgotten hold-down can be in.
+    elsewhere
+        Per dimension, where else its tape may have been: the other side of the plumb line, a
+        sheet's edge.
+    next_heights
+        Per dimension, the same size at the next heights up and down.
+    beside
+        Per dimension, the boxes that a value is likeliest put into or taken from by mistake.
+    """
+
+    rates: Mapping[SlipKind, float]
+    hold_down_mm: float = 0.75 * MM_PER_INCH
+    step_mm: float = 0.375 * MM_PER_INCH
+    case_mm: float | None = None
+    heights: frozenset[str] = frozenset()
+    elsewhere: Mapping[str, Sequence[Elsewhere]] = field(default_factory=dict)
+    next_heights: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    beside: Mapping[str, Collection[str]] = field(default_factory=dict)
+
+    def weight(self, kind: SlipKind) -> float:
+        """Slips per 1,000 readings that it is sensible to reckon with."""
+        rate = self.rates.get(kind, 0.0)
+        return math.pow(rate, _TRUST) * math.pow(_USUAL_RATE, 1 - _TRUST) if rate > 0 else 0.0
+
+
+INSTALLER_BOOK: Final = SlipBook(INSTALLER_RATES)
