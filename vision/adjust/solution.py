@@ -131,14 +131,23 @@ class WallAdjustment:
     ) -> None:
         self._take(_solve_photos(network, level, starts_log_f), level)
 
-    def revised(self, network: Network) -> WallAdjustment:
-        """The adjustment of the same unknowns with some sightings left out or widened."""
-        start = replace(self.start, state=self._photos.state, line_frames=self.network.line_frames)
-        photos = _solve_from(network, self.level, start)
+    def revised(self, network: Network, shots: Sequence[int]) -> WallAdjustment:
+        """The adjustment of the same unknowns with sightings of some photos left out or widened.
+
+        Of these photos the other pose is tried again.
+        """
+        doubtful = {shot: pose for shot, pose in self.start.twins.items() if shot in shots}
+        here = replace(
+            self.start,
+            state=self._photos.state,
+            line_frames=self.network.line_frames,
+            twins=doubtful,
+        )
+        photos = _solve_from(network, self.level, here)
         if photos is None:
             raise NotObservable
         other = WallAdjustment.__new__(WallAdjustment)
-        other._take(photos, self.level)
+        other._take(replace(photos, start=replace(here, twins=self.start.twins)), self.level)
         return other
 
     def _take(self, found: _Photos, level: tuple[int, int] | None) -> None:

@@ -74,7 +74,7 @@ def vet(adjustment: WallAdjustment) -> Vetted:
         if step is None:
             break
         findings.append(step.finding)
-        adjustment = adjustment.revised(step.network)
+        adjustment = adjustment.revised(step.network, step.finding.shots)
     return Vetted(adjustment, tuple(findings))
 
 
