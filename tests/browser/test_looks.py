@@ -44,6 +44,12 @@ def _behind(page: Page) -> None:
     page.get_by_role("button", name="From behind").click()
 
 
+def _all_open(page: Page) -> None:
+    _plan(page)
+    page.evaluate(UNFOLD)
+    page.get_by_role("group", name="Change an allowance").wait_for()
+
+
 def _settings(page: Page) -> None:
     page.locator(".job-list").wait_for()
     page.locator(".settings > summary").click()
@@ -53,6 +59,11 @@ def _table(page: Page) -> None:
     page.locator("table").first.wait_for()
 
 
+UNFOLD: Final = """() => document.querySelectorAll('details').forEach((fold) => {
+  const wall = fold.parentElement?.closest('details')?.querySelector('summary').textContent ?? '';
+  fold.open = !/^(Back|Far end) wall/.test(wall);
+})"""
+"""All that folds, but of the walls only one: the others are made of the same fields."""
 VIEWS: Final[dict[str, tuple[str, Callable[[Page], None]]]] = {
     "jobs": ("/", _settings),
     "walls": ("/job.html?job={job}", _plan),
@@ -61,6 +72,7 @@ VIEWS: Final[dict[str, tuple[str, Callable[[Page], None]]]] = {
     "photo": ("/photo.html?photo={photo}&point=valve", _photo),
     "plan": ("/plan.html?job={job}", _plan),
     "plan-behind": ("/plan.html?job={job}", _behind),
+    "plan-all-open": ("/plan.html?job={job}", _all_open),
     "cards": ("/cards.html?job={job}", _table),
     "history": ("/history.html?job={job}", _table),
 }

@@ -81,7 +81,7 @@ function shown(all, set, signal) {
         'td',
         {},
         button('Shipped again', () => set(one.key, null, '', document.body), signal, {
-          'aria-label': `${words(one.key)}: the shipped value again`,
+          'aria-label': `Shipped again: ${words(one.key)}`,
         }),
       ),
     ),
