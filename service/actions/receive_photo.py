@@ -7,12 +7,11 @@ import binascii
 import hashlib
 import re
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, Protocol
 
 from service.blobs import Blobs, StoredBlob, Uploads
 from service.errors import ServiceError
 from service.files.api.answers import PartModel, UploadModel
-from service.files.api.asked import UploadDone
 from service.store.changes import change_wall
 from service.store.rows import Acting, PhotoRow
 from service.store.unit import Unit
@@ -26,6 +25,16 @@ _MAGIC: Final = {
     b"\x89PNG\r\n\x1a\n": "png",
     b"RIFF": "webp",
 }
+
+
+class Announced(Protocol):
+    """Bytes of which the sender says how many parts they came in, and their hash."""
+
+    @property
+    def parts(self) -> int: ...
+
+    @property
+    def sha256(self) -> str: ...
 
 
 def put_part(uploads: Uploads, upload: str, part: int, data: bytes, digest: str | None) -> None:
@@ -65,7 +74,7 @@ def show_upload(uploads: Uploads, upload: str) -> UploadModel:
     )
 
 
-def assemble(blobs: Blobs, uploads: Uploads, upload: str, body: UploadDone) -> tuple[str, int, str]:
+def assemble(blobs: Blobs, uploads: Uploads, upload: str, body: Announced) -> tuple[str, int, str]:
     """The photo's bytes put together and kept: hash, length, kind. Parts stay until it is noted.
 
     Raises
@@ -132,7 +141,7 @@ def add_photo(
     return unit.photos.get(photo.id), True
 
 
-def _expect_hash(uploads: Uploads, upload: str, body: UploadDone) -> None:
+def _expect_hash(uploads: Uploads, upload: str, body: Announced) -> None:
     digest = hashlib.sha256()
     for chunk in _bytes(uploads, upload, body.parts):
         digest.update(chunk)

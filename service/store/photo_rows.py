@@ -10,7 +10,7 @@ from sqlalchemy import and_, delete, insert, select
 
 from service.errors import ServiceError
 from service.store.rows import PhotoRow
-from service.store.tables import looks, photos
+from service.store.tables import card_photos, looks, photos
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, RowMapping, Select
@@ -93,19 +93,23 @@ class PhotoRows:
 
     def not_looked_at(self) -> list[str]:
         """Hashes of photos that this version of the code has not looked at."""
-        query = (
-            select(photos.c.sha256)
-            .distinct()
-            .select_from(photos.outerjoin(looks, self._same_bytes()))
-            .where(looks.c.sha256.is_(None))
-        )
-        return [str(row[0]) for row in self._connection.execute(query)]
+        found: dict[str, None] = {}
+        for table in (photos, card_photos):
+            seen = and_(looks.c.sha256 == table.c.sha256, looks.c.version == self._version)
+            query = (
+                select(table.c.sha256)
+                .distinct()
+                .select_from(table.outerjoin(looks, seen))
+                .where(looks.c.sha256.is_(None))
+            )
+            found.update((str(row[0]), None) for row in self._connection.execute(query))
+        return list(found)
 
     def blobs(self) -> set[str]:
         """Hashes of every blob that a row names."""
-        found = {str(row[0]) for row in self._connection.execute(select(photos.c.sha256))}
-        views = self._connection.execute(select(looks.c.views_sha256))
-        return found | {str(row[0]) for row in views if row[0] is not None}
+        named = (photos.c.sha256, card_photos.c.sha256, looks.c.views_sha256)
+        rows = (self._connection.execute(select(column)) for column in named)
+        return {str(row[0]) for found in rows for row in found if row[0] is not None}
 
     def _query(self) -> Select[Any]:
         joined = photos.outerjoin(looks, self._same_bytes())

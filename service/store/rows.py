@@ -75,6 +75,39 @@ class PhotoRow:
 
 
 @dataclass(frozen=True)
+class CardPhotoRow:
+    """A photo of a card, for a lens profile; ``found`` as of a wall's photo."""
+
+    id: str
+    job_id: str
+    filename: str
+    sha256: str
+    bytes: int
+    added_at: str
+    found: Mapping[str, Json] | None = None
+
+
+@dataclass(frozen=True)
+class LensProfileRow:
+    """A lens profile: ``body`` is its file's text, ``report`` what each photo added.
+
+    It counts in the job it was made in, and for photos that are added anywhere after it was made.
+    """
+
+    id: str
+    job_id: str
+    body: str
+    report: str
+    who: str
+    at: str
+
+    @property
+    def file(self) -> str:
+        """The profile's name beside a wall file."""
+        return f"lens-{self.id[:20]}.json"
+
+
+@dataclass(frozen=True)
 class EventRow:
     """One change: who, when, what, and the value before and after it.
 

@@ -132,6 +132,30 @@ revisions = Table(
 )
 """Sheets as they were locked; a row is never changed."""
 
+card_photos = Table(
+    "card_photos",
+    metadata,
+    Column("id", String(64), primary_key=True),
+    Column("job_id", String(64), ForeignKey("jobs.id"), nullable=False, index=True),
+    Column("filename", String(255), nullable=False),
+    Column("sha256", String(64), nullable=False, index=True),
+    Column("bytes", Integer, nullable=False),
+    Column("added_at", String(40), nullable=False),
+)
+"""Photos of a card, from which a lens profile is made; they are on no wall."""
+
+lens_profiles = Table(
+    "lens_profiles",
+    metadata,
+    Column("id", String(64), primary_key=True),
+    Column("job_id", String(64), ForeignKey("jobs.id"), nullable=False, index=True),
+    Column("body", Text, nullable=False),
+    Column("report", Text, nullable=False),
+    Column("who", String(200), nullable=False),
+    Column("at", String(40), nullable=False),
+)
+"""Lens profiles by the SHA-256 of their text, with the job on whose page each was made."""
+
 keys = Table(
     "keys",
     metadata,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 from service.store.event_rows import EventRows
 from service.store.job_rows import JobRows
 from service.store.kept_rows import KeptRows
+from service.store.lens_rows import LensRows
 from service.store.photo_rows import PhotoRows
 from service.store.revision_rows import RevisionRows
 from service.store.task_rows import TaskRows
@@ -33,6 +34,7 @@ class Unit:
         self.tasks = TaskRows(connection)
         self.revisions = RevisionRows(connection)
         self.kept = KeptRows(connection)
+        self.lens = LensRows(connection, look_version)
 
     def bytes_needed(self) -> set[str]:
         """Hashes of all bytes that a fact, or a task still to do, refers to."""

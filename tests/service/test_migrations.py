@@ -79,9 +79,15 @@ def test_upgrading_again_changes_nothing(database: Path) -> None:
 def test_jobs_of_the_first_schema_are_given_room_for_looks(database: Path) -> None:
     """A job that knows neither looks nor overrides gets them, empty; what it holds stays, and a
     copy of the database lies beside it."""
-    old = {"print_jobs": {"A": []}, "plan": None, "releases": {"back": {"state": "released"}}}
+    old: dict[str, object] = {
+        "print_jobs": {"A": []},
+        "plan": None,
+        "releases": {"back": {"state": "released"}},
+    }
     with closing(sqlite3.connect(database)) as file:
-        file.executescript("DROP TABLE revisions; UPDATE alembic_version SET version_num = '0001'")
+        for table in ("revisions", "card_photos", "lens_profiles"):
+            file.execute(f"DROP TABLE {table}")
+        file.execute("UPDATE alembic_version SET version_num = '0001'")
         values = ("j", "Hall", "left", "in", "over tile", "", 0, 0, 1, "t", "t", json.dumps(old))
         file.execute(f"INSERT INTO jobs VALUES ({', '.join('?' * len(values))})", values)
         file.commit()

@@ -10,9 +10,11 @@ from threading import Lock
 from typing import Final
 
 from service.actions.measure.alcove import CheckedAlcove, check_alcove
-from service.actions.measure.asked import readings_of, wall_request
+from service.actions.measure.asked import lens_profile, readings_of, wall_request
+from service.actions.measure.lens_of_wall import profiles_of
 from service.actions.measure.wall import LookedWall, PhotoPart, looked_at, photo_part, report_on
 from service.errors import ServiceError
+from service.files.lens_profile import LensProfileFile
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.store.new_job import wall_around
@@ -20,7 +22,7 @@ from service.store.rows import Acting, JobRow, PhotoRow, WallName, WallRow
 from service.store.unit import Store, Unit
 from service.store.wall_document import wall_file
 from vision.errors import Refusal
-from vision.measure_wall import Sight
+from vision.measure_wall import LensProfile, Sight
 from vision.measure_wall.record import sight_from_record
 
 _KEPT: Final = 256
@@ -37,6 +39,7 @@ class StoredWall:
 
     file: WallFile
     photos: Mapping[str, PhotoRow]
+    profiles: tuple[LensProfile, ...]
     fingerprint: str
     seen: str
 
@@ -99,9 +102,13 @@ class WallReports:
         file = stored_wall_file(unit, wall, photos)
         if file is None:
             return None
+        profiles = tuple(
+            lens_profile(LensProfileFile.model_validate_json(row.body))
+            for row in profiles_of(unit, wall, photos)
+        )
         code = f"{self._code}\n{unit.look_version}"
         untaped = file.model_copy(update={"readings": ()})
-        return StoredWall(file, photos, _hash(code, file), _hash(code, untaped))
+        return StoredWall(file, photos, profiles, _hash(code, file), _hash(code, untaped))
 
     def looked(self, stored: StoredWall) -> LookedWall:
         """A wall ready to be judged; its photos are adjusted once for all its readings.
@@ -111,7 +118,7 @@ class WallReports:
         Refusal
             As `measure_sights`.
         """
-        request = wall_request(stored.file)
+        request = wall_request(stored.file, stored.profiles)
         with self._lock:
             seen = self._seen.pop(stored.seen, None)
         if seen is None:
@@ -204,7 +211,8 @@ def stored_wall_file(
     """The wall file of a stored wall; None while there is nothing to measure by."""
     job = unit.jobs.get(wall.job_id)
     photos = unit.photos.of_wall(wall.id) if photos is None else photos
-    return wall_file(wall_around(job, wall), wall.facts, photos)
+    lens = tuple(row.file for row in profiles_of(unit, wall, photos))
+    return wall_file(wall_around(job, wall, lens), wall.facts, photos)
 
 
 def wall_json(file: WallFile) -> str:

@@ -14,7 +14,7 @@ from service.files.lens_profile import (
     LensReport,
     PhotoShareRow,
 )
-from vision.measure_wall import LensProfile, look, make_profile
+from vision.measure_wall import LensProfile, Sight, look, make_profile
 from vision.units import FloatArray
 
 _CONSTANTS = ("f", "cx", "cy", "k1", "k2")
@@ -30,7 +30,12 @@ def lens_files(paths: Sequence[Path]) -> tuple[LensProfileFile, LensReport]:
     Refusal
         If the photos do not determine a lens.
     """
-    made = make_profile([path.name for path in paths], [look(_bytes(path)) for path in paths])
+    return profile_of([path.name for path in paths], [look(_bytes(path)) for path in paths])
+
+
+def profile_of(names: Sequence[str], sights: Sequence[Sight]) -> tuple[LensProfileFile, LensReport]:
+    """The profile from photos that were looked at; refusals as `lens_files`."""
+    made = make_profile(names, sights)
     report = LensReport(
         f_px=made.f_px,
         f_u_px=made.f_u_px,
