@@ -33,6 +33,7 @@ from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches, top_
 if TYPE_CHECKING:
     from service.documents.drawing import Across
     from service.documents.wording import Face
+    from service.panels.cut_plan import Seam
     from service.panels.model import Cutout, Edge, Panel, Point
     from service.panels.openings import NotchCut
 
@@ -180,10 +181,11 @@ def _holes(panel: Panel, text_mm: float) -> list[Primitive]:
 
 
 def _seam(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
-    """The seam of a panel of two sheets, from edge to edge, named beside its line."""
-    seam = panel.seam
-    if seam is None:
-        return []
+    """The seams of a panel of two sheets or more, from edge to edge, named beside their lines."""
+    return [drawn for seam in panel.seams for drawn in _one_seam(panel, seam, edge, text_mm)]
+
+
+def _one_seam(panel: Panel, seam: Seam, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
     if seam.direction == "level":
         y = -seam.at.mm
         runs = [(Place(a, y), Place(b, y)) for a, b in level_runs(edge, y)]

@@ -182,7 +182,10 @@ class PanelRow(OutputModel):
     notes: tuple[str, ...] = Field(description="What the installer must know of it.")
     windows: tuple[WindowRow, ...] = Field(description="Rectangular openings.")
     scribe: ScribeRow | None = Field(description="Null: not worked out.")
-    seam: SeamRow | None = Field(description="Where it is made of two sheets; null: of one.")
+    seam: SeamRow | None = Field(
+        description="Where it is made of two sheets or more, the first place; null: of one."
+    )
+    seams: tuple[SeamRow, ...] = Field(description="Every place, from the left, outer edge or top.")
     sizes: tuple[SheetSizeRow, ...] = Field(description="The measured sizes that it is cut by.")
     release: SheetReleaseRow | None = Field(
         description="Null where the plan does not say how its sheets are released."

@@ -103,6 +103,7 @@ def _panel(panel: model.Panel) -> file.PanelRow:
         windows=tuple(room.WindowRow.model_validate(w) for w in panel.windows),
         scribe=None if panel.scribe is None else room.ScribeRow.model_validate(panel.scribe),
         seam=None if panel.seam is None else room.SeamRow.model_validate(panel.seam),
+        seams=tuple(room.SeamRow.model_validate(seam) for seam in panel.seams),
         sizes=tuple(sheet.SheetSizeRow.model_validate(size) for size in panel.sizes),
         release=None
         if panel.release is None

@@ -233,12 +233,17 @@ class Panel:
     pattern: PanelPattern | None
     notes: tuple[str, ...] = ()
     windows: tuple[WindowCut, ...] = ()
-    seam: Seam | None = None
+    seams: tuple[Seam, ...] = ()
     scribe: Scribe | None = None
     sizes: tuple[SheetSize, ...] = ()
     release: SheetRelease | None = None
     notches: tuple[NotchCut, ...] = ()
     top: TopEdge = "finished"
+
+    @property
+    def seam(self) -> Seam | None:
+        """The first seam of a panel of more than one sheet."""
+        return self.seams[0] if self.seams else None
 
     @property
     def front_sign(self) -> int:

@@ -85,7 +85,7 @@ def cutting_plan(
         cautions = (*cautions, Caution("lots", text, None, "order one lot"))
     plan = CuttingPlan(
         sheets=cuts,
-        seams=tuple(panel.seam for panel in sheets.seamed),
+        seams=tuple(seam for panel in sheets.seamed for seam in panel.seams),
         tried=sheets.purchase.tried,
         proved=sheets.purchase.proved and not sheets.purchase.missing,
         used=area / whole,

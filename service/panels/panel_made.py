@@ -16,7 +16,7 @@ from service.panels.plane import correction_notes
 from service.panels.release import sheet_sizes
 from service.panels.returns import returns
 from service.panels.scribe import scribe
-from service.panels.seams import best_seam
+from service.panels.seams import best_seams
 from service.panels.sizes import held
 from service.panels.windows import window_cuts
 
@@ -49,9 +49,11 @@ def panels_made(
     shop: Practice,
 ) -> list[Made]:
     """Every panel with all that is cut and drawn on it; `rows` are the shared level joints."""
-    seams = {panel.seam.wall: panel.seam for panel in sheets.seamed}
+    seams = {panel.seams[0].wall: panel.seams for panel in sheets.seamed}
     return [
-        _made(wall, sheets.picks.get(wall.title), seams.get(wall.shape.wall), alcove, rows, shop)
+        _made(
+            wall, sheets.picks.get(wall.title), seams.get(wall.shape.wall, ()), alcove, rows, shop
+        )
         for wall in walls
     ]
 
@@ -67,7 +69,7 @@ def seams_needed(
             continue
         holes, _ = cutouts(wall.shape, wall.outline, shop)
         pattern, _ = _pattern(wall, None, alcove, rows, shop)
-        seam = best_seam(wall.shape, wall.outline, holes, pattern, whole, alcove.stock, shop)
+        seam = best_seams(wall.shape, wall.outline, holes, pattern, whole, alcove.stock, shop)
         if seam is not None:
             found[wall.title] = seam
     return found
@@ -92,10 +94,15 @@ def no_sheet_cautions(
         if part is None:
             found.append(Caution("no-sheet", text, wall.shape.wall, "order a larger sheet"))
             continue
-        seam = part.seam
+        places = " and ".join(
+            f"{seam.at.text} in from the {'top' if seam.direction == 'level' else _reference(wall)}"
+            for seam in part.seams
+        )
+        first = part.seams[0]
+        some = "a" if len(part.seams) == 1 else f"{len(part.seams)}"
         text += (
-            f": a {seam.direction} seam {seam.at.text} in from the "
-            f"{'top' if seam.direction == 'level' else _reference(wall)}, behind a {seam.behind}"
+            f": {some} {first.direction} seam{'s' if len(part.seams) > 1 else ''} {places}, "
+            f"behind a {first.behind}"
         )
         found.append(Caution("seam", text, wall.shape.wall, "agree it, or order a larger sheet"))
     return found
@@ -123,7 +130,7 @@ def _holds(sheet: StockSheet, wall: PlannedWall, alcove: Alcove) -> bool:
 def _made(
     wall: PlannedWall,
     pick: SheetPick | None,
-    seam: Seam | None,
+    seams: tuple[Seam, ...],
     alcove: Alcove,
     rows: int,
     shop: Practice,
@@ -135,7 +142,7 @@ def _made(
     pattern, pattern_cautions = _pattern(wall, pick, alcove, rows, shop)
     chosen = pick.choice if pick is not None else None
     panel = _panel(wall, chosen, holes, turned, pattern, alcove.top, shop)
-    panel = replace(panel, windows=(*panel.windows, *boxes), seam=seam)
+    panel = replace(panel, windows=(*panel.windows, *boxes), seams=seams)
     return Made(panel, (*hole_cautions, *box_cautions, *return_cautions, *pattern_cautions))
 
 

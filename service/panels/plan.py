@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from service.panels.blocking import blocking
 from service.panels.check import check_alcove
+from service.panels.doors import door_cautions, finished_openings
 from service.panels.ends import end_advice
 from service.panels.flatness import flat_spots
 from service.panels.layout import best_layout, layout_cautions
@@ -18,7 +19,6 @@ from service.panels.pattern import check_tile
 from service.panels.planned_wall import planned_walls
 from service.panels.price import price
 from service.panels.returns import trims
-from service.panels.room import FinishedOpening
 from service.panels.room_checks import corners, room_cautions
 from service.panels.sizes import mark
 from service.panels.takeoff import Work, extents, takeoff
@@ -108,6 +108,7 @@ def plan_panels(
             *zone_cautions(alcove, shop),
             *shape_cautions(alcove, shop),
             *layout_cautions(layout),
+            *door_cautions(alcove, shop),
             *_cautions(made),
             *no_sheet_cautions(walls, sheets.picks, seamed, alcove),
             *liner_cautions,
@@ -123,10 +124,7 @@ def plan_panels(
         flatness=tuple(spot for w in walls for spot in flat_spots(w.shape, shop)),
         blocking=tuple(piece for w in walls for piece in blocking(w.shape, shop)),
         way_in=halls,
-        openings=tuple(
-            FinishedOpening(mark(o.down_mm), mark(o.width_mm - 2 * shop.build_up_mm))
-            for o in sorted(alcove.openings, key=lambda o: o.down_mm)
-        ),
+        openings=finished_openings(alcove, shop),
     )
 
 

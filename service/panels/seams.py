@@ -1,9 +1,10 @@
-"""Seams: where a panel that no sheet holds may be made of two, and where it never may."""
+"""Seams: where a panel that no sheet holds may be made of parts, and where it never may."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from itertools import pairwise
+from typing import TYPE_CHECKING, Literal
 
 from shapely.geometry import Polygon, box
 
@@ -14,7 +15,6 @@ from service.panels.sizes import mark
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from typing import Literal
 
     from service.panels.model import Cutout, PanelPattern
     from service.panels.outline import Outline
@@ -23,18 +23,19 @@ if TYPE_CHECKING:
 
 _FAR_MM = 1e5
 _STEP_MM = 25.4
-_SIDES = ("left part", "right part")
+Direction = Literal["upright", "level"]
+Cover = Literal["pattern joint", "batten"]
 
 
 @dataclass(frozen=True)
 class SeamedPanel:
-    """A panel in two parts, each with a box of its own, and the seam between them."""
+    """A panel in parts, each with a box of its own, and the seams between them, in their order."""
 
-    seam: Seam
-    parts: tuple[Wanted, Wanted]
+    seams: tuple[Seam, ...]
+    parts: tuple[Wanted, ...]
 
 
-def best_seam(
+def best_seams(
     shape: WallShape,
     outline: Outline,
     holes: Sequence[Cutout],
@@ -43,28 +44,115 @@ def best_seam(
     stock: Sequence[StockSheet],
     shop: Practice,
 ) -> SeamedPanel | None:
-    """The seam that hides best: an upright pattern joint, a level one, then behind a batten.
+    """The fewest seams, where they hide best: upright pattern joints, level ones, then battens.
 
     Never through a hole, under the spray of the arm, nor near the deck. Among places that hide as
-    well, the one nearest to the panel's middle. None when no place is allowed whose two parts fit
-    sheets.
+    well, those nearest to parting the panel evenly. All seams of a panel run one way. None when
+    no places are allowed whose parts all fit sheets.
     """
-    for direction, behind, places in _places(outline, pattern, shop):
-        left, top, right, low = outline.box
-        middle = (left + right) / 2 if direction == "upright" else (top + low) / 2
-        for at in sorted(places, key=lambda place: abs(place - middle)):
-            if _forbidden(direction, at, shape, outline, holes, shop):
-                continue
+    for number in range(1, int(shop["seam.most"]) + 1):
+        for direction, behind, places in _places(outline, pattern, shop):
+            allowed = [
+                at
+                for at in sorted(places)
+                if not _forbidden(direction, at, shape, outline, holes, shop)
+            ]
             gap = shop["seam.batten"] if behind == "batten" else 0.0
-            parts = _parts(whole, outline, direction, at, gap)
-            if parts and all(_held(part, stock) for part in parts):
-                return _made(shape, direction, at, behind, parts)
+            cutter = _Cutter(whole, outline, direction, gap, stock, number + 1)
+            found = _best_places(allowed, number, cutter)
+            if found is not None:
+                parts = cutter.parts(found)
+                return SeamedPanel(_seams(shape, direction, behind, found, parts), parts)
     return None
+
+
+class _Cutter:
+    """Parts of one panel between seams, and whether a sheet holds them; each is cut once."""
+
+    def __init__(
+        self,
+        whole: Wanted,
+        outline: Outline,
+        direction: Direction,
+        gap: float,
+        stock: Sequence[StockSheet],
+        number: int,
+    ) -> None:
+        self._whole, self._panel, self._direction = whole, Polygon(outline.points), direction
+        self._gap, self._stock, self._number = gap, stock, number
+        left, top, right, low = outline.box
+        self.ends = (left, right) if direction == "upright" else (top, low)
+        self._known: dict[tuple[float, float, int], Wanted | None] = {}
+
+    def fits(self, start: float, end: float, place: int) -> bool:
+        """Whether the part between two seams, or a seam and an edge, is in one piece and held."""
+        key = (start, end, place)
+        if key not in self._known:
+            self._known[key] = self._part(start, end, place)
+        part = self._known[key]
+        return part is not None and _held(part, self._stock)
+
+    def parts(self, places: Sequence[float]) -> tuple[Wanted, ...]:
+        """All parts of the panel between these seams."""
+        stops = (self.ends[0], *places, self.ends[1])
+        made = [self._part(a, b, k) for k, (a, b) in enumerate(pairwise(stops))]
+        return tuple(part for part in made if part is not None)
+
+    def _part(self, start: float, end: float, place: int) -> Wanted | None:
+        """Seams' own edges are cut, the other edges stay as needed."""
+        first, last = place == 0, place == self._number - 1
+        a = -_FAR_MM if first else start + self._gap / 2
+        b = _FAR_MM if last else end - self._gap / 2
+        if self._direction == "upright":
+            cut = box(a, -_FAR_MM, b, _FAR_MM)
+            # x grows from the finished outer edge, so that edge is the first part's.
+            gone = frozenset[str]() if first else self._whole.needs & {"left", "right"}
+        else:
+            cut = box(-_FAR_MM, a, _FAR_MM, b)
+            gone = frozenset({"bottom"}) if first else frozenset({"top"})
+            gone = gone if first or last else frozenset({"top", "bottom"})
+        part = self._panel.intersection(cut)
+        if part.is_empty or part.geom_type != "Polygon":
+            return None
+        x0, y0, x1, y1 = part.bounds
+        name = f"{self._whole.name}, {self._name(place)}"
+        return Wanted(name, x1 - x0, y1 - y0, self._whole.needs - gone)
+
+    def _name(self, place: int) -> str:
+        upright, back = self._direction == "upright", self._whole.name == "back wall"
+        if self._number == 2:
+            sides = ("left part", "right part") if back else ("outer part", "inner part")
+            return (sides if upright else ("upper part", "lower part"))[place]
+        start = ("left" if back else "outer edge") if upright else "top"
+        return f"part {place + 1} of {self._number} from the {start}"
+
+
+def _best_places(allowed: Sequence[float], number: int, cutter: _Cutter) -> list[float] | None:
+    """As many places as seams, all parts held, nearest to even parts; the best of all choices.
+
+    Seam by seam the best way to every place is kept, so that every choice is compared.
+    """
+    start, end = cutter.ends
+    even = [start + (end - start) * k / (number + 1) for k in range(1, number + 1)]
+    ways: dict[float, tuple[float, list[float]]] = {start: (0.0, [])}
+    for k in range(number):
+        reached: dict[float, tuple[float, list[float]]] = {}
+        for at in allowed:
+            steps = [
+                (cost + abs(at - even[k]), [*chosen, at])
+                for before, (cost, chosen) in ways.items()
+                if before < at and cutter.fits(before, at, k)
+            ]
+            if steps:
+                reached[at] = min(steps)
+        ways = reached
+    ends = [way for at, way in ways.items() if cutter.fits(at, end, number)]
+    return min(ends)[1] if ends else None
 
 
 def _places(
     outline: Outline, pattern: PanelPattern | None, shop: Practice
-) -> Iterator[tuple[Literal["upright", "level"], Literal["pattern joint", "batten"], list[float]]]:
+) -> Iterator[tuple[Direction, Cover, list[float]]]:
     left, top, right, low = outline.box
     if pattern is not None:
         half = pattern.joint_mm / 2
@@ -132,37 +220,6 @@ def _in_spray(direction: str, at: float, arm: float, shop: Practice) -> bool:
     return abs(at - arm) < spray if direction == "upright" else arm < at
 
 
-def _parts(
-    whole: Wanted, outline: Outline, direction: str, at: float, gap: float
-) -> tuple[Wanted, Wanted] | None:
-    """Both parts by their boxes; the seam's own edge is cut, the other edges stay as needed."""
-    panel = Polygon(outline.points)
-    before, after = at - gap / 2, at + gap / 2
-    if direction == "upright":
-        cuts = (
-            box(-_FAR_MM, -_FAR_MM, before, _FAR_MM),
-            box(after, -_FAR_MM, _FAR_MM, _FAR_MM),
-        )
-        # x grows from the finished outer edge into the corner, so that edge is the first part's.
-        lost = (frozenset[str](), whole.needs & {"left", "right"})
-        words = _SIDES if whole.name == "back wall" else ("outer part", "inner part")
-    else:
-        cuts = (
-            box(-_FAR_MM, -_FAR_MM, _FAR_MM, before),
-            box(-_FAR_MM, after, _FAR_MM, _FAR_MM),
-        )
-        lost = (frozenset({"bottom"}), frozenset({"top"}))
-        words = ("upper part", "lower part")
-    made = []
-    for cut, gone, word in zip(cuts, lost, words, strict=True):
-        part = panel.intersection(cut)
-        if part.is_empty or part.geom_type != "Polygon":
-            return None
-        x0, y0, x1, y1 = part.bounds
-        made.append(Wanted(f"{whole.name}, {word}", x1 - x0, y1 - y0, whole.needs - gone))
-    return made[0], made[1]
-
-
 def _held(part: Wanted, stock: Sequence[StockSheet]) -> bool:
     return any(
         part.needs <= set(s.finished) and part.width_mm <= s.width_mm + 1e-6
@@ -171,16 +228,18 @@ def _held(part: Wanted, stock: Sequence[StockSheet]) -> bool:
     )  # fmt: skip
 
 
-def _made(
+def _seams(
     shape: WallShape,
-    direction: Literal["upright", "level"],
-    at: float,
-    behind: Literal["pattern joint", "batten"],
-    parts: tuple[Wanted, Wanted],
-) -> SeamedPanel:
+    direction: Direction,
+    behind: Cover,
+    places: Sequence[float],
+    parts: Sequence[Wanted],
+) -> tuple[Seam, ...]:
     why = (
         "no sheet holds the panel in one piece; the seam is clear of every hole, of the spray "
         "and of the deck"
     )
-    seam = Seam(shape.wall, direction, mark(at), behind, (parts[0].name, parts[1].name), why)
-    return SeamedPanel(seam, parts)
+    return tuple(
+        Seam(shape.wall, direction, mark(at), behind, (one.name, other.name), why)
+        for at, (one, other) in zip(places, pairwise(parts), strict=True)
+    )

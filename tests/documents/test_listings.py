@@ -136,7 +136,7 @@ def test_a_seam_is_agreed_with_the_customer() -> None:
         "right": side("36", "0", "30", "60"),
     }
     plan = written_plan({"walls": [wall], "stock": [sheet("48 x 96", "top")]})
-    assert "one upright seam behind a batten" in words_of(customer_elevation_pdf(plan, META))
+    assert "upright seam behind a batten" in words_of(customer_elevation_pdf(plan, META))
     assert "back wall, left part" in words_of(order_list_pdf(plan, META))
 
 

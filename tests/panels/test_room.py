@@ -285,6 +285,18 @@ def test_door_opening_at_three_heights() -> None:
     ]
     found = plan(back(), openings=openings)
     assert [o.width.text for o in found.openings] == ["58 1/2", "58 1/4", "58"]
+    # 1/2 from top to bottom is more than the 1/4 that jambs take up; rails follow the narrowest.
+    words = text(found, "opening-tapers")
+    assert "from 58 in at 56 in below the line to 58 1/2 in at 4 in" in words
+    assert "rails are cut to no more than 58 in" in words
+
+
+def test_a_door_wants_three_heights() -> None:
+    """Two heights are told; an opening within 1/4 is not."""
+    two = [{"down": d, "value": v} for d, v in (("4", "59"), ("56", "58 3/4"))]
+    found = codes(plan(back(), openings=two))
+    assert "few-openings" in found
+    assert "opening-tapers" not in found
 
 
 def test_growth_of_a_sheet() -> None:

@@ -163,3 +163,72 @@ def test_no_seam_where_the_finished_edge_is_missing() -> None:
     plan = back(sheet("48 x 96"))
     text = next(w.text for w in plan.warnings if w.code == "no-sheet")
     assert "no sheet has top finished" in text
+
+
+def test_two_seams_where_one_does_not_do() -> None:
+    """Sheets of 26 for 71 3/4: three parts, seams nearest to a third and two thirds.
+
+    Places are an inch apart from 6 in off the left edge, -29 7/8 and so on; the edges are at
+    -35 7/8 and 35 7/8, the thirds at -11 23/24 and 11 23/24, so -11 7/8 and 12 1/8. With a batten
+    gap of 1/8 the parts are 24 less 1/16, 24 less 1/8, and 23 3/4 less 1/16.
+    """
+    plan = back(sheet("26 x 96", "top"))
+    found = panel(plan, "back")
+    assert [seam.at.text for seam in found.seams] == ["-11 7/8", "12 1/8"]
+    assert plan.cutting is not None
+    widths = {p.name: p.width.mm / 25.4 for cut in plan.cutting.sheets for p in cut.pieces}
+    assert widths == pytest.approx(
+        {
+            "back wall, part 1 of 3 from the left": 23.9375,
+            "back wall, part 2 of 3 from the left": 23.875,
+            "back wall, part 3 of 3 from the left": 23.6875,
+        }
+    )
+    assert "3 parts, upright seams" in seam_words(found)
+    assert "2 upright seams -11 7/8 in from the plumb line and 12 1/8" in next(
+        w.text for w in plan.warnings if w.code == "seam"
+    )
+
+
+@pytest.mark.parametrize(
+    ("width", "seams"), [("74", 0), ("40", 1), ("26", 2), ("19", 3), ("15", -1)]
+)
+def test_as_few_seams_as_do(width: str, seams: int) -> None:
+    """71 3/4 needs none at 74, one at 40, two at 26, three at 19; the shop makes no four."""
+    plan = back(sheet(f"{width} x 96", "top"))
+    assert len(panel(plan, "back").seams) == max(seams, 0)
+    assert ("no-sheet" in codes(plan)) == (seams < 0)
+
+
+def test_no_choice_of_two_seams_is_nearer_to_even() -> None:
+    """Every pair of pattern joints whose parts fit is no nearer to the thirds than the one taken.
+
+    Module 6 1/8: joints at multiples of it; sheets of 28 hold parts of up to 28.
+    """
+    plan = back(sheet("28 x 96", "top"), pattern={"tile": ["6", "6"], "joint": "1/8"})
+    found = panel(plan, "back")
+    assert found.pattern is not None
+    joints = [(x.mm + found.pattern.joint_mm / 2) / 25.4 for x in found.pattern.column_joints]
+    edges, thirds = (-35.875, 35.875), (-35.875 / 3, 35.875 / 3)
+    costs = {
+        (a, b): abs(a - thirds[0]) + abs(b - thirds[1])
+        for a in joints
+        for b in joints
+        if a < b and a - edges[0] <= 28 and b - a <= 28 and edges[1] - b <= 28
+    }
+    taken = tuple(seam.at.mm / 25.4 for seam in found.seams)
+    assert min(costs.values()) == pytest.approx(
+        abs(taken[0] - thirds[0]) + abs(taken[1] - thirds[1]), abs=1e-6
+    )
+
+
+def test_seams_of_the_leg_side_keep_the_finished_edge() -> None:
+    """Of an end wall's three parts only the outer one needs the finished side edge."""
+    stock = [sheet("16 x 96 left", "top", "left"), sheet("16 x 96", "top")]
+    plan = end(*stock, fixtures=[])
+    assert plan.cutting is not None
+    sheets = {p.name: cut.sheet for cut in plan.cutting.sheets for p in cut.pieces}
+    assert len(sheets) == 3
+    assert [name for name, taken in sheets.items() if taken == "16 x 96 left"] == [
+        "plumbing wall, left hand, part 1 of 3 from the outer edge"
+    ]

@@ -93,9 +93,11 @@ def _cut(panel: Panel) -> Iterator[tuple[str, str]]:
             yield f"cover {piece.name} of {notch.name}", size
     for turn in panel.returns:
         yield f"return, {edge_words(turn.edge)}", inches(turn.depth)
-    if panel.seam is not None:
-        seam = panel.seam
-        yield "seam", f"{seam.direction}, {seam.at.text} in, behind a {seam.behind}"
+    for number, seam in enumerate(panel.seams, 1):
+        yield (
+            "seam" if number == 1 else f"seam {number}",
+            f"{seam.direction}, {seam.at.text} in, behind a {seam.behind}",
+        )
     yield from _pattern(panel)
 
 

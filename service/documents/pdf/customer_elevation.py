@@ -43,7 +43,7 @@ def _rows(plan: Plan) -> list[Row]:
         rows += _panel_rows(panel)
     if plan.cutting is not None:
         rows += [
-            Words("seam", f"{seam.wall} wall: one {seam.direction} seam behind a {seam.behind}",
+            Words("seam", f"{seam.wall} wall: {seam.direction} seam behind a {seam.behind}",
                   _LABEL_MM)
             for seam in plan.cutting.seams
         ]  # fmt: skip

@@ -14,6 +14,7 @@ from service.documents.release_words import (
 from service.documents.wording import edge_words, inches, reference_words
 
 if TYPE_CHECKING:
+    from service.panels.cut_plan import Seam
     from service.panels.model import Edge, Panel, PanelPattern
 
 _FEW: Final = 6
@@ -49,18 +50,23 @@ def facts(panel: Panel) -> tuple[Row, ...]:
 
 
 def seam_words(panel: Panel) -> str:
-    """Where a panel of two sheets is parted."""
-    seam = panel.seam
-    if seam is None:
+    """Where a panel of two sheets or more is parted."""
+    if not panel.seams:
         return ""
+    first, many = panel.seams[0], len(panel.seams)
+    places = " and ".join(_seam_place(panel, seam) for seam in panel.seams)
+    parts = "two" if many == 1 else str(many + 1)
+    words = f"{first.direction} seam{'s' if many > 1 else ''}"
+    return f"{parts} parts, {words} {places}, behind a {first.behind}"
+
+
+def _seam_place(panel: Panel, seam: Seam) -> str:
     if seam.direction == "level":
-        place = f"{inches(seam.at)} down from the top"
-    elif panel.wall == "back":
+        return f"{inches(seam.at)} down from the top"
+    if panel.wall == "back":
         side = "left" if seam.at.mm < 0 else "right"
-        place = f"{inches(seam.at)} {side} of the plumb line"
-    else:
-        place = f"{inches(seam.at)} from the finished outer edge"
-    return f"two parts, {seam.direction} seam {place}, behind a {seam.behind}"
+        return f"{inches(seam.at)} {side} of the plumb line"
+    return f"{inches(seam.at)} from the finished outer edge"
 
 
 def steps(panel: Panel) -> tuple[Row, ...]:
