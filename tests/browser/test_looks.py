@@ -99,7 +99,7 @@ def looked(request: pytest.FixtureRequest, browser: Browser, example: dict[str, 
             picture(page, f"{name}-{screen.name}-{theme}")
             seen.widths[name] = page.evaluate("document.documentElement.scrollWidth")
             seen.heights.extend((name, said, high) for said, high in page.evaluate(HEIGHTS))
-            seen.faults.extend(f"{name}: {fault}" for fault in _faults(page))
+            seen.faults.extend(f"{name}: {fault}" for fault in faults_of(page))
     return seen
 
 
@@ -139,7 +139,8 @@ def _show(page: Page, example: dict[str, Any], path: str, act: Callable[[Page], 
     act(page)
 
 
-def _faults(page: Page) -> list[str]:
+def faults_of(page: Page) -> list[str]:
+    """What axe finds."""
     page.evaluate(AXE.read_text(encoding="utf-8"))
     answer = page.evaluate(
         "rules => axe.run(document, { runOnly: { type: 'tag', values: rules } })", RULES
