@@ -52,7 +52,7 @@ def tape_as_hung(
     if key not in wall.facts["dimensions"]:
         path = ["dimensions", key]
         wall, _ = change_wall(
-            unit, acting, wall, path, _size(name, body), "dimension", f"size {name}"
+            unit, acting, wall, path, _size(name, body), "as-hung", f"size {name}"
         )
     told = f"took {name} from the hung back panel: {body.value}"
     change_wall(unit, acting, wall, ["readings", body.id], reading, "reading", told)

@@ -194,6 +194,19 @@ def test_a_proved_panel_is_released_by_a_person(example: Example) -> None:
     assert "RELEASED FOR CUTTING" in words(after)
 
 
+def test_a_photo_with_the_tape_in_it_vouches_for_a_size(example: Example) -> None:
+    """In place of a second person, one of the job's own photos."""
+    photo = example.wall("back")["photos"][0]["id"]
+    path = f"/api/jobs/{example.job['id']}/panels/back/looks/hold-down"
+
+    answer = example.client.put(path, json={"value": "3/4 in", "photo": photo})
+
+    looks = {look["what"]: look for look in answer.json()["releases"]["back"]["looks"]}
+    assert looks["hold-down"]["counts"]
+    assert looks["hold-down"]["photo"] == photo
+    assert not looks["agreed top"]["counts"]
+
+
 def test_a_later_change_reopens_a_sheet(example: Example) -> None:
     """A size that changes after the release reopens the sheet; the next release is B."""
     example.retape()

@@ -235,9 +235,15 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
     own = job.ask("PUT", path, {"reading": reading, "who": "R. Fitter", "reason": reason})
     other = job.ask("PUT", path, {"reading": reading, "who": "C. Office", "reason": reason})
     wrong = job.ask("PUT", path, {"reading": "none", "who": "C. Office", "reason": reason})
+    later = {"id": "later", "replaces": _reading_of(job, "back", "left 40", "S"), "who": "S. Mate"}
+    job.read("back", "left 40", "26 9/16", later.pop("id"), **later)
+    old = {"reading": later["replaces"], "who": "C. Office", "reason": reason}
+    replaced = job.ask("PUT", path, old)
 
     assert (own.status_code, own.json()["field"]) == (422, "who")
     assert (wrong.status_code, wrong.json()["field"]) == (422, "reading")
+    assert (replaced.status_code, replaced.json()["field"]) == (422, "reading")
+    assert "no longer stands" in replaced.json()["detail"]
     assert other.status_code == 200, other.text
     assert job.panel("back")["overrides"][0]["who"] == "C. Office"
     assert not any("left 40" in held["what"] for held in job.panel("back")["held"])
@@ -298,6 +304,13 @@ def test_revisions_are_kept_and_say_what_changed(job: Job) -> None:
     assert [(row["letter"], row["intact"]) for row in rows] == [("A", True), ("B", True)]
     assert any(change.startswith("sheet: was ") for change in rows[1]["changes"])
     assert "size back left 16" in rows[0]["content"]
+
+
+def test_a_sheet_that_was_never_locked_has_no_revision(job: Job) -> None:
+    """Asked for before the first release, the list is empty."""
+    answer = job.ask("GET", "panels/back/revisions")
+
+    assert (answer.status_code, answer.json()) == (200, {"revisions": []})
 
 
 def test_a_release_is_done_once_for_a_key(job: Job) -> None:

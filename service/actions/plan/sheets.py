@@ -85,9 +85,8 @@ def _as_proof(size: SheetSize) -> ProvedSize | Held:
 
 def _release(state: SheetState, last: Revision | None, withdrawn: bool) -> SheetRelease:
     held = tuple(f"{found.what}: {found.why}" for found in state.held)
-    free = state.may_be_released
     now = SheetRelease(
-        "open" if free else "shut",
+        "open" if state.may_be_released else "shut",
         wanted=tuple((str(what), value) for what, value in state.needs.looks.items()),
         looked=tuple(f"{look.what} {look.value}: {look.words}" for look in state.looked),
         held=held,
@@ -105,7 +104,7 @@ def _release(state: SheetState, last: Revision | None, withdrawn: bool) -> Sheet
     )
     if withdrawn:
         return now
-    if free and not changes:
+    if not changes:  # whatever holds a sheet is a change, for nothing did when it was locked
         return replace(now, state="released")
     why = f"changed since revision {last.letter} was released"
     return replace(now, state="reopened", held=(why, *held))

@@ -106,7 +106,6 @@ def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
 def show_revisions(rows: Sequence[RevisionRow]) -> RevisionList:
     """The revisions of one sheet, each with what changed from the one before it."""
     found = [as_revision(row) for row in rows]
-    before: list[Revision | None] = [None, *found[:-1]]
     return RevisionList(
         revisions=tuple(
             RevisionModel(
@@ -118,7 +117,7 @@ def show_revisions(rows: Sequence[RevisionRow]) -> RevisionList:
                 content=dict(one.content),
                 changes=() if old is None else tuple(c.text for c in changes_between(old, one)),
             )
-            for old, one in zip(before, found, strict=True)
+            for old, one in zip((None, *found), found, strict=False)
         )
     )
 
