@@ -8,9 +8,9 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Path, Query, Request
 from fastapi.responses import Response
 
-from service.actions.measure import job_paper, show_check
+from service.actions.measure import job_paper, show_check, show_field_truth
 from service.documents.wording import DocumentMeta
-from service.files.api.check_answers import AlcoveModel
+from service.files.api.check_answers import AlcoveModel, FieldTruth
 from service.files.cross_check import CheckFile
 from service.routes.edge.answers import (
     Answer,
@@ -61,3 +61,10 @@ def get_check_paper(
     data = job_paper(check, name, DocumentMeta("–", date, paper))
     shown = {"Content-Disposition": f'inline; filename="{name}"'}
     return bytes_response(request, data, _MEDIA_TYPES[name.rpartition(".")[2]], shown)
+
+
+@router.get("/field-truth", responses=model_answer(FieldTruth) | problems(*READ))
+def get_field_truth(tools: ToolsDep) -> Response:
+    """How often each phone's photo intervals held what the tape of released sheets proved."""
+    with tools.store.read() as unit:
+        return respond(Answer(show_field_truth(unit, tools.reports)))

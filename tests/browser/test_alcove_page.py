@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.example_truth import photo_file
 from tests.browser.screens import DESK, PHONE, opened, picture
 
 pytestmark = [pytest.mark.browser, pytest.mark.example]
@@ -123,6 +124,23 @@ def test_an_installer_does_not_see_what_is_expected(
         page.keyboard.press("Escape")
         region.get_by_role("button", name="Take back").click()
         expect(row).to_have_count(0)
+
+
+def test_photos_of_a_card_are_gathered_for_a_profile(
+    browser: Browser, example: dict[str, Any]
+) -> None:
+    """On the cards page photos of a card are picked, each is said to show it or not, and a profile
+    is asked for only once there are six that do."""
+    with opened(browser, example["address"], PHONE) as page:
+        page.goto(f"/cards.html?job={example['job']['id']}")
+        page.locator("#lens input[type=file]").set_input_files([photo_file("back-1.jpg")])
+        photos = page.locator(".card-photos")
+        expect(photos).to_contain_text("card tilted by", timeout=60_000)
+        expect(page.get_by_role("button", name="Make the profile")).to_be_disabled()
+        expect(page.locator("#lens")).to_contain_text("5 more that show a card")
+        picture(page, "cards-lens")
+        page.get_by_role("button", name="Take away back-1.jpg").tap()
+        expect(photos).to_have_count(0)
 
 
 JSON = {"Content-Type": "application/json"}

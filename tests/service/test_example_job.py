@@ -15,6 +15,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from service.actions.measure import measure_file
+from service.actions.measure.check import check_files
 from service.actions.plan import plan_only
 from service.files.panels_values import panels_file
 from service.files.report import Report
@@ -116,6 +117,25 @@ def test_the_service_gives_the_commands_numbers(
     assert json_text(example.report(name)) == json_text(
         measured_by_the_command(example, example.wall(name), tmp_path)
     )
+
+
+def test_the_service_checks_as_the_command_does(example: Example, tmp_path: Path) -> None:
+    """The three walls with their photos, judged as one alcove: check.json to the last digit."""
+    paths = []
+    for name in ("plumbing", "back", "far-end"):
+        wall = example.wall(name)
+        paths.append(tmp_path / f"{name}.json")
+        text = example.client.get(f"/api/walls/{wall['id']}/wall.json").text
+        paths[-1].write_text(text, encoding="utf-8")
+        for photo in wall["photos"]:
+            original = example.client.get(f"/api/photos/{photo['id']}/original").content
+            (tmp_path / photo["file"]).write_bytes(original)
+    check_files(paths, tmp_path / "check")
+
+    handed = example.get("check/check.json").content
+
+    assert handed == (tmp_path / "check" / "check.json").read_bytes()
+    assert b"did you burn an inch" in handed
 
 
 def test_the_example_is_loaded_once(example: Example) -> None:

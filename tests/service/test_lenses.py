@@ -15,13 +15,10 @@ from fastapi.testclient import TestClient
 import service.actions.measure.wall as measuring
 from service.actions.measure import measure_file
 from service.files.writing import json_text
-from service.store.changes import change_wall
-from service.store.rows import Acting, CardPhotoRow, PhotoRow
 from tests.service.running import new_job, plain_jpeg, send_part, service_on, wait_looked, wall_of
+from tests.service.simulated import photographed, seen
 from tests.support.simulated_wall import SimulatedWall, simulate
 from tests.vision.test_lens_profile import ROUND_THE_CARD, STRAIGHT_ON
-from vision.measure_wall import Sight
-from vision.measure_wall.record import sight_record
 
 BEFORE, AFTER = "2026-01-01T00:00:00.000Z", "2036-01-01T00:00:00.000Z"
 
@@ -40,48 +37,6 @@ def phone() -> tuple[SimulatedWall, SimulatedWall]:
     return card, simulate(rng, print_check_half_width_mm=0.25, lens=card.lens)
 
 
-def seen(client: TestClient, job: str, sights: Sequence[Sight]) -> list[str]:
-    """Photos of a card as if they had been sent and looked at."""
-    tools = client.app.state.tools  # type: ignore[attr-defined]
-    ids = []
-    with tools.store.write() as unit:
-        for number, sight in enumerate(sights):
-            sha256 = tools.blobs.put([f"card {job} {number}".encode()]).sha256
-            ids.append(f"card-{job}-{number}")
-            unit.lens.add_photo(CardPhotoRow(ids[-1], job, f"{number}.jpg", sha256, 1, BEFORE))
-            unit.photos.add_look(sha256, {"sight": sight_record(sight)}, None, BEFORE)
-    return ids
-
-
-def photographed(client: TestClient, wall: dict[str, Any], of: SimulatedWall, at: str) -> None:
-    """The simulated wall's photos, marks and sizes on a stored wall."""
-    tools = client.app.state.tools  # type: ignore[attr-defined]
-    acting = Acting("A", at)
-    with tools.store.write() as unit:
-        row = unit.jobs.wall(wall["id"])
-        photos: dict[str, Any] = {}
-        for photo, sight in zip(of.request.photos, of.sights, strict=True):
-            sha256 = tools.blobs.put([photo.name.encode()]).sha256
-            photo_id = f"{wall['id'][:20]}-{len(photos)}"
-            unit.photos.add(PhotoRow(photo_id, row.id, photo.name, sha256, 1, "jpg", at))
-            if not unit.photos.has_look(sha256):
-                unit.photos.add_look(sha256, {"sight": sight_record(sight)}, None, at)
-            marks = {tap.name: {"at": list(tap.at_px)} for tap in photo.taps}
-            photos[photo_id] = {"mark_sd_px": 1.0, "marks": marks}
-        row, _ = change_wall(unit, acting, row, ["photos"], photos, "example", "photos")
-        sizes = {
-            size.name: {
-                "name": size.name,
-                "kind": size.kind,
-                "from": size.start,
-                "to": size.end,
-                "line": None if size.line is None else list(size.line),
-            }
-            for size in of.request.sizes
-        }
-        change_wall(unit, acting, row, ["dimensions"], sizes, "example", "sizes")
-
-
 def make(client: TestClient, job: str, photos: Sequence[str] | None = None) -> Any:
     body = {"photos": None if photos is None else list(photos)}
     return client.post(f"/api/jobs/{job}/lens-profiles", json=body)
@@ -96,7 +51,7 @@ def test_a_profile_says_what_each_photo_added(
 ) -> None:
     """Seven tilted photos make a profile; each photo's share is told, and the history has it."""
     job = new_job(client)["id"]
-    seen(client, job, phone[0].sights)
+    seen(client, job, phone[0].sights, BEFORE)
 
     answer = make(client, job)
     made = answer.json()["profiles"][0]
@@ -121,7 +76,7 @@ def test_degenerate_photos_are_refused(
 ) -> None:
     """Photos that determine no lens are refused with the reason, and nothing is kept."""
     job = new_job(client)["id"]
-    seen(client, job, simulate(np.random.default_rng(2), plan).sights[:count])
+    seen(client, job, simulate(np.random.default_rng(2), plan).sights[:count], BEFORE)
 
     answer = make(client, job)
 
@@ -143,7 +98,7 @@ def test_the_service_measures_as_the_command_does_with_the_profile(
     wall = wall_of(client, job)
     photographed(client, wall, taken, BEFORE)
     before = report_of(client, wall)
-    seen(client, job["id"], card.sights)
+    seen(client, job["id"], card.sights, BEFORE)
     make(client, job["id"])
 
     after = client.get(f"/api/walls/{wall['id']}/report")
@@ -175,7 +130,7 @@ def test_a_profile_leaves_other_jobs_as_they_were(
     for at, wall in walls.items():
         photographed(client, wall, taken, at)
     job = new_job(client)["id"]
-    seen(client, job, card.sights)
+    seen(client, job, card.sights, BEFORE)
     make(client, job)
 
     sources = [report_of(client, wall)["photos"][0]["camera"]["source"] for wall in walls.values()]
@@ -192,7 +147,7 @@ def test_a_photo_that_contradicts_its_profile_is_told(
     job = new_job(client, sizes="none")
     wall = wall_of(client, job)
     photographed(client, wall, phone[1], BEFORE)
-    seen(client, job["id"], other.sights)
+    seen(client, job["id"], other.sights, BEFORE)
     assert make(client, job["id"]).status_code == 201
 
     advice = {item["code"] for row in report_of(client, wall)["photos"] for item in row["advice"]}

@@ -1,5 +1,6 @@
 """Measure a wall: photos adjusted, readings judged, the report put together."""
 
+from service.actions.measure.field import show_field_truth
 from service.actions.measure.job_check import job_paper, show_check
 from service.actions.measure.on_photo import PhotoPlace, photo_place
 from service.actions.measure.stored import WallReports, stored_wall_file, wall_json
@@ -14,6 +15,7 @@ __all__ = [
     "measure_sights",
     "photo_place",
     "show_check",
+    "show_field_truth",
     "stored_wall_file",
     "wall_json",
 ]

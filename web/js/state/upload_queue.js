@@ -21,7 +21,7 @@ const LONGEST_WAIT_MS = 30_000;
  * @property {string} [why]
  */
 
-/** Tells of `changed`, and of `sent` with `{detail: {wall, photo}}`. */
+/** Tells of `changed`, and of `sent` with `{detail: {wall, photo}}`, the wall empty for a photo of a card. */
 export class UploadQueue extends EventTarget {
   constructor() {
     super();
@@ -52,14 +52,16 @@ export class UploadQueue extends EventTarget {
   /**
    * Keeps a picked file and starts to send it.
    * @param {File} file
-   * @param {string} wall id
+   * @param {string} wall id; empty for a photo of a card
+   * @param {string} [job] id of the job that a photo of a card is for
    */
-  async add(file, wall) {
+  async add(file, wall, job) {
     const bytes = await file.arrayBuffer();
     const parts = cut(bytes);
     const upload = {
       id: crypto.randomUUID(),
       wall,
+      job,
       filename: file.name || 'photo.jpg',
       size: bytes.byteLength,
       sha256: hex(await crypto.subtle.digest('SHA-256', bytes)),
@@ -135,11 +137,12 @@ export class UploadQueue extends EventTarget {
       there.add(number);
       this.#note(upload, there.size, 'sending');
     }
-    const { wall, filename, sha256, digests } = upload;
+    const { wall, job, filename, sha256, digests } = upload;
+    const target = job ? { job } : { wall };
     const photo = await write(
       'POST',
-      `/uploads/${upload.id}/complete`,
-      { wall, filename, parts: digests.length, sha256 },
+      `/uploads/${upload.id}/${job ? 'card-photo' : 'complete'}`,
+      { ...target, filename, parts: digests.length, sha256 },
       { key: `complete-${upload.id}` },
     );
     await forgetUpload(/** @type {IDBDatabase} */ (this.store), upload);

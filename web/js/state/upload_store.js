@@ -9,7 +9,8 @@ const VERSION = 1;
 /**
  * @typedef {object} Upload
  * @property {string} id
- * @property {string} wall
+ * @property {string} wall id; empty for a photo of a card
+ * @property {string} [job] id of the job that a photo of a card is for
  * @property {string} filename
  * @property {string} sha256 hex, of the whole file
  * @property {number} size bytes

@@ -4,7 +4,9 @@ import { wallWords } from '../drawing/words.js';
 import { button, byId, el, fill, listen } from '../page/dom.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
+import { LensSection } from '../parts/lens_section.js';
 import { JobFacts } from '../state/job_facts.js';
+import { UploadQueue } from '../state/upload_queue.js';
 
 /**
  * @typedef {{axis: 'x' | 'y', nominal_mm: number, measured: string, half_width_mm: number}} Check
@@ -26,6 +28,8 @@ class CardsPage {
     this.facts = new JobFacts(id);
     this.notice = new Notice(byId('notice'), signal);
     this.shown = new AbortController();
+    this.queue = new UploadQueue();
+    this.lens = new LensSection(byId('lens'), id, this.queue, this.notice, signal);
     listen(byId('print'), 'submit', (event) => this.#print(event), signal);
     listen(byId('new-print'), 'submit', (event) => this.#newPrint(event), signal);
   }
@@ -34,6 +38,8 @@ class CardsPage {
     await this.facts.load();
     byId('job-name').textContent = `Cards of ${this.facts.job.name}`;
     await this.show();
+    await this.lens.refresh();
+    await this.queue.start(this.signal);
     this.facts.keepUp(this.signal);
     this.facts.addEventListener('changed', () => void this.show(), { signal: this.signal });
   }
@@ -130,7 +136,7 @@ class CardsPage {
       return serials.map((serial) => this.#cardRow(facts, serial, seen.includes(serial)));
     });
     if (rows.length === 0) return el('p', { class: 'quiet-text' }, 'No card has been seen in a photo yet.');
-    const heads = ['Wall', 'Card', 'Print', 'Off the wall, mm', ''].map((word) =>
+    const heads = ['Wall', 'Card', 'Print', 'Off the wall, mm', 'Give or take, mm', ''].map((word) =>
       word ? el('th', { scope: 'col' }, word) : el('td', {}),
     );
     return el(
@@ -155,12 +161,18 @@ class CardsPage {
       value: card?.standoff_mm ?? 0.5,
       'aria-label': `How far card ${serial} stands off the wall, mm`,
     });
+    const about = el('input', {
+      type: 'text',
+      inputmode: 'decimal',
+      value: card?.standoff_u_mm ?? 1,
+      'aria-label': `How sure that is of card ${serial}, mm`,
+    });
     const keep = () =>
       void this.notice.guard(async () => {
         const body = {
           print_job: print.value.trim() || null,
           standoff_mm: Number(away.value),
-          standoff_u_mm: card?.standoff_u_mm ?? 1,
+          standoff_u_mm: Number(about.value),
         };
         await this.facts.change(wall.id, 'PUT', `/walls/${wall.id}/cards/${serial}`, body);
         this.notice.say(`Card ${serial}: kept.`);
@@ -172,6 +184,7 @@ class CardsPage {
       el('th', { scope: 'row' }, `${serial}${seen ? '' : ' (not seen yet)'}`),
       el('td', {}, print),
       el('td', {}, away),
+      el('td', {}, about),
       el('td', {}, button('Keep', keep, this.shown.signal, { 'aria-label': `Keep card ${serial}` })),
     );
   }

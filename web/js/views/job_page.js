@@ -159,6 +159,7 @@ class JobPage {
 
   /** @param {{wall: string}} sent */
   async #sent({ wall }) {
+    if (!wall) return; // a photo of a card, for the cards page
     await this.notice.guard(() => this.facts.refresh(wall));
     await this.notice.guard(() => this.#untilLooked(wall));
   }

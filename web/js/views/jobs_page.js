@@ -3,6 +3,7 @@ import { read, write } from '../api.js';
 import { statusBadge } from '../drawing/status_shape.js';
 import { wallWords } from '../drawing/words.js';
 import { button, byId, el, fill, listen } from '../page/dom.js';
+import { fieldTable } from '../parts/field_table.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
 
@@ -42,6 +43,12 @@ class JobsPage {
     );
     byId('load-example').hidden = jobs.some((/** @type {Job} */ job) => job.example);
     byId('reset-example').hidden = !jobs.some((/** @type {Job} */ job) => job.example);
+  }
+
+  async showFieldTruth() {
+    const { sheets, phones } = await read('/field-truth');
+    byId('field').hidden = phones.length === 0;
+    fill(byId('field-truth'), fieldTable(sheets, phones));
   }
 
   /** @param {Job} job @param {AbortSignal} signal */
@@ -125,3 +132,4 @@ showHeader(byId('header'), { here: 'jobs' }, life.signal);
 globalThis.addEventListener('pagehide', (event) => event.persisted || life.abort(), { signal: life.signal });
 const page = new JobsPage(life.signal);
 void page.notice.guard(() => page.show());
+void page.notice.guard(() => page.showFieldTruth());

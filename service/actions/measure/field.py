@@ -1,0 +1,83 @@
+"""Field truth: photos held against the tape of the sheets that were released."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from service.actions.measure.stored import WallReports
+from service.errors import ServiceError
+from service.files.api.check_answers import FieldTruth, FieldTruthRow
+from service.files.report import ReportDimension
+from service.measuring.estimates import Estimate
+from service.measuring.field_truth import ProvedInField, field_truth
+from service.store.rows import JobRow, WallRow
+from service.store.unit import Unit
+
+_UNNAMED: Final = "a phone that does not say its name"
+_SHOP: Final = ""
+"""One data folder is one shop."""
+
+
+def show_field_truth(unit: Unit, reports: WallReports) -> FieldTruth:
+    """The share per phone, from every released sheet of every job; the example is no evidence."""
+    sheets = [
+        (job, wall)
+        for job in unit.jobs.all(hidden=True)
+        if not job.example
+        for wall in unit.jobs.walls(job.id)
+        if job.document["releases"].get(wall.name, {}).get("state") == "released"
+    ]
+    proved = [size for job, wall in sheets for size in _proved(unit, reports, job, wall)]
+    return FieldTruth(
+        sheets=len(sheets),
+        phones=tuple(
+            FieldTruthRow(
+                phone=found.phone,
+                held=found.held,
+                count=found.count,
+                low=found.low,
+                high=found.high,
+                bears_out=found.bears_out,
+            )
+            for found in field_truth(proved)
+        ),
+    )
+
+
+def _proved(
+    unit: Unit, reports: WallReports, job: JobRow, wall: WallRow
+) -> Iterator[ProvedInField]:
+    """Sizes that the tape has proved, or that stand against the photos by somebody's word."""
+    try:
+        report = reports.of_wall(unit, wall)
+    except ServiceError:
+        return
+    overridden = job.document["overrides"].get(wall.name, {})
+    phone = _phones(unit, wall)
+    for size in report.dimensions:
+        estimates = _photo_and_tape(size)
+        stands = (size.status == "agrees" and size.checked) or size.name in overridden
+        if stands and estimates is not None:
+            yield ProvedInField(_SHOP, phone, *estimates)
+
+
+def _photo_and_tape(size: ReportDimension) -> tuple[Estimate, Estimate] | None:
+    figures = (size.photo_mm, size.photo_u_mm, size.tape_mm, size.tape_u_mm)
+    if any(figure is None for figure in figures):
+        return None
+    photo_mm, photo_u, tape_mm, tape_u = (figure or 0.0 for figure in figures)
+    return Estimate(photo_mm, photo_u), Estimate(tape_mm, tape_u)
+
+
+def _phones(unit: Unit, wall: WallRow) -> str:
+    """By what the photos of the wall were taken; several phones are one of their own."""
+    photos = unit.photos.of_wall(wall.id)
+    names = set()
+    for photo_id in wall.facts["photos"]:
+        found = photos[photo_id].found
+        header = None if found is None else found["sight"]["header"]
+        if header is not None:
+            words = [header[key] for key in ("make", "model") if header[key]]
+            names.add(" ".join(words) or _UNNAMED)
+    return " and ".join(sorted(names)) or _UNNAMED

@@ -1,0 +1,61 @@
+"""Field truth: what released sheets say of each phone's photos."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import numpy as np
+from fastapi.testclient import TestClient
+from scipy.stats import beta
+
+from service.store.rows import Acting
+from tests.service.running import new_job, wall_of
+from tests.service.simulated import photographed
+from tests.support.simulated_wall import simulate
+
+AT = "2026-01-01T00:00:00.000Z"
+
+
+def locked(client: TestClient, job: str, panel: str) -> None:
+    """The sheet as a person's release leaves it."""
+    tools = client.app.state.tools  # type: ignore[attr-defined]
+    with tools.store.write() as unit:
+        row = unit.jobs.get(job)
+        document = copy.deepcopy(dict(row.document))
+        document["releases"][panel] = {"state": "released", "revision": "A"}
+        unit.jobs.put(type(row)(**{**vars(row), "document": document}), Acting("A", AT).at)
+
+
+def photographed_and_taped(client: TestClient) -> tuple[dict[str, Any], int]:
+    """A back wall whose every size is taped as it truly is; how many there are."""
+    taken = simulate(np.random.default_rng(21), print_check_half_width_mm=0.25)
+    job = new_job(client, sizes="none")
+    wall = wall_of(client, job)
+    photographed(client, wall, taken, AT)
+    for number, (name, mm) in enumerate(taken.truth_mm.items()):
+        reading = {"id": f"r{number}", "dimension": name, "value": f"{abs(mm):.1f} mm"}
+        answer = client.post(f"/api/walls/{wall['id']}/readings", json=reading)
+        assert answer.status_code == 201, answer.text
+    return job, len(taken.truth_mm)
+
+
+def test_only_released_sheets_are_evidence(client: TestClient) -> None:
+    """A wall counts once its sheet is released: each size that the tape proved is held against the
+    photos by the phone that took them, with the bounds of Clopper and Pearson (1934)."""
+    job, _ = photographed_and_taped(client)
+    before = client.get("/api/field-truth").json()
+    locked(client, job["id"], "back")
+
+    after = client.get("/api/field-truth").json()
+    report = client.get(f"/api/walls/{wall_of(client, job)['id']}/report").json()
+    proved = [d for d in report["dimensions"] if d["status"] == "agrees" and d["checked"]]
+    (row,) = after["phones"]
+
+    assert before == {"sheets": 0, "phones": []}
+    assert (after["sheets"], row["count"]) == (1, len(proved))
+    assert row["phone"]
+    assert row["held"] >= len(proved) - 2
+    misses = row["count"] - row["held"]
+    low = beta.ppf(0.025, row["held"], misses + 1)
+    assert abs(row["low"] - low) < 1e-12

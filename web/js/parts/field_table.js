@@ -1,0 +1,39 @@
+/** How often photo intervals held what the tape proved, phone by phone. */
+import { statusBadge } from '../drawing/status_shape.js';
+import { el } from '../page/dom.js';
+
+/** @typedef {{phone: string, held: number, count: number, low: number, high: number, bears_out: boolean}} Phone */
+
+/** @param {number} sheets @param {Phone[]} phones */
+export function fieldTable(sheets, phones) {
+  const heads = ['Phone', 'Held', 'So the true share is'].map((word) => el('th', { scope: 'col' }, word));
+  return el(
+    'div',
+    { class: 'table-scroll', role: 'region', 'aria-label': 'Photos held against the tape', tabindex: 0 },
+    el(
+      'table',
+      {},
+      el('caption', {}, `${sheets} released ${sheets === 1 ? 'sheet' : 'sheets'}.`),
+      el('thead', {}, el('tr', {}, ...heads)),
+      el('tbody', {}, ...phones.map(row)),
+    ),
+  );
+}
+
+/** @param {Phone} phone */
+function row({ phone, held, count, low, high, bears_out }) {
+  const share = ((100 * held) / count).toFixed(0);
+  const [from, to] = [low, high].map((value) => `${(100 * value).toFixed(0)} %`);
+  return el(
+    'tr',
+    {},
+    el('th', { scope: 'row' }, phone),
+    el('td', { class: 'number' }, `${held} of ${count} (${share} %)`),
+    el(
+      'td',
+      {},
+      `${from} to ${to} `,
+      statusBadge(bears_out ? 'agrees' : 'unsure', bears_out ? '95 % is borne out' : '95 % is not borne out'),
+    ),
+  );
+}
