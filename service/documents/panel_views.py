@@ -23,6 +23,7 @@ from service.documents.drawing import (
     Polyline,
     Primitive,
     Text,
+    estimated_width,
     mirrored,
 )
 from service.documents.mark_labels import mark_labels
@@ -41,6 +42,8 @@ _FIRST_LANE: Final = 0.7
 _LANE: Final = 1.75
 """Dimension lines from the top, in text heights: from the largest hole, and from one another."""
 _UP: Final = math.pi / 2
+_SIGN, _SMALL_SIGN, _CLOSE_TO_TOP = 2.0, 1.2, 4.0
+"""Leg of the black corner, small where a hole's number stands beside it; in text heights."""
 _ROOM_FOR_NAME: Final = 9.0
 """Least side of a notch that holds its name beside the numbers of its corners, in text heights."""
 _NUMBERS_END: Final = 4.2
@@ -162,7 +165,8 @@ def _corner_sign(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[
     top = max(p.y for p in edge)
     at_top = [p for p in edge if math.isclose(p.y, top, abs_tol=0.5)]
     corner = min(at_top, key=lambda p: side * p.x)
-    leg = 2.0 * text_mm
+    close = any(hole.at_mm.y < _CLOSE_TO_TOP * text_mm for hole in panel.cutouts)
+    leg = (_SMALL_SIGN if close else _SIGN) * text_mm
     triangle = (corner, Place(corner.x + side * leg, corner.y), Place(corner.x, corner.y - leg))
     return [Polyline(Layer.NOTE, triangle, closed=True, filled=True)]
 
@@ -266,7 +270,12 @@ def _hole_dimensions(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> l
         lane_x = outward * (reach + (_FIRST_LANE + number * _LANE) * text_mm)
         if abs(lane_x - panel.front_sign * panel.plumb_x_mm) < 0.6 * text_mm:
             lane_x += outward * 0.6 * text_mm
-        drawn += [_across(hole, centre, text_mm), _hole_name(hole, centre, -outward, text_mm)]
+        # Over the edge below there is no room for a name: it stands on the hole's other side then.
+        below = _inside(edge, centre.x - outward * text_mm, centre.y - 2.4 * text_mm)
+        name = _hole_name(hole, centre, -outward if below else outward, text_mm)
+        if not below:
+            name = replace(name, at=Place(name.at.x, centre.y + 0.5 * text_mm), upright="base")
+        drawn += [_across(hole, centre, text_mm), name]
         if _inside(edge, lane_x + outward * _LANE * text_mm, centre.y):
             top = Place(centre.x, 0.0)
             lane = lane_x - centre.x
@@ -280,7 +289,24 @@ def _inside(edge: tuple[Place, ...], x: float, y: float) -> bool:
 
 def _across(hole: Cutout, centre: Place, text_mm: float) -> Dimension:
     # From the hole to the edge: a text too long for its line then stands outside the panel.
-    return Dimension(centre, Place(0.0, centre.y), 0.0, inches(hole.from_side), text_mm)
+    return Dimension(centre, Place(0.0, centre.y), 0.0, _side_words(hole, text_mm), text_mm)
+
+
+def _side_words(hole: Cutout, text_mm: float) -> str:
+    """The distance from the side, without its unit where that makes it fit its line."""
+    words = inches(hole.from_side)
+    fits = estimated_width(words, text_mm) <= abs(hole.at_mm.x)
+    return words if fits else words.removesuffix(" in")
+
+
+def _past_hole_words(panel: Panel, text_mm: float) -> float:
+    """How far outside the panel the holes' distances reach that are too long for their lines."""
+    widths = [
+        estimated_width(words, text_mm)
+        for hole in panel.cutouts
+        if estimated_width(words := _side_words(hole, text_mm), text_mm) > abs(hole.at_mm.x)
+    ]
+    return max(widths, default=0.0) / text_mm + 2.0 if widths else 0.0
 
 
 def _hole_name(hole: Cutout, centre: Place, side: float, text_mm: float) -> Text:
@@ -332,7 +358,8 @@ def _overall(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Prim
     outer = left if panel.front_sign > 0 else right
     side: Edge = "left" if panel.wall == "back" else "outer"
     marked = any(mark.edge == side for mark in panel.marks)
-    away = panel.front_sign * (_PAST_NUMBERS if marked else _PAST_WORDS) * text_mm
+    past = _PAST_NUMBERS if marked else max(_PAST_WORDS, _past_hole_words(panel, text_mm))
+    away = panel.front_sign * past * text_mm
     # Extension lines begin past the numbers too, so that they strike none of them through.
     clear = panel.front_sign * (_NUMBERS_END if marked else 0.0) * text_mm
     words = f"box {inches(panel.box.height)}"

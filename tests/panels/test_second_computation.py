@@ -32,7 +32,8 @@ TUBE = F(101, 10) * F(231, 128)
 def shoelace(corners: list[tuple[F, F]]) -> F:
     """Area of a polygon, square inches."""
     ends = corners[1:] + corners[:1]
-    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, ends, strict=True))) / 2
+    parts = (a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, ends, strict=True))
+    return abs(sum(parts, F(0))) / 2
 
 
 def line(plan: Plan, item: str) -> TakeoffLine:
