@@ -7,6 +7,7 @@ from importlib.resources import files
 from service.errors import ServiceError
 from service.files.api.answers import AllowanceModel, PracticeModel
 from service.files.api.asked import PracticeBody
+from service.lengths import inches_text
 from service.panels.practice import Practice, read_practice
 from service.panels.practice_text import with_allowance, without_allowance
 from service.panels.problem import PlanError
@@ -36,6 +37,7 @@ def show_practice(body: PracticeBody) -> PracticeModel:
                 unit=one.unit,
                 low=_bound(one.low, one.unit),
                 high=_bound(one.high, one.unit),
+                range=f"{_printed(one.low, one.unit)} to {_printed(one.high, one.unit)} {one.unit}",
                 source=one.source,
                 own=one.own,
                 shipped=shipped.allowances[one.key].written,
@@ -59,6 +61,10 @@ def _changed(body: PracticeBody, shipped: Practice) -> str:
 
 def _bound(value: float, unit: str) -> float:
     return round(value / 25.4, 6) if unit == "in" else value
+
+
+def _printed(value: float, unit: str) -> str:
+    return inches_text(value, 64) if unit == "in" else f"{value:g}"
 
 
 def _key(body: PracticeBody) -> str:

@@ -137,9 +137,10 @@ def _release(page: Page) -> None:
     panel = page.locator(f"#panel-{WALL}")
     expect(panel).to_contain_text("ready to be released")
     page.evaluate(POINTER)
-    boxes = panel.locator("form.release input[type=checkbox]")
-    for number in range(boxes.count()):
-        tab_to(page, str(panel.locator(".look-row b").nth(number).inner_text()))
+    tab_into(page, f"#panel-{WALL}")
+    for number in range(panel.locator(".look-row").count()):
+        if number:
+            tab_to(page, panel.locator(".look-row b").nth(number).inner_text())
         page.keyboard.press("Space")
     for label, name in (("Stated by", "R. Fitter"), ("Looked at by", "S. Mate")):
         tab_to(page, label)
@@ -163,6 +164,15 @@ def tab_to(page: Page, name: str) -> None:
         if any(said.startswith(name) for said in _said(page)):
             return
     raise AssertionError(f"Tab does not lead to {name!r}")
+
+
+def tab_into(page: Page, place: str) -> None:
+    """Presses Tab until the focus is on the first control of a place."""
+    for _ in range(TABS_AT_MOST):
+        page.keyboard.press("Tab")
+        if page.evaluate("place => Boolean(document.activeElement.closest(place))", place):
+            return
+    raise AssertionError(f"Tab does not lead into {place}")
 
 
 def _said(page: Page) -> list[str]:

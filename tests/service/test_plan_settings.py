@@ -31,6 +31,7 @@ def test_every_allowance_is_listed_with_its_range_and_source(client: TestClient)
 
     assert len(rows) > 50
     assert (deck["value"], deck["unit"], deck["low"], deck["high"]) == ("1/8", "in", 0.0625, 0.375)
+    assert deck["range"] == "1/16 to 3/8 in"
     assert "never zero" in deck["source"]
     assert not any(row["own"] for row in rows)
 

@@ -286,6 +286,7 @@ class AllowanceModel(OutputModel):
     unit: str
     low: float = Field(description="Least that is taken, in the unit.")
     high: float = Field(description="Greatest that is taken, in the unit.")
+    range: str = Field(description="The same, as it is printed.", examples=["1/16 to 3/8 in"])
     source: str = Field(description="A published source, or common practice.")
     own: bool = Field(description="Whether the job has its own.")
     shipped: str = Field(description="What it is without.")

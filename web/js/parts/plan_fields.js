@@ -8,8 +8,8 @@
  * @property {'length' | 'text' | 'money' | 'choice' | 'flag' | 'edges' | 'taped'} kind taped: one of the
  *   sizes that the wall has
  * @property {string} [hint]
+ * @property {string[]} [of] kinds of thing that have it; every kind where it is left out
  * @property {[string, string][]} [options] of a choice: value and words; '' leaves the key out
- * @property {'empty' | 'zero'} [without] what an empty field leaves: no key, or the text 0
  *
  * @typedef {object} Rows several things of one kind
  * @property {string} key
@@ -30,6 +30,9 @@ const taped = (key, label, hint) => ({ key, label, kind: 'taped', hint });
 
 /** @param {string} key @param {string} label @param {[string, string][]} options @returns {Field} */
 const choice = (key, label, options) => ({ key, label, kind: 'choice', options });
+
+/** @param {string[]} kinds @param {...Field} fields @returns {Field[]} */
+const only = (kinds, ...fields) => fields.map((one) => ({ ...one, of: kinds }));
 
 /** @type {Field[]} */
 export const JOB = [
@@ -150,18 +153,27 @@ export const WALL_ROWS = [
       taped('dimension', 'as taped'),
       length('down', 'Down', DOWN),
       taped('down_dimension', 'as taped'),
-      length('pipe', 'Pipe, across'),
-      length('guard', 'Plaster guard of a valve, across'),
-      length('hole', 'Hole, if not by pipe or guard'),
-      length('plate', 'Plate or flange, across'),
-      length('box.0', 'Box of a receptacle, width'),
-      length('box.1', 'Box of a receptacle, height'),
-      length('plate_box.0', 'Its plate, width'),
-      length('plate_box.1', 'Its plate, height'),
-      length('face_to_datum', 'Wall face to the valve’s reference'),
-      length('nipple_out', 'Nipple out of the wall face'),
-      length('from_corner', 'From the back corner, as taped'),
-      length('length', 'Length of a bar, seat, rail or jamb'),
+      ...only(
+        [''],
+        length('pipe', 'Pipe, across'),
+        length('guard', 'Plaster guard of a valve, across'),
+        length('hole', 'Hole, if not by pipe or guard'),
+        length('face_to_datum', 'Wall face to the valve’s reference'),
+        length('nipple_out', 'Nipple out of the wall face'),
+        length('from_corner', 'From the back corner, as taped'),
+      ),
+      ...only(['', 'door jamb'], length('plate', 'Plate, flange or jamb, across')),
+      ...only(
+        ['receptacle', 'accessory'],
+        length('box.0', 'Box, width'),
+        length('box.1', 'Box, height'),
+        length('plate_box.0', 'Its plate, width'),
+        length('plate_box.1', 'Its plate, height'),
+      ),
+      ...only(
+        ['grab bar', 'seat', 'door rail', 'door jamb', 'accessory'],
+        length('length', 'Length, its middle at its place'),
+      ),
     ],
   },
   {

@@ -3,7 +3,7 @@ import { Problem } from '../api.js';
 import { clearFaults, field, showFault, textInput } from '../page/field.js';
 import { button, el, fill, listen } from '../page/dom.js';
 
-/** @typedef {{key: string, value: string, unit: string, low: number, high: number, source: string,
+/** @typedef {{key: string, value: string, unit: string, low: number, high: number, range: string, source: string,
  *   own: boolean, shipped: string}} Allowance */
 
 /**
@@ -105,7 +105,7 @@ function changeForm(all, set, signal) {
     const one = all.find(({ key }) => key === select.value);
     if (!one) return;
     value.value = one.value;
-    about.textContent = `${one.low} to ${one.high} ${one.unit}; shipped ${one.shipped}: ${one.source}`;
+    about.textContent = `${one.range}; shipped ${one.shipped}: ${one.source}`;
   };
   const form = el(
     'div',

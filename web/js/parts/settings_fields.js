@@ -23,7 +23,13 @@ const EDGES = ['top', 'left', 'right', 'bottom'];
  * @param {Form} form
  */
 export function fieldGrid(fields, owner, path, sizes, form) {
-  return el('div', { class: 'grid' }, ...fields.map((one) => control(one, owner, path, sizes, form)));
+  const has = (/** @type {Field} */ one) =>
+    !one.of || one.of.includes(owner.kind ?? '') || valueAt(owner, one.key) !== undefined;
+  return el(
+    'div',
+    { class: 'grid' },
+    ...fields.filter(has).map((one) => control(one, owner, path, sizes, form)),
+  );
 }
 
 /**
@@ -49,13 +55,24 @@ export function rowList(rows, owner, path, sizes, form) {
   /** @param {Record<string, any>} one @param {number} index */
   function row(one, index) {
     const legend = `${rows.one} ${index + 1}${one.name ? `: ${one.name}` : ''}`;
+    const { kind } = one;
+    const changed = () => {
+      form.changed();
+      if (one.kind !== kind) otherKind(index);
+    };
     return el(
       'fieldset',
       {},
       el('legend', {}, legend),
-      fieldGrid(rows.fields, one, `${path}.${rows.key}[${index}]`, sizes, form),
+      fieldGrid(rows.fields, one, `${path}.${rows.key}[${index}]`, sizes, { ...form, changed }),
       button('Remove', () => removed(index), form.signal, { class: 'quiet', 'aria-label': `Remove ${legend}` }),
     );
+  }
+  /** What another kind of thing has is shown. @param {number} index */
+  function otherKind(index) {
+    show();
+    const kind = `[data-field="${path}.${rows.key}[${index}].kind"]`;
+    /** @type {HTMLElement | null} */ (place.querySelector(kind))?.focus();
   }
   function added() {
     owner[rows.key] = [...(owner[rows.key] ?? []), structuredClone(rows.blank)];
