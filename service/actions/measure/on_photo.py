@@ -22,27 +22,33 @@ _COARSE_MM_PER_PX: Final = 1.5
 
 
 @dataclass(frozen=True)
-class PhotoPlace:
-    """One photo before its wall, as the photos alone have it.
-
-    Attributes
-    ----------
-    view, frame, area
-        Its camera, where the report's frame lies, and the part of the wall that is of interest.
-    shown
-        Points and sizes in the photo's pixels.
-    """
-
-    view: WallView
-    frame: PlaneFrame
-    area: Area
-    shown: PhotoPlaceModel
-
-
-@dataclass(frozen=True)
 class _Solved:
     measurement: WallMeasurement
     solution: WallSolution
+
+
+class PhotoPlace:
+    """One photo before its wall, as the photos alone have it; worked out as it is asked for."""
+
+    def __init__(self, solved: _Solved, shot: int) -> None:
+        self._solved = solved
+        self.view = wall_view(solved.solution, shot)
+
+    @property
+    def frame(self) -> PlaneFrame:
+        """Where the report's frame lies."""
+        return plane_frame(self._solved.solution)
+
+    @property
+    def area(self) -> Area:
+        """The part of the wall that is of interest."""
+        return wall_area(self._solved.measurement, self._solved.solution, _COARSE_MM_PER_PX)
+
+    @property
+    def shown(self) -> PhotoPlaceModel:
+        """Points and sizes in the photo's pixels."""
+        points = _points(self._solved, self.view)
+        return PhotoPlaceModel(points=points, sizes=_sizes(self._solved, self.view))
 
 
 def photo_place(
@@ -61,14 +67,7 @@ def photo_place(
     used = [stored.file.photos[index].file for index in part.measurement.used_photos]
     if photo.file not in used:
         return None
-    return _place(_Solved(part.measurement, part.solve(())), used.index(photo.file))
-
-
-def _place(solved: _Solved, shot: int) -> PhotoPlace:
-    view, frame = wall_view(solved.solution, shot), plane_frame(solved.solution)
-    area = wall_area(solved.measurement, solved.solution, _COARSE_MM_PER_PX)
-    points = _points(solved, view)
-    return PhotoPlace(view, frame, area, PhotoPlaceModel(points=points, sizes=_sizes(solved, view)))
+    return PhotoPlace(_Solved(part.measurement, part.solve(())), used.index(photo.file))
 
 
 def _points(solved: _Solved, view: WallView) -> dict[str, PlacedPoint]:

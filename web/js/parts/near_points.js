@@ -39,6 +39,7 @@ export class NearPoints {
    */
   async ask(name, mark, roundThing) {
     this.drop();
+    const started = performance.now();
     const { signal } = this.asking;
     const [x, y] = mark.at;
     const point = { at: { x, y }, sd_px: mark.sd_px ?? 1, height_mm: mark.standoff_mm ?? 0, round_thing: roundThing };
@@ -48,6 +49,7 @@ export class NearPoints {
     this.overlay.show('near', nearLayer(found.snaps));
     const away = (/** @type {Snap} */ snap) => this.doing.length(Math.hypot(snap.at[0] - x, snap.at[1] - y));
     this.bar.show(name, found, away);
+    performance.measure('mark to offer', { start: started, end: performance.now() });
   }
 
   /** @param {number} index of the candidate */

@@ -37,6 +37,8 @@ const NEAR_SCALE = 2;
 const TAP_SETS_FROM = 0.4;
 const REACH_PX = 24;
 const LOOK_AGAIN_MS = 600;
+/** A hand that sets one mark after another is not kept waiting by what is only looked at. */
+const PLACE_AFTER_MS = 250;
 
 class PhotoPage {
   /** @param {PhotoFacts} photo @param {JobFacts} facts @param {AbortSignal} signal */
@@ -119,7 +121,8 @@ class PhotoPage {
   /** New facts: what lies on the photo is asked for again, after the sizes are on the screen. */
   #changed() {
     this.#show();
-    void this.#lookAtPlace();
+    clearTimeout(this.later);
+    this.later = setTimeout(() => void this.#lookAtPlace(), PLACE_AFTER_MS);
   }
 
   async #lookAtPlace() {
