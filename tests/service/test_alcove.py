@@ -16,10 +16,12 @@ import pytest
 from fastapi.testclient import TestClient
 
 from service.actions.measure.check import check_files
+from service.lengths import parse_length
 from tests.measuring.alcove.files import wall_documents
 from tests.service.running import new_job, service_on, wall_of
 
 ANY = {"If-Match": "*"}
+DOWN_FROM_THE_LINE = ("height", "fixture down", "line to floor", "tile top")
 WALLS = {"back": "back", "plumbing": "plumbing", "far end": "far-end"}
 
 
@@ -57,11 +59,11 @@ def taped(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Alcove]:
         yield worked_alcove(client)
 
 
-def worked_alcove(client: TestClient) -> Alcove:
+def worked_alcove(client: TestClient, slip: str = "28 1/16") -> Alcove:
     """All sizes with their roles, and all readings, sent as a page sends them."""
     job = new_job(client, sizes="none")
     alcove = Alcove(client, job["id"], {wall["name"]: wall["id"] for wall in job["walls"]})
-    for named, document in wall_documents().items():
+    for named, document in wall_documents(slip).items():
         wall = alcove.walls[WALLS[named]]
         for size in document["dimensions"]:
             body = {key: value for key, value in size.items() if key != "name"}
@@ -192,3 +194,33 @@ def test_a_job_with_nothing_has_no_report(client: TestClient) -> None:
 
     assert (answer.status_code, answer.json()["code"]) == (409, "nothing-yet")
     assert wall_of(client, job)["known_by_name"]["left 16"] == {"role": "offset", "side": "left"}
+
+
+def test_walls_that_contradict_one_another_hold_their_sheets(client: TestClient) -> None:
+    """A level line that came round 1/2 in too high on the plumbing wall shows in none of its own
+    closures; between the walls it does, and shuts a gate that the wall's own report leaves open
+    there."""
+    alcove = worked_alcove(client, "29 1/16")
+    moved = {"line to ceiling": -12.7, **dict.fromkeys(DOWN_FROM_THE_LINE, 12.7)}
+    document = wall_documents()["plumbing"]
+    by_name = {row["name"]: row["role"] for row in document["dimensions"]}
+    for reading in document["readings"]:
+        more_mm = moved.get(by_name[reading["dimension"]])
+        if more_mm is not None:
+            mm = float(parse_length(reading["value"], "in").mm) + more_mm
+            replaced = reading["id"].replace(" ", "_")
+            new = {"id": f"up_{replaced}", "value": f"{mm:.1f} mm", "replaces": replaced}
+            alcove.tape("plumbing", {"dimension": reading["dimension"], **new})
+
+    tools = client.app.state.tools  # type: ignore[attr-defined]
+    with tools.store.read() as unit:
+        held = tools.reports.of_walls(unit, unit.jobs.get(alcove.job))
+    own = {
+        name: client.get(f"/api/walls/{wall}/report").json()["gate"]["blocking"]
+        for name, wall in alcove.walls.items()
+    }
+    more = {name: len(report.gate.blocking) - len(own[name]) for name, report in held.items()}
+
+    assert alcove.check()["across"][0]["closes"] is False
+    assert sum(more.values()) > 0
+    assert not any(report.gate.open for name, report in held.items() if more[name])

@@ -26,7 +26,7 @@ from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report
 from service.store.changes import change_job
-from service.store.rows import Acting, JobRow, RevisionRow, WallName, WallRow
+from service.store.rows import Acting, JobRow, RevisionRow, WallName
 
 if TYPE_CHECKING:
     from service.actions.plan.planning import Planned
@@ -45,8 +45,8 @@ WallReport = Report | ServiceError
 class Reports(Protocol):
     """Reports of stored walls."""
 
-    def of_wall(self, unit: Unit, wall: WallRow) -> Report:
-        """The wall's report, or a `ServiceError` that says why there is none."""
+    def of_walls(self, unit: Unit, job: JobRow) -> dict[WallName, WallReport]:
+        """Each wall's report or why there is none; held too by what the other walls contradict."""
         ...
 
 
@@ -167,13 +167,7 @@ def plan_stored(unit: Unit, job: JobRow, reports: Reports) -> PlannedJob:
 
 def wall_reports(unit: Unit, job: JobRow, reports: Reports) -> dict[WallName, WallReport]:
     """The report of every wall of the job, or why there is none."""
-    found: dict[WallName, WallReport] = {}
-    for wall in unit.jobs.walls(job.id):
-        try:
-            found[wall.name] = reports.of_wall(unit, wall)
-        except ServiceError as error:
-            found[wall.name] = error
-    return found
+    return reports.of_walls(unit, job)
 
 
 def readings_of(
