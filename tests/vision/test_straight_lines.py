@@ -10,6 +10,7 @@ from scipy.stats import binom, chi2
 
 from tests.support.simulated_lines import TrueLine, TrueRectangle
 from tests.support.simulated_wall import Nuisances, Plan, SimulatedWall, simulate
+from vision.adjust.reliability import line_tests
 from vision.errors import Refusal
 from vision.measure_wall import (
     Habits,
@@ -271,3 +272,20 @@ def test_a_nominal_size_is_refused_as_scale() -> None:
 
     assert refused.value.code == "nominal-size"
     assert "Tape it" in refused.value.do
+
+
+def test_drops_of_honest_points_bows_and_directions_are_chi_square() -> None:
+    """Their mean is 1 and the share past the 5 % point is 5 %, within sampling."""
+    points, others = [], []
+    for seed in range(25):
+        rng = np.random.default_rng([11, seed])
+        wall = simulate(rng, _plumb_plan(rng), None, 0.25)
+        tests = line_tests(measure_wall(wall.request, wall.sights).solve())
+        points.append(tests.points)
+        others.append(np.concatenate([tests.directions, tests.bows]))
+    drops, few = np.concatenate(points), np.concatenate(others)
+
+    assert np.mean(drops) == pytest.approx(1.0, abs=0.06)
+    assert np.mean(drops > chi2.ppf(0.95, 1)) == pytest.approx(0.05, abs=0.012)
+    low, high = (float(chi2.ppf(tail, few.size)) for tail in (0.001, 0.999))
+    assert low <= np.sum(few) <= high
