@@ -73,6 +73,28 @@ export function showFault(form, path, said) {
   return true;
 }
 
+/**
+ * Sends a form once nothing in it is wrong, and else says what is, at its control.
+ * @param {HTMLFormElement} form
+ * @param {() => [string, string] | null} fault path of the control, and words; null: nothing is wrong
+ * @param {() => void} send
+ * @param {AbortSignal} signal
+ */
+export function submits(form, fault, send, signal) {
+  listen(
+    form,
+    'submit',
+    (/** @type {Event} */ event) => {
+      event.preventDefault();
+      clearFaults(form);
+      const found = fault();
+      if (found) showFault(form, ...found);
+      else send();
+    },
+    signal,
+  );
+}
+
 /** @param {HTMLElement} form */
 export function clearFaults(form) {
   for (const old of form.querySelectorAll('.fault')) old.remove();

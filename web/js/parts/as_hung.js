@@ -1,6 +1,6 @@
 /** Widths of an end sheet taped from the face of the hung back panel: they take the place of build-up. */
-import { clearFaults, choice, field, showFault, textInput } from '../page/field.js';
-import { el, listen } from '../page/dom.js';
+import { choice, field, submits, textInput } from '../page/field.js';
+import { el } from '../page/dom.js';
 import { setting } from '../state/settings.js';
 import { INSTRUMENT_OF, METHODS } from '../readings/choices.js';
 
@@ -45,20 +45,17 @@ export function asHungForm(key, heights, taken, doing, signal) {
         )
       : null,
   );
-  listen(
+  submits(
     form,
-    'submit',
-    (/** @type {Event} */ event) => {
-      event.preventDefault();
-      clearFaults(form);
-      if (!value.value.trim()) showFault(form, 'value', 'Write what the tape says.');
-      else if (!who.value.trim()) showFault(form, 'who', 'Write who taped it.');
-      else {
-        const how = /** @type {keyof typeof INSTRUMENT_OF} */ (method.value);
-        const instrument = { kind: INSTRUMENT_OF[how], method: how };
-        const said = { down: down.value, value: value.value.trim(), who: who.value.trim(), instrument };
-        void doing.asHung(key, { id: crypto.randomUUID(), ...said }, form);
-      }
+    () => {
+      if (!value.value.trim()) return ['value', 'Write what the tape says.'];
+      return who.value.trim() ? null : ['who', 'Write who taped it.'];
+    },
+    () => {
+      const how = /** @type {keyof typeof INSTRUMENT_OF} */ (method.value);
+      const instrument = { kind: INSTRUMENT_OF[how], method: how };
+      const said = { down: down.value, value: value.value.trim(), who: who.value.trim(), instrument };
+      void doing.asHung(key, { id: crypto.randomUUID(), ...said }, form);
     },
     signal,
   );

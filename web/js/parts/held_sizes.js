@@ -1,6 +1,6 @@
 /** What holds a sheet's sizes, and for a conflict the form by which somebody else lets it stand. */
-import { clearFaults, choice, field, showFault, textInput } from '../page/field.js';
-import { button, el, listen } from '../page/dom.js';
+import { choice, field, submits, textInput } from '../page/field.js';
+import { button, el } from '../page/dom.js';
 
 /**
  * @typedef {object} Sized a row of the panel's sizes in panels.json
@@ -77,18 +77,15 @@ function overrideForm(size, wall, doing, signal) {
     field('Reason', reason, { field: 'reason', hint: 'it prints on every page of this sheet' }),
     el('button', { type: 'submit' }, 'Override'),
   );
-  listen(
+  submits(
     form,
-    'submit',
-    (/** @type {Event} */ event) => {
-      event.preventDefault();
-      clearFaults(form);
-      if (!who.value.trim()) showFault(form, 'who', 'Write who lets it stand.');
-      else if (!reason.value.trim()) showFault(form, 'reason', 'Write the reason.');
-      else {
-        const body = { reading: reading.value, who: who.value.trim(), reason: reason.value.trim() };
-        void doing.override(size, body, form);
-      }
+    () => {
+      if (!who.value.trim()) return ['who', 'Write who lets it stand.'];
+      return reason.value.trim() ? null : ['reason', 'Write the reason.'];
+    },
+    () => {
+      const body = { reading: reading.value, who: who.value.trim(), reason: reason.value.trim() };
+      void doing.override(size, body, form);
     },
     signal,
   );

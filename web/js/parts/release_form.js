@@ -1,5 +1,5 @@
 /** Releasing one sheet: who looked at what nothing checks, who releases it, and taking that back. */
-import { clearFaults, field, showFault, textInput, tick } from '../page/field.js';
+import { field, submits, textInput, tick } from '../page/field.js';
 import { button, el, listen } from '../page/dom.js';
 
 /** @typedef {{first: string, second: string, who: string}} People */
@@ -56,16 +56,10 @@ export function releaseForm(key, release, photos, people, doing, signal) {
       sizesHeld ? el('span', { class: 'quiet-text' }, 'Its sizes come first.') : null,
     ),
   );
-  listen(
+  submits(
     form,
-    'submit',
-    (/** @type {Event} */ event) => {
-      event.preventDefault();
-      clearFaults(form);
-      const fault = missing(rows, first, second, who);
-      if (fault) showFault(form, ...fault);
-      else void doing.release(key, asked(rows, first, second, who));
-    },
+    () => missing(rows, first, second, who),
+    () => void doing.release(key, asked(rows, first, second, who)),
     signal,
   );
   return form;
