@@ -11,9 +11,10 @@ from service.measuring.instruments import MM_PER_INCH
 from service.measuring.slip_kinds import INSTALLER_RATES, SlipKind
 
 _USUAL_RATE: Final = 3.0
-_TRUST: Final = 0.5
+_TRUST: Final = 1 / 3
 """How far a rate is believed. Rates are known to a factor of three or so, and themselves differ by
-about as much: the best guess at each lies half way, as a factor, between it and the usual one."""
+little more: the best guess at each lies a third of the way, as a factor, from the usual one to it.
+So a rate three times out moves the odds by half as much again, and sizes decide."""
 
 
 @dataclass(frozen=True, slots=True)

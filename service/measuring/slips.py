@@ -33,8 +33,8 @@ _LOOSE: Final = frozenset(
 )
 _LOOSER: Final = 2.5
 _VAGUER: Final = 16.0
-_FITS: Final = 2.0
-"""Standard deviations: a slip of a kind lands nearer to the kind's own value, 19 times in 20."""
+_FITS: Final = 2.5
+"""Standard deviations: a slip of a kind lands nearer to the kind's own value, 99 times in 100."""
 
 
 @dataclass(frozen=True, slots=True)

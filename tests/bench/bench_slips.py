@@ -6,19 +6,21 @@ half an hour of one core. Prints the tables that stand in RESULTS.md.
 * False alarms and power, normal draws: 74 readings an alcove, no photo, errors and closures drawn
   from the very uncertainties that are stated; |w| of one reading of each alcove past 3.29.
 * False alarms, as a tape errs: bowed edges, rectangular errors, values to the sixteenth.
-* Naming: one slip an alcove, of each kind until 500 are detected; each alcove is judged in four
-  cases: with photos or without, with the rates as made or each three times out.
+* Naming: one slip an alcove, until 500 of each kind of the goal are detected and 100 of each other;
+  each alcove is judged in four cases: with photos or without, with the rates as made or each three
+  times out.
 * Naming elsewhere: the same in showers and other tubs, which nothing was chosen on.
 """
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
+from numpy.random import Generator
 from scipy.stats import binom
 
-from tests.support.simulated_alcove import other_plan
+from tests.support.simulated_alcove import USUAL_TUB, Plan, other_plan
 from tests.support.simulated_slips import GOAL_KINDS, NONE, RATES
 from tests.support.slip_naming import Case, Naming, Tally, naming_study
 from tests.support.slip_study import Alarms, gaussian_study, rectangular_alarms
@@ -30,15 +32,54 @@ CASES = tuple(Case(photos, off) for photos in (True, False) for off in (1.0, 3.0
 
 
 def main(draws: int, parts: Sequence[str]) -> None:
+    if "naming" in parts:
+        _naming("usual tubs", draws, 4051, lambda _: USUAL_TUB)
+    if "elsewhere" in parts:
+        _naming("showers and other tubs", draws, 4052, other_plan)
     if "alarms" in parts:
         _alarms_and_power(draws)
-    enough = draws // 20
-    if "naming" in parts:
-        _naming("usual tubs", naming_study(4051, CASES, enough=enough, most=2 * enough))
-    if "elsewhere" in parts:
-        kinds = (*GOAL_KINDS, NONE)
-        found = naming_study(4052, CASES, kinds, enough=enough, most=2 * enough, plan=other_plan)
-        _naming("showers and other tubs", found)
+
+
+def _naming(rooms: str, draws: int, seed: int, plan: Callable[[Generator], Plan]) -> None:
+    """Rows appear kind by kind, those of the goal first; each kind has draws of its own."""
+    print(f"\n{rooms}\n\n| slip | case | made | {' | '.join(_COLUMNS)} |")
+    print("|---" * (len(_COLUMNS) + 3) + "|", flush=True)
+    whole = {case: Naming({}, {}) for case in CASES}
+    for place, kind in enumerate((*GOAL_KINDS, NONE, *RATES)):
+        if kind in whole[CASES[0]].tallies:
+            continue
+        enough = draws // 20 if kind in (*GOAL_KINDS, NONE) else draws // 100
+        found = naming_study(
+            seed + place, CASES, (kind,), enough=enough, most=3 * enough, plan=plan
+        )
+        for case, naming in found.items():
+            whole[case].tallies.update(naming.tallies)
+            whole[case].weight.update(naming.weight)
+            print(f"| {kind} | {case} | {_row(naming.tallies[kind])} |", flush=True)
+    for case, naming in whole.items():
+        made = sum(tally.made for tally in naming.tallies.values())
+        shares = " | ".join(f"{100 * naming.overall(part):.1f}" for part in _COLUMNS.values())
+        print(f"| all at their rates | {case} | {made} | {shares} |", flush=True)
+
+
+def _row(tally: Tally) -> str:
+    shares = [f"{100 * tally.share(part(tally)):.1f}" for part in _COLUMNS.values()]
+    shares[0] = f"{100 * tally.detected / max(tally.made, 1):.1f}"
+    as_what = ", ".join(f"{kind} {count}" for kind, count in tally.as_what.items())
+    return f"{tally.made} | {' | '.join(shares)} | {as_what}"
+
+
+_COLUMNS: Mapping[str, Callable[[Tally], int]] = {
+    "detected": lambda tally: tally.detected,
+    "right": lambda tally: tally.right,
+    "of these, one of two readings": lambda tally: tally.one_of_two_readings,
+    "one of two kinds": lambda tally: tally.either,
+    "ranked first": lambda tally: tally.first,
+    "wrong": lambda tally: tally.wrong,
+    "could be known": lambda tally: tally.known,
+    "wrong then": lambda tally: tally.known_wrong,
+}
+"""Shares of the detected, in percent; the detected themselves of the made."""
 
 
 def _alarms_and_power(draws: int) -> None:
@@ -61,57 +102,6 @@ def _alarm_row(name: str, alarms: Alarms) -> str:
         f"| {name} | {alarms.past_conflict} of {alarms.alcoves} | {STATED * alarms.alcoves:.0f} "
         f"| {low} to {high} | {every:.3%} |"
     )
-
-
-def _naming(rooms: str, found: Mapping[Case, Naming]) -> None:
-    made = sum(tally.made for tally in next(iter(found.values())).tallies.values())
-    print(f"\n{rooms}: {made} alcoves, each in {len(found)} cases\n")
-    print(f"| slip | {' | '.join(map(str, found))} |")
-    print("|---" * (len(found) + 1) + "|")
-    first = next(iter(found.values()))
-    for kind in (*RATES, NONE):
-        if kind in first.tallies:
-            cells = [_named(naming.tallies[kind]) for naming in found.values()]
-            print(f"| {kind} | {' | '.join(cells)} |")
-    overall = [f"{naming.overall(lambda t: t.wrong):.1%}" for naming in found.values()]
-    print(f"| all at their rates, wrongly | {' | '.join(overall)} |")
-    for case, naming in found.items():
-        if case.rates_off == 1:
-            _detail(case, naming)
-    sys.stdout.flush()
-
-
-def _named(tally: Tally) -> str:
-    return f"{100 * tally.share(tally.right):.1f} / {100 * tally.share(tally.wrong):.1f}"
-
-
-def _detail(case: Case, naming: Naming) -> None:
-    """What stands behind one column, beside what could have been known."""
-    print(f"\n{case}\n")
-    print(
-        "| slip | made | detected | right | of them in one of two readings | one of two kinds ",
-        end="",
-    )
-    print("| ranked first | wrong | could be known | wrong then |")
-    print("|---" * 10 + "|")
-    for kind, tally in naming.tallies.items():
-        counts = (
-            tally.right,
-            tally.one_of_two_readings,
-            tally.either,
-            tally.first,
-            tally.wrong,
-            tally.known,
-            tally.known_wrong,
-        )
-        shares = " | ".join(f"{100 * tally.share(count):.1f}" for count in counts)
-        detected = f"{100 * tally.detected / max(tally.made, 1):.1f}"
-        print(f"| {kind} | {tally.made} | {detected} | {shares} |")
-        if tally.as_what and kind in (*GOAL_KINDS, NONE):
-            print(f"<!-- {kind} named as {tally.as_what} -->")
-    known, wrong = (naming.overall(lambda t: t.known), naming.overall(lambda t: t.known_wrong))
-    right = naming.overall(lambda t: t.right)
-    print(f"\nall at their rates: {right:.1%} right, could be known {known:.1%}, wrong {wrong:.1%}")
 
 
 if __name__ == "__main__":

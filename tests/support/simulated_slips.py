@@ -117,15 +117,40 @@ def drawn(kind: str, taped: Taped, place: int, rng: Generator) -> str | None:
     return list(texts)[int(rng.choice(len(chances), p=[c / total for c in chances]))]
 
 
-def chance(kind: str, taped: Taped, place: int, true: Fraction, text: str, inches: float) -> float:
-    """Of this text (and its value), if the honest reading was ``true``."""
+def behind(kind: str, taped: Taped, place: int, text: str, steps: range) -> dict[int, float]:
+    """Chance of this text, by honest reading in sixteenths, of those in ``steps`` that allow it."""
+    own = taped.sizes[place]
     if kind in _ADDED or kind == NONE:
         offsets, roles = (_unlisted(), ()) if kind == NONE else _ADDED[kind]
-        if roles and taped.sizes[place].role not in roles:
-            return 0.0
-        steps = (inches - float(true)) * 16
-        return offsets.get(round(steps), 0.0) if abs(steps - round(steps)) < 1e-6 else 0.0
-    return law(kind, taped, place, true).get(text, 0.0)
+        at = _sixteenths(text)
+        if at is None or (roles and own.role not in roles):
+            return {}
+        return {step: offsets[at - step] for step in steps if at - step in offsets}
+    if kind in _TEXTS:
+        return {step: p for step, p in _inverse(kind).get(text, {}).items() if step in steps}
+    if own.role not in (Role.OFFSET, Role.FIXTURE_FROM_CORNER):
+        return {}
+    laws = {step: law(kind, taped, place, step * SIXTEENTH) for step in steps if step > 0}
+    return {step: of[text] for step, of in laws.items() if text in of}
+
+
+@cache
+def _sixteenths(text: str) -> int | None:
+    """Of a text as it is written in inches; None of a decimal or another unit."""
+    if not all(part.replace("/", "").isdigit() for part in text.split()):
+        return None
+    steps = sum(Fraction(part) for part in text.split()) * 16
+    return steps.numerator if steps.denominator == 1 else None
+
+
+@cache
+def _inverse(kind: str) -> Mapping[str, Mapping[int, float]]:
+    """Of every text that a kind makes, the honest readings up to 100 in that it is made from."""
+    found: dict[str, dict[int, float]] = {}
+    for step in range(1, 1600):
+        for text, share in _misread(kind, step * SIXTEENTH).items():
+            found.setdefault(text, {})[step] = share
+    return found
 
 
 def law(kind: str, taped: Taped, place: int, true: Fraction) -> Law:

@@ -225,20 +225,20 @@ def drawn_rates() -> dict[str, float]:
 
 
 def _possible(
-    seed: int, kinds: Sequence[str], plan: Callable[[Generator], Plan], alcoves: int = 20
+    seed: int, kinds: Sequence[str], plan: Callable[[Generator], Plan], alcoves: int = 12
 ) -> dict[str, float]:
-    """Rate times the share of readings that the kind can happen in."""
+    """Rate times the share of readings that each kind can happen in."""
     rng = np.random.default_rng(seed + 1)
-    happens = dict.fromkeys(kinds, 0.0)
+    every = RATES if NONE in kinds else {kind: RATES[kind] for kind in kinds}
+    happens = dict.fromkeys(every, 0.0)
     for _ in range(alcoves):
         alcove = drawn_alcove(rng, plan=plan(rng))
         true = _taped(alcove, honest(alcove, rng))
-        for kind in kinds:
+        for kind, rate in every.items():
             places = sum(can_happen(kind, true, place) for place in range(true.count))
-            happens[kind] += RATES.get(kind, 0.0) * places / true.count / alcoves
-    if NONE in happens:
-        happens[NONE] = sum(happens.values()) * UNLISTED_SHARE / (1 - UNLISTED_SHARE)
-    return happens
+            happens[kind] += rate * places / true.count / alcoves
+    happens[NONE] = sum(happens.values()) * UNLISTED_SHARE / (1 - UNLISTED_SHARE)
+    return {kind: happens[kind] for kind in kinds}
 
 
 def honest(alcove: Alcove, rng: Generator) -> list[Reading]:

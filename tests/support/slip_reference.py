@@ -10,13 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 import numpy as np
 
 from service.measuring.network import Network
 from service.measuring.reading import Reading
-from tests.support.simulated_slips import BOX, Taped, box_share, chance
+from tests.support.simulated_slips import BOX, Taped, behind, box_share
 
 MM = 25.4
 _FALL = 14.0
@@ -69,27 +68,21 @@ def _at_place(
 ) -> dict[str, float]:
     """Rate times chance of the text, summed over the honest readings (mean off, sd), per kind."""
     off, spread = rest
-    reading = readings[place]
-    expected = (reading.mm - off) / MM
-    reach = _REACH * spread / MM
-    inches = reading.mm / MM
+    text = readings[place].text
+    expected = (readings[place].mm - off) / MM * 16
+    reach = _REACH * spread / MM * 16
+    steps = range(max(math.floor(expected - reach), 1), math.ceil(expected + reach) + 1)
+    honest = {n: math.exp(-0.5 * ((n - expected) * MM / 16 / spread) ** 2) for n in steps}
     found: dict[str, float] = {}
-    steps = range(math.floor((expected - reach) * 16), math.ceil((expected + reach) * 16) + 1)
-    # whatever was to be written here, another box's value is the same
-    same = [p for p, r in enumerate(readings) if p != place and r.text == reading.text]
-    fixed = {BOX: sum(box_share(taped.count, place, other) for other in same) / 2}
-    for step in steps:
-        true = Fraction(step, 16)
-        if true <= 0:
-            continue
-        z = (float(true) - expected) * MM / spread
-        honest = math.exp(-0.5 * z * z)
-        for kind, rate in rates.items():
-            share = fixed.get(kind)
-            if share is None:
-                share = chance(kind, taped, place, true, reading.text, inches)
-            if share:
-                found[kind] = found.get(kind, 0.0) + rate * share * honest
+    for kind, rate in rates.items():
+        if kind == BOX:
+            # whatever was to be written here, another box's value is the same
+            same = [p for p, r in enumerate(readings) if p != place and r.text == text]
+            share = sum(box_share(taped.count, place, other) for other in same) / 2
+            found[kind] = rate * share * sum(honest.values())
+        else:
+            chances = behind(kind, taped, place, text, steps)
+            found[kind] = rate * sum(share * honest[n] for n, share in chances.items())
     return found
 
 

@@ -6,9 +6,19 @@ import numpy as np
 import pytest
 from scipy.stats import binom, norm
 
-from service.lengths import parse_length, round_length
+from service.lengths import round_length
 from tests.support.simulated_alcove import drawn_alcove, other_plan
-from tests.support.simulated_slips import BOX, GOAL_KINDS, NONE, Taped, boxes, chance, drawn
+from tests.support.simulated_slips import (
+    BOX,
+    GOAL_KINDS,
+    NONE,
+    RATES,
+    Taped,
+    behind,
+    boxes,
+    can_happen,
+    drawn,
+)
 from tests.support.slip_naming import Case, Naming, honest, naming_study
 from tests.support.slip_study import Alarms, Power, gaussian_study, rectangular_alarms
 
@@ -107,7 +117,7 @@ def test_little_more_could_be_named(naming: dict[Case, Naming]) -> None:
 
 
 def test_the_kinds_are_made_as_told() -> None:
-    """Each kind's texts are likelihoods: they sum to one wherever it can happen and is whole."""
+    """What is drawn is also what the judge who knows the draws finds behind the text."""
     rng = np.random.default_rng(1)
     alcove = drawn_alcove(rng)
     readings = honest(alcove, rng)
@@ -115,8 +125,9 @@ def test_the_kinds_are_made_as_told() -> None:
     true = Taped(tuple(alcove.all_sizes()), inches)
     for place in range(true.count):
         assert sum(boxes(true, place).values()) <= 1 + 1e-9
-        for kind in ("inch", "foot", NONE):
-            text = drawn(kind, true, place, rng)
+        for kind in (*(kind for kind in RATES if kind != BOX), NONE):
+            possible = can_happen(kind, true, place)
+            text = drawn(kind, true, place, rng) if possible else None
             if text is not None:
-                value = float(parse_length(text, "in").inches)
-                assert chance(kind, true, place, inches[place], text, value) > 0
+                step = int(inches[place] * 16)
+                assert behind(kind, true, place, text, range(step, step + 1))[step] > 0
