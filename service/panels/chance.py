@@ -17,7 +17,7 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from service.panels.errors import Cause
 
@@ -81,19 +81,23 @@ def draws(sums: Sequence[Sequence[Side]]) -> list[list[float]]:
     causes = dict.fromkeys(
         c for sides in kept for side in sides for term in side for c, _ in term.shares
     )
-    place = {cause: k for k, cause in enumerate(causes)}
-    plain = [
-        [[(t.mm, [(place[c], s) for c, s in t.shares]) for t in side] for side in sides]
-        for sides in kept
-    ]
-    found: list[list[float]] = [[] for _ in sums]
-    for z in _spread_normals(len(causes)):
-        for values, sides in zip(found, plain, strict=True):
-            values.append(
-                sum(max([mm + sum([s * z[k] for k, s in shares]) for mm, shares in side])
-                    for side in sides)
-            )  # fmt: skip
-    return found
+    columns = dict(zip(causes, _spread_normals(len(causes)), strict=True))
+    return [_total([_greatest(side, columns) for side in sides]) for sides in kept]
+
+
+def _greatest(side: Side, columns: Mapping[Cause, tuple[float, ...]]) -> list[float]:
+    """The greatest of a side's terms in every draw."""
+    found = []
+    for term in side:
+        values = [term.mm] * _POINTS
+        for cause, share in term.shares:
+            values = [v + share * z for v, z in zip(values, columns[cause], strict=True)]
+        found.append(values)
+    return found[0] if len(found) == 1 else list(map(max, *found))
+
+
+def _total(sides: Sequence[list[float]]) -> list[float]:
+    return list(map(sum, zip(*sides, strict=True)))
 
 
 def possible(side: Side) -> Side:
@@ -119,13 +123,18 @@ def _apart(a: Term, b: Term) -> float:
 
 @lru_cache(maxsize=64)
 def _spread_normals(dimensions: int) -> tuple[tuple[float, ...], ...]:
-    """An additive recurrence on the generalised golden ratio, folded to normal variables."""
+    """Evenly spread normal variables, one column for each dimension.
+
+    An additive recurrence on the generalised golden ratio, folded to normal variables.
+    """
     ratio = 2.0
     for _ in range(40):
         ratio = (1.0 + ratio) ** (1.0 / (dimensions + 1.0))
-    steps = [(1.0 / ratio ** (k + 1)) % 1.0 for k in range(dimensions)]
     inverse = _NORMAL.inv_cdf
+    steps = [(1.0 / ratio ** (k + 1)) % 1.0 for k in range(dimensions)]
     return tuple(
-        tuple(inverse(min(max((0.5 + n * s) % 1.0, 1e-9), 1 - 1e-9)) for s in steps)
-        for n in range(_POINTS)
-    )
+        tuple(
+            inverse(min(max((0.5 + n * step) % 1.0, 1e-9), 1 - 1e-9)) for n in range(_POINTS)
+        )
+        for step in steps
+    )  # fmt: skip

@@ -18,6 +18,7 @@ from service.actions.plan.documents import document_makers
 from service.files.price_book import read_price_book
 from service.panels.plan import plan_panels
 from service.panels.walls import StockSheet
+from tests.panels.test_chance import uncertain
 from tests.panels.worked_alcove import FOLDER, worked_alcove, worked_plan, worked_practice
 
 if TYPE_CHECKING:
@@ -36,6 +37,23 @@ def book() -> PriceBook:
 def milliseconds_per_plan(runs: int = RUNS) -> float:
     """Median processor time of one plan, ms."""
     alcove, shop, prices = worked_alcove(), worked_practice(), book()
+    times = []
+    for _ in range(runs):
+        start = time.process_time()
+        plan_panels(alcove, shop, prices)
+        times.append(time.process_time() - start)
+    return statistics.median(times) * 1000
+
+
+def milliseconds_uncertain(u_mm: float = 12.0, runs: int = RUNS) -> float:
+    """Median processor time of one plan whose chances must be drawn, ms.
+
+    Every reading is this uncertain, as by one bad photo, and the pattern may stand anywhere.
+    """
+    shop, prices = worked_practice(), book()
+    alcove = uncertain(worked_alcove(), u_mm)
+    if alcove.pattern is not None:
+        alcove = replace(alcove, pattern=replace(alcove.pattern, centre="free"))
     times = []
     for _ in range(runs):
         start = time.process_time()
@@ -105,6 +123,7 @@ def moved(alcove: Alcove, rng: random.Random) -> Alcove:
 
 if __name__ == "__main__":
     print(f"full alcove planned in {milliseconds_per_plan():.1f} ms (limit {PLAN_LIMIT_MS} ms)")
+    print(f"the same, drawn chances: {milliseconds_uncertain():.1f} ms (limit {PLAN_LIMIT_MS} ms)")
     print(f"documents in {milliseconds_per_documents():.0f} ms (limit {DOCUMENTS_LIMIT_MS} ms)")
     share, cost = saved_by_grouping()
     print(f"sheets shared in {share:.0%} of rooms, at {cost:.1%} of one sheet a panel")

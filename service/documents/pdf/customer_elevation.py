@@ -31,7 +31,7 @@ def customer_elevation_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
 def _rows(plan: Plan) -> list[Row]:
     rows: list[Row] = [
         Heading("THE THREE WALLS, unfolded as you see them from the room"),
-        Picture(alcove_elevation(plan.panels, _TEXT_MM), 120.0),
+        Picture(alcove_elevation(plan.panels, _TEXT_MM), 100.0),
         Heading("WHAT YOU AGREE TO"),
     ]
     if plan.top is not None:
@@ -65,12 +65,14 @@ def _panel_rows(panel: Panel) -> list[Row]:
     rows: list[Row] = [Words(panel.title, words, _LABEL_MM)]
     if panel.pattern is not None:
         tile = " x ".join(inches(side) for side in panel.pattern.tile)
-        rows.append(Words("", f"tile pattern {tile}, whole tiles at the top", _LABEL_MM))
+        whole = "" if panel.top in ("sloped ceiling", "cap") else ", whole tiles at the top"
+        rows.append(Words("", f"tile pattern {tile}{whole}", _LABEL_MM))
         widths = [cut.width for cut in panel.pattern.cuts]
         if widths:
             low, high = min(widths, key=lambda w: w.mm), max(widths, key=lambda w: w.mm)
             cut = inches(low) if low.text == high.text else f"{inches(low)} to {inches(high)}"
             rows.append(Words("", f"cut tiles at its sides {cut} wide", _LABEL_MM))
+    rows += [Words("", f"cut round the {cut.name}", _LABEL_MM) for cut in panel.notches]
     for hole in panel.cutouts:
         rows.append(Words("", f"{hole.name}: {inches(hole.from_top)} below the top", _LABEL_MM))
     return rows
