@@ -2,7 +2,8 @@
 
 Edges that run over most of the picture, level or plumb to two degrees, are offered as the deck
 line and as the wall's side edges, their meetings as corners, circles as round fittings. Joints are
-lines with a step on either side and are left out. Nothing here is a measurement: a mark is set in
+lines with a step on either side and are left out, and so are the cards: a marker among black
+squares passes for a circle. Nothing here is a measurement: a mark is set in
 the photos, where its covariance is known (`vision.plane.snap`).
 """
 
@@ -16,10 +17,14 @@ from typing import Final, Literal, TypeAlias
 import cv2
 import numpy as np
 
+from vision.card.design import BOARD_OUTLINE_MM, card_design
+from vision.card.found import FoundCard
+from vision.card.plane_map import fit_plane_map
+from vision.card.search import find_cards
 from vision.plane.area import Area
 from vision.plane.elevation import Elevation
 from vision.plane.snap import find_plates
-from vision.units import FloatArray, FloatImage, GreyImage, read_only
+from vision.units import FloatArray, FloatImage, GreyImage, IntArray, read_only
 
 SuggestionKind: TypeAlias = Literal["deck line", "side edge", "corner", "round fitting"]
 
@@ -37,7 +42,10 @@ _LOW: Final = 0.6
 """The deck lies below this share of the picture's height."""
 _MOST_ROUND: Final = 6
 _PLATE_MM: Final = (18, 110)
-_SEED_SD_PX: Final = 3.0
+_SEED_SD_MM: Final = 6.0
+"""Of a circle's middle as the transform proposes it."""
+_BESIDE_BOARD_MM: Final = 24.0
+"""The sheet's margin, and its tape."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +86,8 @@ class _Edge:
 
 def suggest(elevation: Elevation) -> tuple[Suggestion, ...]:
     """Deck line, side edges, corners and round fittings, each kind the clearest first."""
-    grey, area = _small(elevation)
+    full = _bare(elevation)
+    grey, area = _small(full, elevation.area)
     slope = np.array([[-0.5, 0, 0.5]], dtype=np.float32)
     smooth = cv2.GaussianBlur(grey.astype(np.float32), (0, 0), 1.0)
     level = _edges(np.asarray(cv2.filter2D(smooth, -1, slope.T), np.float32))
@@ -92,18 +101,38 @@ def suggest(elevation: Elevation) -> tuple[Suggestion, ...]:
     found = [_level_suggestion(edge, area) for edge in decks]
     found += [_plumb_suggestion(edge, area) for edge in sides]
     found += [_corner(deck, side, area) for deck in decks[:1] for side in sides]
-    return (*found, *_round_fittings(grey, area, elevation))
+    return (*found, *_round_fittings(grey, area, full, elevation.area))
 
 
-def _small(elevation: Elevation) -> tuple[GreyImage, Area]:
-    """The picture in grey at `_SCALE_MM`; what no photo shows takes its middle grey."""
-    area = elevation.area
+def _bare(elevation: Elevation) -> GreyImage:
+    """The picture in grey; what no photo shows, and the cards, take its middle grey."""
+    grey = np.asarray(cv2.cvtColor(elevation.colours, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
+    if not elevation.seen.any():
+        return grey
+    middle = int(np.median(grey[elevation.seen]))
+    cards = find_cards(grey).cards
+    grey[~elevation.seen] = middle
+    for card in cards:
+        cv2.fillConvexPoly(grey, _sheet_outline(card, elevation.area), (middle,))
+    return grey
+
+
+def _sheet_outline(card: FoundCard, area: Area) -> IntArray:
+    """(4, 2) pixels round a card's board and margin."""
+    outward = np.sign(BOARD_OUTLINE_MM - BOARD_OUTLINE_MM.mean(axis=0))
+    corners = card_design(card.serial).corners_mm[card.corner_ids]
+    plane_map = fit_plane_map(corners, card.pixels, area.size_px, bent=False)
+    if plane_map is None:
+        return np.rint(cv2.convexHull(card.pixels.astype(np.float32))).astype(np.int32)
+    outline = plane_map.pixels(BOARD_OUTLINE_MM + _BESIDE_BOARD_MM * outward)
+    return np.asarray(np.rint(np.nan_to_num(outline)), dtype=np.int32)
+
+
+def _small(full: GreyImage, area: Area) -> tuple[GreyImage, Area]:
+    """The picture at `_SCALE_MM`."""
     scale = max(_SCALE_MM, area.mm_per_px)
-    grey = cv2.cvtColor(elevation.colours, cv2.COLOR_RGB2GRAY)
-    if elevation.seen.any():
-        grey[~elevation.seen] = np.uint8(np.median(grey[elevation.seen]))
     small = Area(area.left_mm, area.bottom_mm, area.right_mm, area.top_mm, scale)
-    shrunk = cv2.resize(grey, small.size_px, interpolation=cv2.INTER_AREA)
+    shrunk = cv2.resize(full, small.size_px, interpolation=cv2.INTER_AREA)
     return np.asarray(shrunk, dtype=np.uint8), small
 
 
@@ -170,7 +199,9 @@ def _corner(deck: _Edge, side: _Edge, area: Area) -> Suggestion:
     return Suggestion("corner", place, min(deck.share, side.share), "where the two edges meet")
 
 
-def _round_fittings(grey: GreyImage, area: Area, elevation: Elevation) -> list[Suggestion]:
+def _round_fittings(
+    grey: GreyImage, area: Area, full: GreyImage, full_area: Area
+) -> list[Suggestion]:
     """Circles that the Hough transform proposes and the plate search confirms at full scale."""
     scale = area.mm_per_px
     low, high = (max(4, round(edge / scale)) for edge in _PLATE_MM)
@@ -186,11 +217,10 @@ def _round_fittings(grey: GreyImage, area: Area, elevation: Elevation) -> list[S
     )
     seeds = np.asarray([] if circles is None else circles, dtype=np.float64).reshape(-1, 3)
     found: list[Suggestion] = []
-    full = np.asarray(cv2.cvtColor(elevation.colours, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
-    to_pixels = _mm_to_pixels(elevation.area)
-    places = elevation.area.pixels(_mm(seeds[:, :2], area)) if len(seeds) else seeds[:, :2]
+    to_pixels, seed_sd_px = _mm_to_pixels(full_area), _SEED_SD_MM / full_area.mm_per_px
+    places = full_area.pixels(_mm(seeds[:, :2], area)) if len(seeds) else seeds[:, :2]
     for place_px in places[: 5 * _MOST_ROUND]:
-        for plate in find_plates(full, to_pixels, place_px, _SEED_SD_PX):
+        for plate in find_plates(full, to_pixels, place_px, seed_sd_px):
             if _is_new(plate.centre_mm, found):
                 text = f"a round fitting {2 * plate.radius_mm:.0f} mm across"
                 place = read_only(plate.centre_mm[None])
