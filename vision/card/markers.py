@@ -24,9 +24,9 @@ from vision.card.plane_map import PlaneMap, fit_plane_map
 if TYPE_CHECKING:
     from vision.units import FloatArray, GreyImage
 
-LEAST_PERIMETER: Final = 0.01
-"""Of a marker's perimeter by the picture's long side. OpenCV's default of 0.03 loses a letter
-sheet at 2.5 m."""
+LEAST_PERIMETER: Final = 0.0145
+"""Of a marker's perimeter by the picture's long side: 7 px a side in a halved 12 MP photo, below
+which no code can be read. OpenCV's default of 0.03 loses a letter sheet at 2.5 m."""
 _WINDOWS_PX: Final = (7, 23)
 """Threshold windows: a small one for far cards, a large one for near ones. OpenCV's third, of 3
 pixels, finds little more in half as much time again."""
@@ -89,6 +89,8 @@ def _four_sided_shapes(grey: GreyImage, window: int) -> FloatArray:
     parameters = cv2.aruco.DetectorParameters()
     parameters.minMarkerPerimeterRate = LEAST_PERIMETER
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
+    # it would read a code in each shape, and throw it away
+    parameters.perspectiveRemovePixelPerCell, parameters.minOtsuStdDev = 1, 300.0
     parameters.adaptiveThreshWinSizeMin = parameters.adaptiveThreshWinSizeMax = window
     corners, _, rejected = cv2.aruco.ArucoDetector(_one_code(), parameters).detectMarkers(grey)
     shapes = [np.asarray(shape, dtype=np.float64).reshape(4, 2) for shape in (*corners, *rejected)]
