@@ -88,6 +88,9 @@ def _cut(panel: Panel) -> Iterator[tuple[str, str]]:
                 (f"{inches(piece.length)} x {inches(piece.depth)}"),
             )
     for notch in panel.notches:
+        x, y = (mark(mm).text for mm in notch.corner_mm)
+        at = f"its corner at {x} in across, {y} in down"
+        yield f"{notch.kind} {notch.name}", f"{inches(notch.width)} x {inches(notch.height)}, {at}"
         for piece in notch.liners:
             size = f"{inches(piece.length)} x {inches(piece.depth)}"
             yield f"cover {piece.name} of {notch.name}", size

@@ -2,6 +2,7 @@
  * One panel over its wall: outline, pattern joints, seam, openings, holes; seen from the front or, as its
  * mirror image, from behind.
  */
+import { boxAround } from '../geometry/boxes.js';
 import { toScreen } from '../geometry/unfold.js';
 import { svg } from '../page/dom.js';
 
@@ -11,6 +12,7 @@ import { svg } from '../page/dom.js';
 /** @typedef {(x: number, y: number) => Point} At from the panel's frame to the screen */
 
 const CROSS_MM = 45;
+const NAMED_WITHIN_PX = 130;
 
 /**
  * @param {any} panel a row of panels.json
@@ -28,8 +30,9 @@ export function panelShape(panel, place, placing, id) {
     clip,
     svg('polygon', { points: outline, class: 'panel-face' }),
     panel.pattern ? svg('g', { class: 'joints', 'clip-path': `url(#${id})` }, ...joints(panel, at)) : null,
-    ...(panel.windows ?? []).map((/** @type {any} */ window) => opening(window, at)),
-    panel.seam ? seam(panel, at) : null,
+    ...(panel.windows ?? []).map((/** @type {any} */ window) => opening(window, panel, at)),
+    ...(panel.seams ?? []).map((/** @type {any} */ one) => seam(one, panel.outline_mm, at)),
+    ...(panel.notches ?? []).map((/** @type {any} */ notch) => notchName(notch, at)),
     svg('polygon', { points: outline, class: 'panel-edge' }),
     ...panel.cutouts.map((/** @type {any} */ hole) => cutout(hole, at, placing.scale)),
   );
@@ -52,8 +55,16 @@ function joints(/** @type {any} */ { pattern, outline_mm: outline }, /** @type {
   return lines;
 }
 
-/** Where the panel is made of two sheets. @param {any} panel @param {At} at */
-function seam({ seam: found, outline_mm: outline }, at) {
+/** What the panel is cut round, named where it stands. @param {any} notch @param {At} at */
+function notchName(notch, at) {
+  const [x, y] = notch.corner_mm;
+  const middle = at(x + notch.width.mm / 2, y + notch.height.mm / 2);
+  const words = notch.name === notch.kind ? notch.name : `${notch.kind} ${notch.name}`;
+  return svg('text', { ...middle, class: 'notch-name', 'text-anchor': 'middle' }, words);
+}
+
+/** Where the panel is made of two sheets. @param {any} found @param {[number, number][]} outline @param {At} at */
+function seam(found, outline, at) {
   const upright = found.direction === 'upright';
   const along = outline.map((/** @type {number[]} */ point) => point[upright ? 1 : 0]);
   const ends = [Math.min(...along), Math.max(...along)];
@@ -67,12 +78,19 @@ function seam({ seam: found, outline_mm: outline }, at) {
   );
 }
 
-/** A window or niche: an opening of its own size. @param {any} window @param {At} at */
-function opening(window, at) {
+/** A window, niche or box: an opening of its own size. @param {any} window @param {any} panel @param {At} at */
+function opening(window, panel, at) {
   const [x, y] = window.corner_mm;
   const [right, low] = [x + window.width.mm, y + window.height.mm];
   const corners = [at(x, y), at(right, y), at(right, low), at(x, low)];
-  const left = Math.min(...corners.map((corner) => corner.x));
+  const box = /** @type {import('../types.js').Box} */ (boxAround(corners));
+  const over = /** @type {import('../types.js').Box} */ (
+    boxAround(panel.outline_mm.map((/** @type {[number, number]} */ [px, py]) => at(px, py)))
+  );
+  // Over a small opening, and towards the panel's middle, the words stay clear of it and on the panel.
+  const small = box.right - box.left < NAMED_WITHIN_PX;
+  const leftwards = box.left + box.right > over.left + over.right;
+  const words = { x: leftwards && small ? box.right : box.left + 4, y: box.bottom + (small ? -5 : 16) };
   return svg(
     'g',
     { class: 'opening' },
@@ -81,7 +99,7 @@ function opening(window, at) {
     line(corners[1], corners[3]),
     svg(
       'text',
-      { x: left + 4, y: Math.min(...corners.map((corner) => corner.y)) + 16 },
+      { ...words, 'text-anchor': leftwards && small ? 'end' : 'start' },
       `${window.name} ${window.width.text} × ${window.height.text}`,
     ),
   );

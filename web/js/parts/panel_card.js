@@ -101,7 +101,8 @@ function handWords(panel) {
 /** @param {any} panel */
 function cutFrom(panel) {
   if (panel.sheet) return `Cut from ${panel.sheet.name}`;
-  if (panel.seam) return `Cut from two sheets with a ${panel.seam.direction} seam`;
+  const seams = panel.seams ?? [];
+  if (seams.length) return `Cut from ${seams.length + 1} pieces with ${seams[0].direction} seams`;
   return 'Cut from no stock sheet that fits';
 }
 
