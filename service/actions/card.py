@@ -23,6 +23,8 @@ from vision.card.design import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from vision.card.design import CheckBar
     from vision.units import FloatArray
 
@@ -98,23 +100,28 @@ def _described(design: CardDesign) -> dict[str, Any]:
         "first_square": "The top left square is black; markers stand in the white squares.",
         "marker_corner_order": _CORNER_ORDER,
         "markers": [
-            {"id": marker, "corners_mm": corners.tolist()}
+            {"id": marker, "corners_mm": [_places(corner) for corner in corners]}
             for marker, corners in zip(design.marker_ids, design.marker_corners_mm, strict=True)
         ],
         "x_corner_order": _X_CORNER_ORDER,
         "x_corners": [
-            {"id": index, "at_mm": place.tolist()} for index, place in enumerate(design.corners_mm)
+            {"id": index, "at_mm": _places(place)} for index, place in enumerate(design.corners_mm)
         ],
         "check_bars": [
             {
                 "axis": bar.axis,
                 "nominal_mm": bar.nominal_mm,
-                "from_mm": list(bar.start_mm),
-                "to_mm": list(bar.end_mm),
+                "from_mm": _places(bar.start_mm),
+                "to_mm": _places(bar.end_mm),
             }
             for bar in design.check_bars
         ],
     }
+
+
+def _places(values: Iterable[float]) -> list[float]:
+    """Millimetres to the nanometre: what is behind it is only how sums of fractions are kept."""
+    return [round(float(value), 6) for value in values]
 
 
 def _bar(bar: CheckBar) -> SheetBar:

@@ -167,12 +167,13 @@ class WallAdjustment:
         if not tapes:
             return self.photo
         wanted = tuple(tapes)
-        if self._last is None or self._last[0] != wanted:
+        last = self._last  # read once: others may ask with other tapes at the same moment
+        if last is None or last[0] != wanted:
             photos = self._photos.problem
             problem = WallProblem(self.network, photos.weights, wanted, self.level)
             state, minimum = minimise(problem, self._photos.state, damping=1e-8, enough=ENOUGH)
-            self._last = wanted, _solution(problem, state, minimum)
-        return self._last[1]
+            self._last = last = wanted, _solution(problem, state, minimum)
+        return last[1]
 
     def estimates(self, sizes: Sequence[Size], tapes: Sequence[Tape] = ()) -> SizeEstimates:
         """Sizes as the photos alone see them, linearised at the solution with ``tapes``."""

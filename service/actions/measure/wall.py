@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, TypeVar
+from typing import Final
 
 from service.actions.measure.asked import lens_profile, readings_of, wall_request
 from service.actions.measure.named_sizes import wall_sizes
@@ -37,7 +37,6 @@ from vision.measure_wall import (
 _LIMITS = Limits()
 _NOTHING_TO_SEE: Final = "no-card"
 _ANSWERS: Final = 4
-_Answer = TypeVar("_Answer")
 
 
 def measure_file(path: Path) -> Report:
@@ -62,20 +61,23 @@ class PhotoPart:
 
     def __init__(self, measurement: WallMeasurement) -> None:
         self.measurement = measurement
-        self._estimates: dict[tuple[TapedSize, ...], PhotoEstimates] = {}
-        self._solutions: dict[tuple[TapedSize, ...], WallSolution] = {}
+        self._answers: dict[tuple[TapedSize, ...], PhotoEstimates] = {}
 
     def estimates(self, tapes: Sequence[TapedSize] = ()) -> PhotoEstimates:
         """Sizes as the photos alone see them, linearised at these tapes."""
-        return _kept(self._estimates, tuple(tapes), self._new_estimates)
+        wanted = tuple(tapes)
+        answer = self._answers.get(wanted)
+        if answer is None:
+            found = self.measurement.estimates(wanted)
+            answer = PhotoEstimates(found.names, found.mm, found.covariance_mm2)
+            while len(self._answers) >= _ANSWERS:
+                self._answers.pop(next(iter(self._answers)), None)
+            self._answers[wanted] = answer
+        return answer
 
     def solve(self, tapes: Sequence[TapedSize]) -> WallSolution:
-        """The adjustment with these tapes."""
-        return _kept(self._solutions, tuple(tapes), self.measurement.solve)
-
-    def _new_estimates(self, tapes: tuple[TapedSize, ...]) -> PhotoEstimates:
-        found = self.measurement.estimates(tapes)
-        return PhotoEstimates(found.names, found.mm, found.covariance_mm2)
+        """The adjustment with these tapes; the last one is at hand."""
+        return self.measurement.solve(tapes)
 
 
 @dataclass(frozen=True)
@@ -274,18 +276,3 @@ def _agreeing(judgement: Judgement, measurement: WallMeasurement) -> list[TapedS
         for found in judgement.dimensions
         if found.status is Status.AGREES and found.tape is not None and found.name in seen
     ]
-
-
-def _kept(
-    answers: dict[tuple[TapedSize, ...], _Answer],
-    tapes: tuple[TapedSize, ...],
-    work_out: Callable[[tuple[TapedSize, ...]], _Answer],
-) -> _Answer:
-    """The answer of before, or a new one in place of the oldest."""
-    found = answers.get(tapes)
-    if found is None:
-        found = work_out(tapes)
-        if len(answers) >= _ANSWERS:
-            answers.pop(next(iter(answers)), None)
-        answers[tapes] = found
-    return found

@@ -71,6 +71,8 @@ export class WallEditor {
         { class: 'quiet-text' },
         'Which print a card came from, and how far it stands off the wall: ',
         el('a', { href: `/cards.html?job=${encodeURIComponent(wall.job)}` }, 'cards'),
+        '. The top line, and which parts of the wall are tile or bare, kept or packed out: ',
+        el('a', { href: `/plan.html?job=${encodeURIComponent(wall.job)}` }, 'plan'),
         '.',
       ),
     );
