@@ -170,7 +170,7 @@ def _light(scene: Scene) -> FloatArray:
         for top in range(0, height, 256):
             rows = slice(top, min(top + 256, height))
             x, y = _page_points(frame, scene.camera, (0, rows.start, width, rows.stop), 1)
-            light[rows] = scene.wall(x, y)
+            light[rows] = np.nan_to_num(scene.wall(x, y), nan=WALL)  # above the horizon
     for number, card in enumerate(scene.cards):
         _draw(light, scene, card, first=number == 0)
     return light
