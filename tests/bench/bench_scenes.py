@@ -11,6 +11,7 @@ from __future__ import annotations
 import sys
 import time
 from dataclasses import dataclass
+from importlib.util import find_spec
 from typing import Final
 
 import cv2
@@ -19,7 +20,6 @@ import numpy as np
 from fixtures.makers.room.cards import CHECK_BAR_MM
 from fixtures.makers.scenes.catalogue import SCENES
 from fixtures.makers.scenes.scene import Scene
-from fixtures.makers.scenes.take import photos
 from fixtures.makers.scenes.truth import (
     LEVEL,
     PLUMB,
@@ -74,6 +74,9 @@ class Result:
 def main() -> None:
     """A line for each scene, then all together."""
     cv2.setNumThreads(1)
+    if find_spec("mitsuba") is None:
+        print("The renderer is not installed: run `python3 -m service.bootstrap setup make` first.")
+        return
     wanted = [s for s in SCENES if not sys.argv[1:] or any(name in s.name for name in sys.argv[1:])]
     print(f"{SEEDS} draws of the taps for each scene; photos alone, no tape")
     print(HEADS)
@@ -94,6 +97,8 @@ def main() -> None:
 
 def seen_in(scene: Scene) -> Seen:
     """Every photo looked at as the service does."""
+    from fixtures.makers.scenes.take import photos  # needs the renderer
+
     files = [path.read_bytes() for path in photos(scene)]
     start = time.process_time()
     sights = tuple(look(data) for data in files)
