@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from service.files.plan_points import EdgePoints
 from service.files.plan_shapes import CeilingHeight, LowTopPart, ObstaclePart
 from service.files.shape import FilePath, InputModel, LengthText, Name
 from service.files.sized import DimensionName, Sized
@@ -238,6 +239,9 @@ class PlanWall(InputModel):
     )
     ceiling: tuple[CeilingHeight, ...] = Field(
         default=(), description="A sloped ceiling, at two places or more; beside top.to_ceiling."
+    )
+    points: EdgePoints | None = Field(
+        default=None, description="Marks of the reports that lie on the wall's edges."
     )
     low_top: LowTopPart | None = Field(
         default=None, description="For an end wall that is lower than the others."

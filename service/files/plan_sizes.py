@@ -7,7 +7,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from service.measuring.limits import Limits
-from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWall
+from service.measuring.release.judged import (
+    JudgedPoint,
+    JudgedReading,
+    JudgedSize,
+    JudgedWall,
+)
 from service.measuring.release.size import Held, ProvedSize, size_proof
 from service.panels.problem import PlanError
 from service.panels.walls import Given
@@ -59,6 +64,17 @@ def report_values(name: str, file: Report) -> JudgedWall:
         ),
         tuple((blocking.dimension, blocking.why) for blocking in file.gate.blocking),
         tuple(file.photo_parts.items()),
+        tuple(
+            JudgedPoint(
+                name,
+                point.x_mm,
+                point.y_mm,
+                math.sqrt(max(point.cov_mm2[0][0], 0.0)),
+                math.sqrt(max(point.cov_mm2[1][1], 0.0)),
+            )
+            for name, point in file.points.items()
+        ),
+        file.adjustment is not None and file.adjustment.datum == "level",
     )
 
 

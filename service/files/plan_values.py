@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from service.files.plan_points import with_points
 from service.files.plan_shapes import ceiling_values, low_top_value, obstacle_value
 from service.files.plan_sizes import given
 from service.lengths import LengthError, parse_station
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 
     from service.files import plan_parts
     from service.files.plan import PlanFile
+    from service.files.plan_points import Edge
     from service.measuring.release.facts import Override
     from service.measuring.release.judged import JudgedWall
     from service.panels.practice import Practice
@@ -162,11 +164,14 @@ class _Reader:
 
     def wall_shape(self) -> WallShape:
         wall = self.wall
-        left, right = self._offsets("left"), self._offsets("right")
+        left, right, deck = (
+            with_points(wall.wall, edge, stations, wall.points, self.reports)
+            for edge, stations in self._edges()
+        )
         outer = self._outer()
         return WallShape(
             wall=wall.wall,
-            line_to_deck=self._heights(),
+            line_to_deck=deck,
             left=left,
             right=right,
             surfaces=tuple(self._region(s) for s in wall.surfaces),
@@ -182,6 +187,13 @@ class _Reader:
             obstacles=tuple(obstacle_value(o, self._given, self.unit) for o in wall.obstacles),
             ceiling=ceiling_values(wall.ceiling, self._given, self.unit),
             low_top=low_top_value(wall.low_top, self._given, self.unit),
+        )
+
+    def _edges(self) -> tuple[tuple[Edge, tuple[Station, ...]], ...]:
+        return (
+            ("left", self._offsets("left")),
+            ("right", self._offsets("right")),
+            ("deck", self._heights()),
         )
 
     def _heights(self) -> tuple[Station, ...]:

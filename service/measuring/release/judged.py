@@ -63,11 +63,23 @@ class JudgedSize:
 
 
 @dataclass(frozen=True, slots=True)
+class JudgedPoint:
+    """One point of a report, in the wall's frame: x right, y up from the level line, mm."""
+
+    name: str
+    x_mm: float
+    y_mm: float
+    u_x_mm: float
+    u_y_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class JudgedWall:
     """One report, by the name of its file.
 
     ``blocking`` is what it says keeps its gate shut: size, and why. ``photo_parts`` are parts of
     the uncertainty of a size by photo, mm: the same place in two sizes is the same error.
+    ``points`` are all that it places, ``levelled`` tells whether their y counts from the level line.
     """
 
     name: str
@@ -75,6 +87,8 @@ class JudgedWall:
     readings: tuple[JudgedReading, ...] = ()
     blocking: tuple[tuple[str, str], ...] = ()
     photo_parts: tuple[tuple[str, tuple[float, ...]], ...] = ()
+    points: tuple[JudgedPoint, ...] = ()
+    levelled: bool = False
 
     def of_size(self, name: str) -> tuple[JudgedReading, ...]:
         """The standing readings of a size."""
