@@ -31,6 +31,7 @@ from service.routes import (
     example,
     jobs,
     lenses,
+    outlines,
     pages,
     photos,
     plans,
@@ -50,7 +51,19 @@ from service.store.rows import Acting
 from service.store.sql_store import SqlStore
 from service.worker import Worker
 
-_API: Final = (jobs, walls, checks, photos, uploads, lenses, plans, releases, example, program)
+_API: Final = (
+    jobs,
+    walls,
+    checks,
+    photos,
+    uploads,
+    lenses,
+    outlines,
+    plans,
+    releases,
+    example,
+    program,
+)
 _LOOKS: Final = ("vision/card", "vision/photo", "vision/quality", "vision/measure_wall")
 """Code whose change may give another sight of the same photo."""
 _MEASURES: Final = ("vision", *(f"service/{name}" for name in ("measuring", "lengths", "files")))

@@ -19,7 +19,7 @@ from service.files.api.answers import (
     WallModel,
 )
 from service.files.api.echo import length_echo
-from service.files.wall_parts import Dimension, Instrument, Mark, Rectangle
+from service.files.wall_parts import Dimension, Instrument, Mark, Rectangle, StraightLine
 from service.lengths import parse_station
 from service.store.new_job import corner_side, wall_around
 from service.store.rows import Facts, PhotoRow, WallRow
@@ -60,6 +60,7 @@ def show_wall(unit: Unit, wall: WallRow) -> WallModel:
             for card in facts["cards"].values()
         ),
         rectangles=tuple(Rectangle.model_validate(row) for row in facts["rectangles"].values()),
+        lines=tuple(StraightLine.model_validate(row) for row in facts.get("lines", {}).values()),
         dimensions=tuple(Dimension.model_validate(row) for row in facts["dimensions"].values()),
         readings=tuple(_reading(facts, row, job.bare_unit) for row in facts["readings"].values()),
         photos=tuple(PhotoOnWall(**_common(photo, facts["photos"][photo.id])) for photo in on_wall),

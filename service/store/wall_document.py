@@ -2,8 +2,8 @@
 
 The facts are a tree that is changed one value at a time, so that each change can be kept, told and
 taken back: ``level``, ``plumb``, ``datum_card``, and by name or id ``cards``, ``rectangles``,
-``dimensions``, ``readings`` and ``photos`` (each with its ``mark_sd_px`` and ``marks``). Every
-value is one of the wall file's own.
+``lines``, ``dimensions``, ``readings`` and ``photos`` (each with its ``mark_sd_px`` and ``marks``).
+Every value is one of the wall file's own.
 """
 
 from __future__ import annotations
@@ -50,6 +50,7 @@ def empty_facts() -> Facts:
         "datum_card": None,
         "cards": {},
         "rectangles": {},
+        "lines": {},
         "dimensions": {},
         "readings": {},
         "photos": {},
@@ -74,7 +75,7 @@ def with_value(facts: Facts, path: Sequence[str], value: Json) -> Facts:
     KeyError
         If what the path leads through is not there.
     """
-    new = copy.deepcopy(facts)
+    new = {"lines": {}, **copy.deepcopy(facts)}  # older facts know no lines
     parent = new
     for key in path[:-1]:
         parent = parent[key]
@@ -156,6 +157,7 @@ def _looked_at(facts: Facts, photos: Mapping[str, PhotoRow]) -> dict[str, str]:
 def _assembled(around: WallAround, facts: Facts, files: Mapping[str, str]) -> dict[str, Any]:
     taken = {photo_id: facts["photos"][photo_id] for photo_id in files}
     marked = {mark for photo in taken.values() for mark in photo["marks"]}
+    lines = list(_in_photos(facts, "lines", "points", files))
     return {
         "wall": around.name,
         "bare_unit": around.bare_unit,
@@ -163,7 +165,10 @@ def _assembled(around: WallAround, facts: Facts, files: Mapping[str, str]) -> di
         **({"lens": list(around.lens)} if around.lens else {}),
         "datum_card": facts["datum_card"],
         "cards": list(_cards(facts, around.print_jobs)),
-        "rectangles": [row for row in _rectangles(facts, files) if row["corners"]],
+        "rectangles": list(_in_photos(facts, "rectangles", "corners", files)),
+        **(
+            {"lines": lines} if (lines := list(_in_photos(facts, "lines", "points", files))) else {}
+        ),
         "photos": [
             {"file": files[photo_id], "mark_sd_px": photo["mark_sd_px"], "marks": photo["marks"]}
             for photo_id, photo in taken.items()
@@ -230,10 +235,14 @@ def _cards(facts: Facts, print_jobs: Mapping[str, Json]) -> Iterator[dict[str, A
         yield {**row, "print_check": checks}
 
 
-def _rectangles(facts: Facts, files: Mapping[str, str]) -> Iterator[dict[str, Any]]:
-    for row in facts["rectangles"].values():
-        corners = {files[photo]: at for photo, at in row["corners"].items() if photo in files}
-        yield {**row, "corners": corners}
+def _in_photos(
+    facts: Facts, group: str, part: str, files: Mapping[str, str]
+) -> Iterator[dict[str, Any]]:
+    """What is set by photo, by their files; what is in none of them is left out."""
+    for row in facts.get(group, {}).values():
+        at = {files[photo]: places for photo, places in row[part].items() if photo in files}
+        if at:
+            yield {**row, part: at}
 
 
 def _line(pair: Sequence[str] | None, marked: set[str]) -> Sequence[str] | None:

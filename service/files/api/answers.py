@@ -9,7 +9,15 @@ from pydantic import Field
 from service.files.panels import PanelsFile
 from service.files.report import Gate
 from service.files.shape import OutputModel
-from service.files.wall_parts import Dimension, Instrument, Mark, MarkPair, PrintCheck, Rectangle
+from service.files.wall_parts import (
+    Dimension,
+    Instrument,
+    Mark,
+    MarkPair,
+    PrintCheck,
+    Rectangle,
+    StraightLine,
+)
 from service.measuring.alcove.vocabulary import Role, Side, Surface
 
 WallName = Literal["plumbing", "back", "far-end"]
@@ -136,6 +144,7 @@ class WallModel(OutputModel):
     datum_card: int | None
     cards: tuple[CardOnWall, ...]
     rectangles: tuple[Rectangle, ...]
+    lines: tuple[StraightLine, ...] = Field(description="Known to be straight; points by photo.")
     dimensions: tuple[Dimension, ...]
     readings: tuple[ReadingModel, ...]
     photos: tuple[PhotoOnWall, ...]

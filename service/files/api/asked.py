@@ -15,6 +15,7 @@ from service.files.shape import (
     Name,
     NotNegative,
     Pixel,
+    PixelRow,
     Positive,
 )
 from service.files.wall_parts import BareUnit, Instrument, MarkPair, PrintCheck
@@ -113,6 +114,39 @@ class RectangleBody(InputModel):
         min_length=1,
         description="By photo: from the lower left, counter-clockwise as seen from the room.",
     )
+
+
+class RectangleInPhoto(InputModel):
+    """A rectangle of known size as it is set in one photo; its name is in the path."""
+
+    size_mm: tuple[Positive, Positive] | None = Field(
+        default=None, description="First side, second side, mm; of a card, left out."
+    )
+    u_mm: tuple[Positive, Positive] | None = None
+    known_by: Literal["standard", "tape", "nominal"] = Field(
+        default="standard", description="A nominal size names a tile or board: refused as scale."
+    )
+    serial: Annotated[int, Field(ge=1, le=999)] | None = Field(
+        default=None,
+        description="Of a card that was not found: the corners are taps on its board's outer "
+        "corners, and the board is looked for between them.",
+    )
+    standoff_mm: float = 0.0
+    edge_u_px: Positive = 1.0
+    corners: tuple[Pixel, Pixel, Pixel, Pixel] = Field(
+        description="From the lower left, counter-clockwise as seen from the room."
+    )
+
+
+class LineInPhoto(InputModel):
+    """A straight line of the wall as it is set in one photo; its name is in the path."""
+
+    points: PixelRow
+    sd_px: Positive = 1.0
+    defined_mm: NotNegative = 0.5
+    direction: Literal["level", "plumb"] | None = None
+    standoff_mm: float = 0.0
+    standoff_u_mm: Positive | None = None
 
 
 class PrintJobBody(InputModel):

@@ -1,0 +1,142 @@
+"""Rectangles, cards set by hand and straight lines in photos of a wall."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from service.actions.measure import measure_file
+from service.files.report import Report
+from tests.service.running import EXAMPLE_PHOTOS, service_on, wait_looked, wall_of
+
+pytestmark = pytest.mark.example
+
+ANY = {"If-Match": "*"}
+SQUARE = {"size_mm": [100.0, 80.0], "u_mm": [0.5, 0.5], "known_by": "tape"}
+CORNERS = [[1400.0, 2000.0], [1600.0, 2005.0], [1598.0, 1840.0], [1402.0, 1836.0]]
+MISS_PX = 5.0
+
+
+@dataclass(frozen=True)
+class Wall:
+    """The example's plumbing wall, and two of its photos."""
+
+    client: TestClient
+    job: dict[str, Any]
+    id: str
+    photos: list[dict[str, Any]]
+
+    def put(self, photo: int, what: str, **body: Any) -> Any:
+        path = f"/api/photos/{self.photos[photo]['id']}/{what}"
+        return self.client.put(path, json=body, headers=ANY)
+
+    def facts(self) -> dict[str, Any]:
+        return wall_of(self.client, self.job, "plumbing")
+
+    def card(self, serial: int) -> list[list[float]]:
+        """Outline of a card that was found, from its lower left, counter-clockwise."""
+        found = self.client.get(f"/api/photos/{self.photos[0]['id']}").json()["cards"]
+        outline = next(card["outline"] for card in found if card["serial"] == serial)
+        return [outline[index] for index in (3, 2, 1, 0)]
+
+
+@pytest.fixture(scope="module")
+def loaded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Wall]:
+    with service_on(tmp_path_factory.mktemp("outlines") / "data") as client:
+        job = client.post("/api/example").json()
+        wait_looked(client)
+        facts = wall_of(client, job, "plumbing")
+        yield Wall(client, job, facts["id"], facts["photos"])
+
+
+@pytest.fixture
+def wall(loaded: Wall) -> Iterator[Wall]:
+    """The wall, what a test sets on it taken back."""
+    yield loaded
+    while loaded.facts()["rectangles"] or loaded.facts()["lines"]:
+        assert loaded.client.post(f"/api/walls/{loaded.id}/undo").status_code == 200
+
+
+def test_corners_are_set_photo_by_photo(wall: Wall) -> None:
+    """A second photo's corners leave the first one's, and the last taken out ends the rectangle."""
+    for photo in (0, 1):
+        assert wall.put(photo, "rectangles/box", **SQUARE, corners=CORNERS).status_code == 200
+    both = wall.facts()["rectangles"]
+    for photo in (0, 1):
+        path = f"/api/photos/{wall.photos[photo]['id']}/rectangles/box"
+        assert wall.client.delete(path, headers=ANY).status_code == 200
+
+    assert [set(row["corners"]) for row in both] == [{row["id"] for row in wall.photos[:2]}]
+    assert wall.facts()["rectangles"] == []
+    for _ in range(2):
+        wall.client.post(f"/api/walls/{wall.id}/undo")
+    assert wall.facts()["rectangles"] == both
+
+
+def test_a_nominal_size_is_no_scale(wall: Wall) -> None:
+    """A tile by its name is refused with what to do instead, and nothing is kept."""
+    body = {**SQUARE, "known_by": "nominal"}
+    answer = wall.put(0, "rectangles/tile", **body, corners=CORNERS)
+
+    assert (answer.status_code, answer.json()["code"]) == (409, "nominal-size")
+    assert "Tape it" in answer.json()["do"]
+    assert wall.facts()["rectangles"] == []
+
+
+def test_corners_out_of_order_are_told(wall: Wall) -> None:
+    """Corners that go round the other way are named, with the order that was expected."""
+    answer = wall.put(0, "rectangles/box", **SQUARE, corners=CORNERS[::-1])
+
+    assert answer.status_code == 422
+    assert "counter-clockwise" in answer.json()["detail"]
+
+
+def test_a_card_is_found_between_four_taps(wall: Wall) -> None:
+    """Taps some pixels off its board's corners are put right by the board's own squares."""
+    true = wall.card(3)
+    taps = [[x + MISS_PX, y - MISS_PX / 2] for x, y in true]
+    answer = wall.put(0, "rectangles/card 3", serial=3, corners=taps)
+    assert answer.status_code == 200, answer.text
+    (row,) = answer.json()["rectangles"]
+    kept = row["corners"][wall.photos[0]["id"]]
+
+    assert max(math.dist(a, b) for a, b in zip(kept, true, strict=True)) < 0.5
+    assert row["size_mm"] == [180.0, 252.0]
+    assert wall.put(0, "rectangles/card 9", serial=9, corners=taps).json()["code"] == "other-serial"
+
+
+def test_taps_beside_a_card_are_refused(wall: Wall) -> None:
+    """Where no board is, the answer says so and nothing is kept."""
+    answer = wall.put(0, "rectangles/card 3", serial=3, corners=CORNERS)
+
+    assert (answer.status_code, answer.json()["code"]) == (409, "corners-not-seen")
+    assert wall.facts()["rectangles"] == []
+
+
+def test_lines_and_rectangles_measure_as_in_the_command(
+    wall: Wall, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """A line that is known to be level and a card's board set by hand move the report, and the
+    command gives the service's own numbers for them, digit for digit."""
+    before = wall.client.get(f"/api/walls/{wall.id}/report").text
+    marks = wall.photos[0]["marks"]
+    points = [marks[name]["at"] for name in ("level outer", "level inner")]
+    line = wall.put(0, "lines/level line", points=points, direction="level", sd_px=1.0)
+    board = wall.put(0, "rectangles/card 3", serial=3, corners=wall.card(3))
+    assert (line.status_code, board.status_code) == (200, 200), line.text + board.text
+    served = wall.client.get(f"/api/walls/{wall.id}/report").text
+    folder = tmp_path_factory.mktemp("files")
+    text = wall.client.get(f"/api/walls/{wall.id}/wall.json").text
+    (folder / "wall.json").write_text(text, encoding="utf-8")
+    for photo in wall.photos:
+        (folder / photo["file"]).write_bytes((EXAMPLE_PHOTOS / photo["filename"]).read_bytes())
+
+    assert [row["name"] for row in json.loads(text)["lines"]] == ["level line"]
+    assert served != before
+    assert Report.model_validate_json(served) == measure_file(folder / "wall.json")
