@@ -224,3 +224,21 @@ def test_walls_that_contradict_one_another_hold_their_sheets(client: TestClient)
     assert alcove.check()["across"][0]["closes"] is False
     assert sum(more.values()) > 0
     assert not any(report.gate.open for name, report in held.items() if more[name])
+
+
+def test_readings_are_called_by_their_sizes(client: TestClient) -> None:
+    """Where nothing tells which of three readings is off, each is called by its size, not by the
+    id that a page gave it."""
+    job = new_job(client)
+    alcove = Alcove(client, job["id"], {wall["name"]: wall["id"] for wall in job["walls"]})
+    taken = {"left 16": "28 1/8", "right 16": "28 1/4", "width 16": "55 3/8"}
+    for name, value in taken.items():
+        reading_id = f"0b7c2f0e-{name.replace(' ', '-')}"
+        alcove.tape("back", {"id": reading_id, "dimension": name, "value": value})
+    alcove.tape("plumbing", {"id": "other-wall", "dimension": "deck inner", "value": "66"})
+
+    said = alcove.size("back", "left 16")["suspect"]["text"]
+
+    assert "0b7c2f0e" not in said
+    assert "right 16" in said
+    assert "width 16" in said

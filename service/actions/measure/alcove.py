@@ -69,7 +69,7 @@ def check_alcove(walls: Sequence[LookedWall], book: SlipBook = INSTALLER_BOOK) -
         wall.wall: _called(next_to_tape(sizes, sheet_needs(wall), photo, readings), placed)
         for wall in sizes
     }
-    own = {wall.part.sizes.wall: _own(judged.judgement, wall) for wall in placed}
+    own = {wall.part.sizes.wall: _own(judged.judgement, wall, placed) for wall in placed}
     return CheckedAlcove(found, to_tape, own)
 
 
@@ -155,8 +155,9 @@ def _called(found: ToTape, walls: Sequence[_Placed]) -> ToTape:
     )
 
 
-def _own(judgement: Judgement, wall: _Placed) -> Judgement:
+def _own(judgement: Judgement, wall: _Placed, walls: Sequence[_Placed]) -> Judgement:
     """One wall's part of the judgement in its file's own words; ids of other walls keep theirs."""
+    said = _words_of_readings(wall, walls)
     called = wall.part.called
     ids = {
         judged.id: reading.id
@@ -166,7 +167,11 @@ def _own(judgement: Judgement, wall: _Placed) -> Judgement:
     readings = [found for found in judgement.readings if found.id in ids]
     return Judgement(
         tuple(
-            replace(found, name=called[found.name], suspect=_said_of(found.suspect, ids))
+            replace(
+                found,
+                name=called[found.name],
+                suspect=_said_of(found.suspect, ids, said),
+            )
             for found in dimensions
         ),
         tuple(
@@ -182,8 +187,30 @@ def _own(judgement: Judgement, wall: _Placed) -> Judgement:
     )
 
 
-def _said_of(suspect: Suspect | None, ids: Mapping[str, str]) -> Suspect | None:
+def _words_of_readings(wall: _Placed, walls: Sequence[_Placed]) -> dict[str, str]:
+    """How one wall speaks of each reading: by its size, and by the wall where that is another."""
+    return {
+        reading.id: other.part.called[reading.dimension]
+        + ("" if other is wall else f" on the {other.part.sizes.wall.replace('-', ' ')} wall")
+        for other in walls
+        for reading in other.readings
+    }
+
+
+def _said_of(
+    suspect: Suspect | None, ids: Mapping[str, str], said: Mapping[str, str]
+) -> Suspect | None:
+    """The suspect with the readings that it speaks of called by their sizes, not by their ids."""
     if suspect is None:
         return None
-    again = None if suspect.again is None else ids.get(suspect.again, suspect.again)
-    return replace(suspect, reading=ids.get(suspect.reading, suspect.reading), again=again)
+    text = suspect.text
+    named = {*suspect.rivals, *filter(None, (suspect.again,))}
+    for reading_id in sorted(named, key=len, reverse=True):
+        text = text.replace(reading_id, said.get(reading_id, reading_id))
+    return replace(
+        suspect,
+        reading=ids.get(suspect.reading, suspect.reading),
+        again=None if suspect.again is None else ids.get(suspect.again, suspect.again),
+        rivals=tuple(ids.get(rival, rival) for rival in suspect.rivals),
+        text=text,
+    )

@@ -15,6 +15,7 @@ const ROOM = Object.freeze({ side: 30, between: 46, over: 52, under: 108, most: 
 const NARROW = Object.freeze({ ...ROOM, side: 18 });
 const NARROW_PX = 560;
 const WRITTEN_FROM = 0.28;
+const SKETCH_PX = 300;
 
 /**
  * @param {{state: WallState, corner: import('../geometry/sketch.js').Corner}[]} walls left to right
@@ -109,7 +110,9 @@ function corners(drawn, placings, across) {
 function wallName(wall, placing, height) {
   const { box, guessed, points } = wall.shape;
   const x = placing.x + ((box.left + box.right) / 2) * placing.scale;
-  const sketch = guessed.size === points.size ? ' (sketch: not measured yet)' : '';
+  const wide = (box.right - box.left) * placing.scale;
+  const words = wide < SKETCH_PX ? ' (sketch)' : ' (sketch: not measured yet)';
+  const sketch = guessed.size === points.size ? words : '';
   return svg(
     'text',
     { x, y: height - 8, 'text-anchor': 'middle', class: 'wall-name' },

@@ -63,9 +63,12 @@ function standing(alcove, looks) {
       )
     : null;
   if (sizes.length === 0) return el('p', { class: 'quiet-text' }, 'No size is measured or taped yet.');
+  const apart = alcove.across.some((closure) => closure.closes === false);
   const badge = looks
     ? statusBadge('conflicts', `${looks} to look at`)
-    : statusBadge('open', 'nothing conflicts');
+    : apart
+      ? statusBadge('unsure', 'the walls do not meet')
+      : statusBadge('open', 'nothing conflicts');
   return el('div', {}, el('p', {}, badge, words.length ? `; ${words.join(', ')}.` : ''), scale);
 }
 

@@ -3,7 +3,7 @@ import { NEEDS_LOOK, statusBadge } from '../drawing/status_shape.js';
 import { sizeWords, standingReadings, wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
 import { readingList } from '../readings/reading_list.js';
-import { figures } from '../readings/verdict.js';
+import { figures, odd } from '../readings/verdict.js';
 import { wallIsBlind } from '../state/settings.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
@@ -59,7 +59,8 @@ function row(state, name, open, signal) {
   const words = sizeWords(state.facts, state.report, name, wallIsBlind());
   const blocked = state.report?.gate.blocking.find((other) => other.dimension === name);
   const said = state.report?.dimensions.find((size) => size.name === name);
-  const why = said?.suspect?.text ?? (blocked && blocked.why !== 'not taped' ? blocked.why : '');
+  const suspect = said?.status === 'agrees' ? odd(said).trim() : said?.suspect?.text;
+  const why = suspect || (blocked && blocked.why !== 'not taped' ? blocked.why : '');
   return el(
     'tr',
     { class: NEEDS_LOOK.has(words.status) ? 'needs-look' : null },

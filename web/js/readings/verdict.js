@@ -35,10 +35,15 @@ export function verdict(size, gate) {
 
 /** @param {SizeReport} size */
 export function colleague(size) {
+  if (size.status === 'agrees' && size.photo_mm === null) return `It fits what the other readings say.${odd(size)}`;
+  if (size.status === 'agrees') return `${MEANINGS.agrees}${odd(size)}`;
   if (!size.suspect?.text) return MEANINGS[size.status];
   const said = size.suspect.text;
   return `${MEANINGS[size.status]} ${said[0].toUpperCase()}${said.slice(1)}`;
 }
+
+/** Of several readings one may be off while they agree as a whole. @param {SizeReport} size */
+export const odd = (size) => (size.suspect ? ' One of its readings does not fit, though.' : '');
 
 /**
  * What everything but the size's own readings expects.
