@@ -1,7 +1,8 @@
 """Edges of a wall through points of its measure reports, each with its uncertainty.
 
 A point is in the report's frame: x right, y up from the level line. Its offset from the plumb line
-and its depth make a station, as a reading would; a point is an estimate and is cut by nowhere.
+and its depth make a station, as a reading would; a point is an estimate and no sheet is cut by it.
+What is uncertain along the edge is left out: an edge that leans little moves little by it.
 """
 
 from __future__ import annotations

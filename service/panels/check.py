@@ -36,7 +36,7 @@ def check_alcove(alcove: Alcove, shop: Practice) -> None:
     for shape in alcove.walls:
         _check_wall(shape, shop)
     if alcove.pattern is not None:
-        _check_pattern(alcove.pattern)
+        _check_pattern(alcove.pattern, shop["limits.least_tile"])
     for sheet in alcove.stock:
         _check_sheet(sheet)
     _check_rest(alcove, shop)
@@ -150,10 +150,12 @@ def _check_place(field: str, mm: float, limit_mm: float) -> None:
         raise PlanError(field, f"expected a size within {_inches(limit_mm)} in")
 
 
-def _check_pattern(pattern: Pattern) -> None:
+def _check_pattern(pattern: Pattern, least_mm: float) -> None:
     for side in pattern.tile_mm:
-        if not math.isfinite(side) or side <= 0:
-            raise PlanError("pattern.tile", "expected a width and a height above 0")
+        if not math.isfinite(side) or side < least_mm:
+            raise PlanError(
+                "pattern.tile", f"expected a width and a height of {_inches(least_mm)} in or more"
+            )
     if not math.isfinite(pattern.joint_mm) or not 0 <= pattern.joint_mm < min(pattern.tile_mm):
         raise PlanError("pattern.joint", "expected 0 or more, and less than the tile")
 
@@ -169,6 +171,15 @@ def _check_rest(alcove: Alcove, shop: Practice) -> None:
     check_halls(alcove.halls, shop)
     for opening in alcove.openings:
         _check_size("openings", opening.width_mm, shop["limits.wall"])
+    band = alcove.top.band_mm
+    if band is not None:
+        for height in band:
+            _check_size("top.band", height, shop["limits.height"])
+        if band[0] > band[1]:
+            raise PlanError(
+                "top.band",
+                f"expected the lower top first, not {_inches(band[0])} before {_inches(band[1])}",
+            )
     drain = alcove.top.drain_below_line_mm
     if drain is not None:
         _check_size("top.drain_below_line", drain, shop["limits.height"])

@@ -122,7 +122,9 @@ def short_by(wall: PlannedWall, alcove: Alcove) -> str:
             lacks.append((max(narrow, low), sheet.name, narrow, low))
     if not lacks:
         edges = " + ".join(sorted(want.needs)) or "no"
-        return f"no sheet has {edges} finished" if alcove.stock else "no stock is given"
+        return (
+            f"no sheet has {edges} finished" if alcove.stock else "stock is empty: expected a sheet"
+        )
     _, name, narrow, low = min(lacks)
     found = [f"{needed(narrow).text} in too narrow"] if narrow else []
     found += [f"{needed(low).text} in too short"] if low else []

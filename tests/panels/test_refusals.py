@@ -147,15 +147,45 @@ def test_pattern_larger_than_the_wall() -> None:
         planned(alcove)
 
 
+@pytest.mark.parametrize(
+    ("band", "expected"),
+    [
+        ((83.0, 81.0), "expected the lower top first, not 83 before 81"),
+        ((81.0, 9000.0), "expected more than 0 and at most 132 in, not 9000"),
+        ((math.nan, 83.0), "expected more than 0 and at most 132 in"),
+    ],
+)
+def test_a_band_that_cannot_be(band: tuple[float, float], expected: str) -> None:
+    """A band upside down, past the limit or of no number is refused."""
+    alcove = worked_alcove()
+    wrong = replace(alcove.top, band_mm=(band[0] * 25.4, band[1] * 25.4))
+    with pytest.raises(PlanError, match=r"top\.band: ") as error:
+        planned(replace(alcove, top=wrong))
+    assert expected in str(error.value)
+
+
+def test_a_tile_too_small_to_be_one() -> None:
+    """A hundredth of an inch would be a hundred thousand tiles: the least is named."""
+    alcove = replace(worked_alcove(), pattern=Pattern((0.254, 300), 0.1))
+    with pytest.raises(PlanError, match=r"pattern\.tile: .* of 0.5 in or more"):
+        planned(alcove)
+
+
+@pytest.mark.parametrize("mm", [math.nan, -5.0, 1e6])
+def test_a_box_out_of_reason(mm: float) -> None:
+    """A receptacle's box of no size or of another house is refused by its name."""
+    box = replace(wall("plumbing").fixtures[0], pipe_mm=None, box_mm=(50.0, mm))
+    with pytest.raises(PlanError, match=r"plumbing\.arm: expected more than 0 and at most 144 in"):
+        planned(with_wall("plumbing", fixtures=(box,)))
+
+
 def test_empty_stock_is_a_warning() -> None:
-    """Without stock every panel has no sheet, and each is warned of."""
+    """Without stock every panel has no sheet, and each is warned of with its size."""
     plan = planned(replace(worked_alcove(), stock=()))
     assert [panel.sheet for panel in plan.panels] == [None, None, None]
-    assert [w.wall for w in plan.warnings if w.code == "no-sheet"] == [
-        "back",
-        "plumbing",
-        "far end",
-    ]
+    told = [w for w in plan.warnings if w.code == "no-sheet"]
+    assert [w.wall for w in told] == ["back", "plumbing", "far end"]
+    assert "no sheet in stock holds 58 3/4 x 67 3/16 in (stock is empty" in told[0].text
 
 
 def test_no_hand_that_fits_is_a_warning() -> None:

@@ -7,9 +7,12 @@ rotation are recomputed, not published: they show that the switch does something
 
 from __future__ import annotations
 
-from itertools import combinations
+from functools import cache
+from itertools import combinations, product
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from service.panels.guillotine import Piece, best_cut, drops, placed
 
@@ -72,3 +75,45 @@ def test_kerf_is_size_on_sheet_and_pieces(kerf: float) -> None:
     ]  # fmt: skip
     assert best_cut(10, 10, given, kerf).value == best_cut(10 + kerf, 10 + kerf, larger).value
     assert best_cut(10, 10, given, kerf).value < 164
+
+
+@given(
+    sheet=st.tuples(st.integers(3, 7), st.integers(3, 7)),
+    kinds=st.lists(
+        st.tuples(st.integers(1, 5), st.integers(1, 5), st.integers(1, 2), st.integers(1, 20)),
+        min_size=2, max_size=3,
+    ),
+    turns=st.booleans(),
+)  # fmt: skip
+@settings(max_examples=40, deadline=None)
+def test_small_sheets_against_every_cut_there_is(
+    sheet: tuple[int, int], kinds: list[tuple[int, int, int, int]], turns: bool
+) -> None:
+    """On small sheets the best cutting is that of a recursion over every cut from edge to edge."""
+    given_pieces = [
+        Piece(str(k), w, h, most, value, turns=turns) for k, (w, h, most, value) in enumerate(kinds)
+    ]
+    found = best_cut(*sheet, given_pieces)
+    assert found.proved
+    assert found.value == every_cut(*sheet, kinds, turns)
+
+
+def every_cut(width: int, height: int, kinds: list[tuple[int, int, int, int]], turns: bool) -> int:
+    """The most that a sheet yields: as one piece, or by each cut, with each share of the pieces."""
+
+    @cache
+    def best(w: int, h: int, left: tuple[int, ...]) -> int:
+        most = 0
+        for k, (pw, ph, _, value) in enumerate(kinds):
+            sizes = {(pw, ph), (ph, pw)} if turns else {(pw, ph)}
+            if left[k] and any(a <= w and b <= h for a, b in sizes):
+                most = max(most, value)
+        for first in product(*(range(n + 1) for n in left)):
+            rest = tuple(n - f for n, f in zip(left, first, strict=True))
+            for x in range(1, w // 2 + 1):
+                most = max(most, best(x, h, first) + best(w - x, h, rest))
+            for y in range(1, h // 2 + 1):
+                most = max(most, best(w, y, first) + best(w, h - y, rest))
+        return most
+
+    return best(width, height, tuple(most for *_, most, _ in kinds))

@@ -17,7 +17,8 @@ TYPED = set(re.findall(r"(?:length|taped|choice)\('(\w+)|key: '(\w+)", FIELDS + 
 KEYS = {one or other for one, other in TYPED}
 ELSEWHERE = {
     "Job": {"name", "scope"},  # the job's own
-    "PlanWall": {"wall", "reports", "hold_down", "corner"},  # known from the job and its walls
+    # Known from the job and its walls; points are marks, which the pages turn into sizes.
+    "PlanWall": {"wall", "reports", "hold_down", "corner", "points"},
     "PlanFile": {"job", "practice", "bare_unit", "prices", "release"},  # their own parts
 }
 PARTS: list[type[BaseModel]] = [

@@ -79,7 +79,7 @@ class JudgedWall:
 
     ``blocking`` is what it says keeps its gate shut: size, and why. ``photo_parts`` are parts of
     the uncertainty of a size by photo, mm: the same place in two sizes is the same error.
-    ``points`` are all that it places, ``levelled`` tells whether their y counts from the level line.
+    ``points`` are all that it places, ``levelled`` whether their y counts from the level line.
     """
 
     name: str
