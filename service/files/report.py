@@ -131,6 +131,24 @@ class IntrinsicsRow(OutputModel):
     )
 
 
+class LineRow(OutputModel):
+    """A straight line as the photos and the readings that agree have it."""
+
+    name: str = Field(description="As in WALL.json.")
+    nearest: Literal["level", "plumb"] = Field(description="Which of the two it is nearer to.")
+    lean_mm_per_m: float = Field(
+        description="Turned from level or plumb, counter-clockwise as seen, mm over 1 m; level is "
+        "that of the level marks, without them along the datum card."
+    )
+    lean_u_mm_per_m: float = Field(ge=0, description="Its standard uncertainty, mm over 1 m.")
+    bow_mm: float = Field(
+        description="Its middle off the straight line between its ends: up where it is near level, "
+        "to the right where it is near plumb."
+    )
+    bow_u_mm: float = Field(ge=0, description="Its standard uncertainty, mm.")
+    photos: int = Field(ge=1, description="In how many photos it was followed.")
+
+
 class AdjustmentRow(OutputModel):
     """How the least-squares adjustment went."""
 
@@ -174,6 +192,7 @@ class Report(OutputModel):
     readings: tuple[ReportReading, ...]
     photos: tuple[ReportPhoto, ...]
     intrinsics: tuple[IntrinsicsRow, ...]
+    lines: tuple[LineRow, ...] = Field(default=(), description="The wall's straight lines.")
     adjustment: AdjustmentRow | None = Field(description="Null where there was nothing to adjust.")
     print_scale: PrintScaleRow | None = Field(
         default=None, description="Null unless photos and tape differ by one factor."

@@ -7,7 +7,7 @@ that stated uncertainties can be checked against what happens.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from math import hypot, radians
 from typing import TypeAlias
@@ -271,6 +271,13 @@ def beside_card(wall: SimulatedWall, serial: int) -> list[FoundCard]:
         ids = np.arange(len(pixels))
         cards.append(FoundCard(serial, ids, pixels, spread, 150.0, 0.8, 5.0, 60.0, 0.0))
     return cards
+
+
+def exact_view(place: Point, target: tuple[float, float]) -> Callable[[FloatArray], FloatArray]:
+    """The projection of a camera that is as its header says."""
+    lens = TrueLens(F_NOMINAL, np.zeros(2), 0.0, 0.0)
+    rng = np.random.default_rng(0)
+    return _View(rng, lens, place, target, Nuisances(*(0.0,) * 11)).project
 
 
 class _View:

@@ -9,7 +9,13 @@ import pytest
 from scipy.stats import binom, chi2
 
 from tests.support.simulated_lines import TrueLine, TrueRectangle
-from tests.support.simulated_wall import Nuisances, Plan, SimulatedWall, simulate
+from tests.support.simulated_wall import (
+    Nuisances,
+    Plan,
+    SimulatedWall,
+    exact_view,
+    simulate,
+)
 from vision.adjust.reliability import line_tests
 from vision.errors import Refusal
 from vision.measure_wall import (
@@ -191,6 +197,32 @@ def test_plumb_marks_that_are_not_square_to_the_level_marks_are_named() -> None:
 
     assert [finding.kind for finding in measurement.set_aside] == ["plumb"]
     assert measurement.name_of(measurement.set_aside[0]) == "left-top"
+
+
+def test_leans_and_bows_of_lines_are_as_drawn() -> None:
+    """A deck that falls 5 mm in a metre and sags by 6 mm, a joint that leans left by 3 mm."""
+    x = np.linspace(-150, 1400, 13)
+    falling, sagging = -250 - 0.005 * x, 6.0 * (((x - 625) / 775) ** 2 - 1)
+    lines = {
+        "deck": TrueLine((-150, -249.25), (1400, -257), bow_mm=6.0),
+        "joint": TrueLine((300, 800), (303, -200), bow_mm=0.01),
+    }
+    marks = dict(Plan().marks) | {"line-b": (1350.0, 600.0)}
+    wall = simulate(np.random.default_rng(12), Plan(marks=marks, lines=lines), EXACT)
+    deck = np.column_stack([x, falling + sagging, np.zeros(len(x))])
+    points = {}
+    for photo, (place, target) in zip(wall.request.photos, Plan().cameras, strict=True):
+        view = exact_view(place, target)
+        points[photo.name] = tuple((float(u), float(v)) for u, v in view(deck))
+    wall = _with_line(wall, "deck", points_px=points, sd_px=0.05)
+    measurement = measure_wall(wall.request, wall.sights)
+
+    found = {line.name: line for line in measurement.lines(measurement.solve())}
+
+    assert (found["deck"].nearest, found["joint"].nearest) == ("level", "plumb")
+    assert found["deck"].lean_rad == pytest.approx(-0.005, abs=2e-4)
+    assert found["deck"].bow_mm == pytest.approx(-6.0, abs=0.3)
+    assert found["joint"].lean_rad == pytest.approx(0.003, abs=2e-4)
 
 
 def _with_line(wall: SimulatedWall, name: str, **change: object) -> SimulatedWall:

@@ -60,6 +60,15 @@ class DirectionRows:
             residuals[rows], jacobian[rows] = self._lines(state)
         return residuals, jacobian
 
+    def lean(self, state: State, line: int, is_plumb: bool) -> tuple[float, FloatArray]:
+        """How far a line is turned from level or plumb, radians, and its derivative (p,).
+
+        Level is that of the level marks, without them the x axis of the datum sheet.
+        """
+        angle, slope = self._line(state, KnownDirection(line, is_plumb, 1.0))
+        base, base_slope = self._pair(state, self._level) if self._level else (0.0, 0.0 * slope)
+        return _off_straight(angle - base), slope - base_slope
+
     def _lines(self, state: State) -> tuple[FloatArray, FloatArray]:
         if self._level:
             base, base_slope = self._pair(state, self._level)

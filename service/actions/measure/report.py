@@ -16,6 +16,7 @@ from service.files.report import (
     FoundCardRow,
     Gate,
     IntrinsicsRow,
+    LineRow,
     PrintScaleRow,
     ReadingStatus,
     Report,
@@ -76,6 +77,7 @@ def report_of(measured: Measured, limits: Limits) -> Report:
         readings=reading_rows(measured.readings, measured.judgement),
         photos=tuple(_photo(measured, index) for index in range(len(measured.sights))),
         intrinsics=_intrinsics(measured),
+        lines=_lines(measured),
         adjustment=_adjustment(measured),
         gate=gate_row(measured.judgement, limits),
         print_scale=_print_scale(measured.judgement),
@@ -206,6 +208,23 @@ def _photo(measured: Measured, index: int) -> ReportPhoto:
         ),
         camera=camera,
         advice=tuple(Advice(code=item.code, text=item.text) for item in advice),
+    )
+
+
+def _lines(measured: Measured) -> tuple[LineRow, ...]:
+    if measured.measurement is None or measured.solution is None:
+        return ()
+    return tuple(
+        LineRow(
+            name=line.name,
+            nearest=line.nearest,
+            lean_mm_per_m=1000 * line.lean_rad,
+            lean_u_mm_per_m=1000 * line.lean_u_rad,
+            bow_mm=line.bow_mm,
+            bow_u_mm=line.bow_u_mm,
+            photos=line.photos,
+        )
+        for line in measured.measurement.lines(measured.solution)
     )
 
 
