@@ -268,3 +268,62 @@ def test_two_readings_in_one_anothers_boxes_close_when_put_back() -> None:
     found = judge(["plumb", "corner"], None, readings, closures=[closing])
     kinds = [d.suspect.kind for d in found.dimensions if d.suspect is not None]
     assert kinds == [SlipKind.WRONG_BOX, SlipKind.WRONG_BOX]
+
+
+def test_two_kinds_that_predict_the_same_are_both_said() -> None:
+    """28 1/16 for 29 is an inch or the fraction from the wrong end: both are asked about."""
+    found = _suspect("28 1/16", "29", 1.2)
+    assert found.kind is SlipKind.TAKE_AGAIN
+    assert set(found.either) == {SlipKind.INCH, SlipKind.WRONG_END}
+    assert "did you burn an inch?" in found.text
+    assert "was the tape upside down?" in found.text
+
+
+def test_rates_three_times_out_change_no_clear_name() -> None:
+    """An inch stays an inch with its own rate a third and every other rate threefold."""
+    rates = {kind: 3 * rate for kind, rate in INSTALLER_RATES.items()}
+    off = SlipBook({**rates, SlipKind.INCH: INSTALLER_RATES[SlipKind.INCH] / 3})
+    assert _suspect("59 7/8", "60 7/8", 1.2, off).kind is SlipKind.INCH
+
+
+def test_a_height_between_two_stations_is_asked_about() -> None:
+    """Half way to the next station's value is another height, where nothing else explains it."""
+    only = SlipBook(
+        {SlipKind.OTHER_HEIGHT: 3.0, SlipKind.UNLISTED: 0.01}, next_heights={"w": ("v",)}
+    )
+    others = {"v": Estimate(_mm("30 1/2"), 0.5)}
+    found = suspect_slip(read("r", "w", "30"), Estimate(_mm("29 1/2"), 0.5), others, only)
+    assert found.kind is SlipKind.OTHER_HEIGHT
+    beyond = suspect_slip(read("r", "w", "28 1/2"), Estimate(_mm("29 1/2"), 0.5), others, only)
+    assert beyond.kind is SlipKind.TAKE_AGAIN
+
+
+def test_two_far_boxes_swapped_are_one_slip() -> None:
+    """Two sizes set aside each by itself, and far too far off for a slip: put back, both fit."""
+    closings = [Closure(f"{n} {m}", {n: 1.0, m: -1.0}, 0.0, 0.5) for n, m in ("wx", "xy", "hi")]
+    closings.append(Closure("ij", {"i": 1.0, "j": -1.0}, 0.0, 0.5))
+    texts = {
+        "w": "31 7/8",
+        "x": "59 7/8",
+        "y": "59 7/8",
+        "h": "59 7/8",
+        "i": "31 7/8",
+        "j": "31 7/8",
+    }
+    readings = [read(name, name, text) for name, text in texts.items()]
+    found = judge(list(texts), None, readings, closures=closings)
+    kinds = {d.name: d.suspect.kind for d in found.dimensions if d.suspect is not None}
+    assert kinds["w"] is kinds["h"] is SlipKind.WRONG_BOX
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_the_likeliest_reading_is_the_one_whose_repeat_tells_most(seed: int) -> None:
+    """A repeat settles whether its reading was off: it lowers the expected entropy over which one
+    was by most for the likeliest, counted out over every outcome."""
+    odds = np.random.default_rng(seed).dirichlet(np.ones(4))
+
+    def left(place: int) -> float:
+        rest = np.delete(odds, place)
+        return float(-(rest * np.log(rest / rest.sum())).sum())
+
+    assert min(range(4), key=left) == int(odds.argmax())

@@ -22,7 +22,7 @@ from service.measuring.alcove.vocabulary import (
     Size,
     WallSizes,
 )
-from service.measuring.estimates import PhotoEstimates
+from service.measuring.estimates import Closure, PhotoEstimates
 from service.measuring.instruments import MM_PER_INCH, Instrument, InstrumentKind, Method
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading, combine, effective_readings
@@ -104,7 +104,7 @@ def next_to_tape(
     limits = limits or Limits()
     sizes = {size.name: size for wall in walls for size in wall.sizes}
     known = as_read(photo, readings)
-    values = {name: known.get(name, _rough_mm(size)) for name, size in sizes.items()}
+    values = {name: known.get(name, rough_mm(size)) for name, size in sizes.items()}
     taken: dict[str, list[Reading]] = {}
     for reading in effective_readings(readings):
         taken.setdefault(reading.dimension, []).append(reading)
@@ -112,8 +112,10 @@ def next_to_tape(
     doubts = {name: _planned(size, values[name]).uncertainty.u_mm for name, size in sizes.items()}
     doubts |= {name: combine(own).u_mm for name, own in taken.items() if name in sizes}
     closures = oriented(alcove_closures(walls, values, room), photo)
-    plan = TapingPlan(tuple(sizes), photo, closures, doubts)
     ordered = walking_order(walls, sizes)
+    free = [name for name in ordered if name not in known and name not in needed]
+    needs = _needs(walls, values, free, room, closures)
+    plan = TapingPlan(tuple(sizes), photo, closures, needs, doubts)
     further, again = shortest_list(
         plan,
         [*(name for name in taken if name in sizes), *first],
@@ -124,13 +126,31 @@ def next_to_tape(
     return ToTape(walking_order(walls, [*first, *further]), walking_order(walls, again))
 
 
-def _planned(size: Size, mm: float) -> Reading:
-    instrument = _ROD if size.role in _RODDED else Instrument()
-    return Reading(f"planned {size.name}", size.name, mm, instrument=instrument)
-
-
-def _rough_mm(size: Size) -> float:
+def rough_mm(size: Size) -> float:
+    """About what a size is where nothing shows it yet."""
     rough = _ROUGH_IN[size.role]
     if size.role is Role.OFFSET and size.side is not None:
         rough = _ROUGH_END_IN.get(size.side, rough)
     return rough * MM_PER_INCH
+
+
+def _needs(
+    walls: Sequence[WallSizes],
+    values: Mapping[str, float],
+    unknown: Sequence[str],
+    room: Room,
+    closures: Sequence[Closure],
+) -> list[frozenset[str]]:
+    """Per closure, those of the sizes nothing shows yet whose value it cannot do without."""
+    found: dict[str, set[str]] = {closure.name: set() for closure in closures}
+    for name in unknown:
+        others = {other: mm for other, mm in values.items() if other != name}
+        left = {closure.name for closure in alcove_closures(walls, others, room)}
+        for closure in found.keys() - left:
+            found[closure].add(name)
+    return [frozenset(found[closure.name]) for closure in closures]
+
+
+def _planned(size: Size, mm: float) -> Reading:
+    instrument = _ROD if size.role in _RODDED else Instrument()
+    return Reading(f"planned {size.name}", size.name, mm, instrument=instrument)

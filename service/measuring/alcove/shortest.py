@@ -10,7 +10,7 @@ method: Chandrasekaran, Karp, Moreno-Centeno and Vempala 2011).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
@@ -33,48 +33,71 @@ _ORDER_COSTS: Final = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
+class Known:
+    """Covariance (d, d) of all sizes, mm², with these readings."""
+
+    covariance: FloatArray
+    taped: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
 class TapingPlan:
     """An alcove's sizes, what else is known of them, and how well each would be taped.
 
-    ``doubts`` are the standard uncertainties of the readings taken or planned, by size.
+    Attributes
+    ----------
+    closures, needs
+        What must close, and per closure the sizes that have to be taped before it can be used: it
+        is linear only near a value.
+    doubts
+        Standard uncertainties of the readings taken or planned, by size.
     """
 
     names: tuple[str, ...]
     photo: PhotoEstimates | None
     closures: Sequence[Closure]
+    needs: Sequence[frozenset[str]]
     doubts: Mapping[str, float]
 
-    def known(self, taped: Iterable[str]) -> FloatArray:
-        """Covariance (d, d) of all sizes from photos, closures and these readings, mm²."""
-        place = {name: at for at, name in enumerate(self.names)}
+    def known(self, taped: Sequence[str], but: str) -> Known:
+        """From photos, closures and these readings; one of them may be used only as a place."""
         covariance = np.diag(np.full(len(self.names), _UNKNOWN_MM**2))
         if self.photo is not None:
+            place = {name: at for at, name in enumerate(self.names)}
             seen = np.array([place[name] for name in self.photo.names], dtype=np.intp)
             covariance[np.ix_(seen, seen)] = self.photo.covariance_mm2
-        for closure in self.closures:
-            row = np.zeros(len(self.names))
-            for name, coefficient in closure.coefficients.items():
-                row[place[name]] = coefficient
-            covariance = _told(covariance, covariance @ row, row, closure.u_mm)
+        for closure, needs in zip(self.closures, self.needs, strict=True):
+            if needs <= {but}:
+                covariance = self._closed(covariance, closure)
+        known = Known(covariance, frozenset({but}))
         for name in taped:
-            covariance = self.with_reading(covariance, name)
-        return covariance
+            if name != but:
+                known = self.with_reading(known, name)
+        return known
 
-    def with_reading(self, covariance: FloatArray, name: str) -> FloatArray:
+    def with_reading(self, known: Known, name: str) -> Known:
+        """What is known with one more reading, and with the closures that it makes usable."""
         at = self.names.index(name)
         row = np.zeros(len(self.names))
         row[at] = 1.0
-        return _told(covariance, covariance[:, at], row, self.doubts[name])
+        taped = known.taped | {name}
+        covariance = _told(known.covariance, known.covariance[:, at], row, self.doubts[name])
+        for closure, needs in zip(self.closures, self.needs, strict=True):
+            if name in needs and needs <= taped:
+                covariance = self._closed(covariance, closure)
+        return Known(covariance, taped)
 
-    def checked(self, covariance: FloatArray, name: str, slip_mm: float) -> bool:
-        """Whether a slip in this size would show; ``covariance`` holds no reading of its own."""
-        return float(covariance[self.names.index(name)][self.names.index(name)]) <= self.enough(
-            name, slip_mm
-        )
+    def checked(self, known: Known, name: str, slip_mm: float) -> bool:
+        """Whether a slip in this size would show; what is ``known`` holds no reading of it."""
+        at = self.names.index(name)
+        enough = (slip_mm / DETECTION_SHIFT) ** 2 - self.doubts[name] ** 2
+        return float(known.covariance[at, at]) <= enough
 
-    def enough(self, name: str, slip_mm: float) -> float:
-        """The largest variance of what is expected of a size at which a slip of it shows, mm²."""
-        return (slip_mm / DETECTION_SHIFT) ** 2 - self.doubts[name] ** 2
+    def _closed(self, covariance: FloatArray, closure: Closure) -> FloatArray:
+        row = np.zeros(len(self.names))
+        for name, coefficient in closure.coefficients.items():
+            row[self.names.index(name)] = coefficient
+        return _told(covariance, covariance @ row, row, closure.u_mm)
 
 
 def shortest_list(
@@ -97,7 +120,7 @@ def shortest_list(
     slip_mm
         The slip that a check must be able to catch.
     """
-    bases = {name: plan.known(t for t in taped if t != name) for name in needed}
+    bases = {name: plan.known(taped, but=name) for name in needed}
     weak = [name for name in needed if not plan.checked(bases[name], name, slip_mm)]
     cuts: list[tuple[str, frozenset[str]]] = []
     while True:
@@ -115,7 +138,7 @@ def shortest_list(
 
 def _cut(
     plan: TapingPlan,
-    base: FloatArray,
+    known: Known,
     name: str,
     further: Sequence[str],
     candidates: Sequence[str],
@@ -125,22 +148,18 @@ def _cut(
 
     Whatever can be added without checking the size is added; what is left over is the cut.
     """
-    covariance = base
     for one in further:
-        covariance = plan.with_reading(covariance, one)
-    if plan.checked(covariance, name, slip_mm):
+        known = plan.with_reading(known, one)
+    if plan.checked(known, name, slip_mm):
         return None
-    own, enough = plan.names.index(name), plan.enough(name, slip_mm)
     cut = []
     for one in candidates:
-        if one in further:
-            continue
-        at = plan.names.index(one)
-        gained = covariance[own, at] ** 2 / (covariance[at, at] + plan.doubts[one] ** 2)
-        if covariance[own, own] - gained > enough:
-            covariance = plan.with_reading(covariance, one)
-        else:
-            cut.append(one)
+        if one not in further:
+            more = plan.with_reading(known, one)
+            if plan.checked(more, name, slip_mm):
+                cut.append(one)
+            else:
+                known = more
     return frozenset(cut)
 
 
