@@ -26,6 +26,17 @@ def _pad(page: Page) -> None:
     expect(page.locator("#pad-echo")).to_contain_text("mm")
 
 
+def _editor(page: Page) -> None:
+    page.get_by_role("button", name="Lines and sizes").first.click()
+    page.locator(".size-list li").first.wait_for()
+
+
+def _size_form(page: Page) -> None:
+    _editor(page)
+    page.get_by_role("button", name="Change inner 16").click()
+    page.locator("#size-role").select_option("offset")
+
+
 def _heights(page: Page) -> None:
     page.get_by_role("button", name="Heights").click()
 
@@ -69,6 +80,8 @@ VIEWS: Final[dict[str, tuple[str, Callable[[Page], None]]]] = {
     "walls": ("/job.html?job={job}", _plan),
     "walls-heights": ("/job.html?job={job}", _heights),
     "pad": ("/job.html?job={job}", _pad),
+    "editor": ("/job.html?job={job}", _editor),
+    "size-form": ("/job.html?job={job}", _size_form),
     "photo": ("/photo.html?photo={photo}&point=valve", _photo),
     "plan": ("/plan.html?job={job}", _plan),
     "plan-behind": ("/plan.html?job={job}", _behind),
