@@ -271,7 +271,10 @@ def _cautions(
     least = shop["pattern.least_cut"]
     courses = [real_course_mm(cut.width.mm, pattern) for cut in made.bottom_courses]
     if min(courses) < least * pattern.tile_mm[1] - _GRAIN_MM:
-        text = f"lowest course is {mark(min(courses)).text} in, under {least:g} of a tile"
+        lowest = mark(min(courses))
+        text = f"lowest course is {lowest.text} in, under {least:g} of a tile"
+        if lowest.text == "0":
+            text = "a level joint lands on the deck, and nothing is left below it"
         found.append(Caution("sliver-course", text, wall, "move the top"))
     return tuple(found)
 

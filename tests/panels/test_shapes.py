@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
+from service.documents.panel_files import panel_dxf
 from service.panels.model import Plan
 from service.panels.plan import plan_panels
 from service.panels.problem import PlanError
@@ -29,6 +30,7 @@ from service.panels.walls import (
     WallShape,
 )
 from tests.panels.worked_alcove import inch, shipped_practice
+from tests.support.dxf_reader import entities
 
 INCH = 25.4
 STOCK = (
@@ -346,3 +348,21 @@ def test_a_cut_panel_keeps_its_joint_from_what_it_is_cut_round(
     lost = whole.difference(panel)
     # Mitred corners reach the joint's diagonal, no further.
     assert solid.buffer(3.175 * 2**0.5 + 1e-3).contains(lost)
+
+
+def test_a_cut_panel_is_drawn_as_it_is_cut() -> None:
+    """The DXF's outline, read back by group codes, is the panel's within 0.01 mm; y is up there."""
+    panel = planned(back(SOFFIT, SEAT)).panels[0]
+    outlines = [e for e in entities(panel_dxf(panel)) if e.layer == "OUTLINE" and e.closed]
+    assert len(outlines) == 1
+    for x, y in panel.outline_mm:
+        assert any(
+            abs(x - px) < 0.01 and abs(-y - py) < 0.01 for px, py in outlines[0].points
+        )  # fmt: skip
+
+
+def test_a_joint_that_lands_on_the_deck_is_told_as_that() -> None:
+    """60 5/8 is five modules of 12 1/8: no course of nothing is spoken of."""
+    pattern = Pattern((12 * INCH, 12 * INCH), INCH / 8)
+    told = [w.text for w in planned(back(), pattern=pattern).warnings if w.code == "sliver-course"]
+    assert told == ["a level joint lands on the deck, and nothing is left below it"]
