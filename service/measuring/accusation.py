@@ -41,6 +41,8 @@ _NO_RIVAL: Final = 10.0
 """A reading whose best slip is this much less likely (as a logarithm) is no rival any more: rates
 and shares differ by less."""
 _MOST_RIVALS: Final = 5
+_FAR: Final = 6.0
+"""Standard deviations: no reading is so far from the size that it was put down for."""
 _PER: Final = 1000.0
 """Rates are per this many readings."""
 
@@ -138,7 +140,7 @@ def accusations(
     crossed = dict(weighed)
     for one in weighed:
         for other in weighed:
-            if one != other:
+            if one != other and _may_be_swapped(weighed[one], weighed[other]):
                 swaps = _swaps_across(network, found, weighed, one, other, book)
                 crossed[one] = [_with(accused, swaps) for accused in crossed[one]]
     return {
@@ -225,6 +227,18 @@ def _swaps(
         if other not in out and rate > 0:
             where = network.readings[other].dimension
             yield log_of(rate) + gain, Weighed(SlipKind.WRONG_BOX, rate, where=where, off=off)
+
+
+def _may_be_swapped(one: Sequence[Accused], other: Sequence[Accused]) -> bool:
+    """Whether two of these readings fit one another's sizes: most groups have no such pair."""
+    return any(_fits(a, b) and _fits(b, a) for a in one for b in other)
+
+
+def _fits(written: Accused, box: Accused) -> bool:
+    if box.truth is None:
+        return False
+    spread = math.hypot(written.reading.uncertainty.u_mm, box.truth.u_mm)
+    return abs(written.reading.mm - box.truth.mm) <= _FAR * spread
 
 
 def _swaps_across(
