@@ -24,7 +24,7 @@ from service.lengths import parse_station
 from service.store.new_job import corner_side, wall_around
 from service.store.rows import Facts, PhotoRow, WallRow
 from service.store.unit import Unit
-from service.store.wall_document import marks_wanted, size_name, sizes_known_by_name
+from service.store.wall_document import marks_wanted, said_of_size, size_name, sizes_known_by_name
 
 
 def wall_version(unit: Unit, wall: WallRow) -> str:
@@ -68,7 +68,7 @@ def show_wall(unit: Unit, wall: WallRow) -> WallModel:
         found_cards=tuple(sorted(serials)),
         corner=corner_side(wall.name, job.plumbing_side),
         known_by_name={
-            size.name: KnownSize(role=size.role, side=size.side)
+            size.name: KnownSize.model_validate(said_of_size(size))
             for size in sizes_known_by_name(wall_around(job, wall), facts)
         },
     )

@@ -191,7 +191,7 @@ def _sizes(around: WallAround, facts: Facts) -> list[Mapping[str, Any]]:
     """
     known = {size.name: size for size in sizes_known_by_name(around, facts)}
     return [
-        {**row, **_said(known[row["name"]])}
+        {**row, **said_of_size(known[row["name"]])}
         if not row.get("role") and row["name"] in known
         else row
         for row in facts["dimensions"].values()
@@ -212,7 +212,7 @@ def _pair(names: Sequence[str] | None) -> tuple[str, str] | None:
     return None if names is None else (names[0], names[1])
 
 
-def _said(size: Size) -> dict[str, Any]:
+def said_of_size(size: Size) -> dict[str, Any]:
     """What a wall file says of a size that its name told; stations are inches."""
     lengths = {"down": size.down_mm, "to_down": size.to_down_mm, "at": size.at_mm}
     said: dict[str, Any] = {

@@ -193,7 +193,8 @@ def test_a_job_with_nothing_has_no_report(client: TestClient) -> None:
     answer = client.get(f"/api/jobs/{job['id']}/check/check.pdf")
 
     assert (answer.status_code, answer.json()["code"]) == (409, "nothing-yet")
-    assert wall_of(client, job)["known_by_name"]["left 16"] == {"role": "offset", "side": "left"}
+    known = wall_of(client, job)["known_by_name"]["left 16"]
+    assert (known["role"], known["side"], known["down"]) == ("offset", "left", "16 in")
 
 
 def test_walls_that_contradict_one_another_hold_their_sheets(client: TestClient) -> None:

@@ -103,7 +103,7 @@
  * @property {{name: string, size_mm: Pair, standoff_mm: number}[]} [rectangles]
  * @property {number[]} [found_cards]
  * @property {'left' | 'right' | null} [corner] side of an end wall's back corner
- * @property {Record<string, {role: string, side: string | null}>} [known_by_name]
+ * @property {Record<string, Record<string, string | null>>} [known_by_name]
  *
  * @typedef {object} Suspect
  * @property {string} reading

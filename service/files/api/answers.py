@@ -112,7 +112,11 @@ class KnownSize(OutputModel):
     """Which size of an alcove a name tells, where nothing else is said."""
 
     role: Role
-    side: Side | None
+    side: Side | None = None
+    down: str | None = None
+    to_down: str | None = None
+    at: str | None = None
+    fixture: str | None = None
 
 
 class PhotoOnWall(OutputModel):

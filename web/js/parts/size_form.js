@@ -145,7 +145,7 @@ export class SizeForm {
   /** What the size's name says already. @param {string} role @param {string} key */
   #byName(role, key) {
     const known = this.size ? this.wall.known_by_name?.[this.size.name] : null;
-    return known?.role === role && key === 'side' ? (known.side ?? '') : '';
+    return known?.role === role ? (known[key] ?? '') : '';
   }
 
   #body() {
