@@ -22,6 +22,8 @@ from tests.panels.test_chance import uncertain
 from tests.panels.worked_alcove import FOLDER, worked_alcove, worked_plan, worked_practice
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from service.panels.price import PriceBook
     from service.panels.walls import Alcove, Station
 
@@ -37,12 +39,7 @@ def book() -> PriceBook:
 def milliseconds_per_plan(runs: int = RUNS) -> float:
     """Median processor time of one plan, ms."""
     alcove, shop, prices = worked_alcove(), worked_practice(), book()
-    times = []
-    for _ in range(runs):
-        start = time.process_time()
-        plan_panels(alcove, shop, prices)
-        times.append(time.process_time() - start)
-    return statistics.median(times) * 1000
+    return _median_ms(lambda: plan_panels(alcove, shop, prices), runs)
 
 
 def milliseconds_uncertain(u_mm: float = 12.0, runs: int = RUNS) -> float:
@@ -54,22 +51,25 @@ def milliseconds_uncertain(u_mm: float = 12.0, runs: int = RUNS) -> float:
     alcove = uncertain(worked_alcove(), u_mm)
     if alcove.pattern is not None:
         alcove = replace(alcove, pattern=replace(alcove.pattern, centre="free"))
-    times = []
-    for _ in range(runs):
-        start = time.process_time()
-        plan_panels(alcove, shop, prices)
-        times.append(time.process_time() - start)
-    return statistics.median(times) * 1000
+    return _median_ms(lambda: plan_panels(alcove, shop, prices), runs)
 
 
 def milliseconds_per_documents(runs: int = 5) -> float:
     """Median processor time of every document of one plan, ms."""
     plan = worked_plan()
+
+    def all_documents() -> None:
+        for make in document_makers(plan, "A", "2026-01-01", "letter").values():
+            make()
+
+    return _median_ms(all_documents, runs)
+
+
+def _median_ms(act: Callable[[], object], runs: int) -> float:
     times = []
     for _ in range(runs):
         start = time.process_time()
-        for make in document_makers(plan, "A", "2026-01-01", "letter").values():
-            make()
+        act()
         times.append(time.process_time() - start)
     return statistics.median(times) * 1000
 
