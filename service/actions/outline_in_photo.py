@@ -81,6 +81,20 @@ def take_out_of_photo(
     return change_wall(unit, acting, wall, [group, name], value, kind, what)[0]
 
 
+def refuse_found_card(photo: PhotoRow, serial: int) -> None:
+    """Refuse to set a card by hand where it was found: it would count twice.
+
+    Raises
+    ------
+    ServiceError
+        ``invalid``.
+    """
+    cards = [] if photo.found is None else photo.found["sight"]["cards"]
+    if any(card["serial"] == serial for card in cards):
+        detail = f"Card {serial} was found in this photo by itself, and counts already."
+        raise ServiceError("invalid", detail, field="serial", do="Leave it as it is.")
+
+
 def board_between(record: dict[str, Any], body: RectangleInPhoto) -> RectangleInPhoto:
     """The black and white board of a card as a rectangle, its corners as the photo has them.
 

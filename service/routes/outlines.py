@@ -12,6 +12,7 @@ from service.actions.outline_in_photo import (
     board_between,
     put_line_in_photo,
     put_rectangle_in_photo,
+    refuse_found_card,
     take_out_of_photo,
 )
 from service.actions.show_wall import photo_on_wall, show_wall, wall_version
@@ -48,6 +49,7 @@ def put_photo_rectangle(
     if body.serial is not None:
         with tools.store.read() as unit:
             row, _ = photo_on_wall(unit, photo)
+        refuse_found_card(row, body.serial)
         body = board_between(tools.asker.card(row, body.serial, body.corners), body)
     return _changed(
         tools,

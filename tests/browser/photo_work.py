@@ -54,7 +54,7 @@ class PhotoWork:
         self.hand.press(self.page.get_by_role("button", name="Whole photo"))
         self.stage.scroll_into_view_if_needed()
         self.hand.tap_at(*self.on_screen(image))
-        self._until_large()
+        self.until_large()
         x, y, _ = self.view()
         if max(abs(image[0] - x), abs(image[1] - y)) > NEAR_ENOUGH_PX:
             self._drag_rest(image)
@@ -82,7 +82,8 @@ class PhotoWork:
                 self.hand.press(self.page.locator(".hand-about > summary"))
             choice.select_option(surface)
 
-    def _until_large(self) -> None:
+    def until_large(self) -> None:
+        """Waits until the photo has followed a tap."""
         for _ in range(40):
             if self.view()[2] >= LARGE:
                 return

@@ -6,14 +6,23 @@ import json
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from io import BytesIO
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from PIL import Image, ImageFilter
 
 from service.actions.measure import measure_file
 from service.files.report import Report
-from tests.service.running import EXAMPLE_PHOTOS, service_on, wait_looked, wall_of
+from tests.service.running import (
+    EXAMPLE_PHOTOS,
+    new_job,
+    send_photo,
+    service_on,
+    wait_looked,
+    wall_of,
+)
 
 pytestmark = pytest.mark.example
 
@@ -21,6 +30,7 @@ ANY = {"If-Match": "*"}
 SQUARE = {"size_mm": [100.0, 80.0], "u_mm": [0.5, 0.5], "known_by": "tape"}
 CORNERS = [[1400.0, 2000.0], [1600.0, 2005.0], [1598.0, 1840.0], [1402.0, 1836.0]]
 MISS_PX = 5.0
+BLUR_PX = 6
 
 
 @dataclass(frozen=True)
@@ -53,6 +63,21 @@ def loaded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Wall]:
         wait_looked(client)
         facts = wall_of(client, job, "plumbing")
         yield Wall(client, job, facts["id"], facts["photos"])
+
+
+@pytest.fixture(scope="module")
+def blurred(loaded: Wall) -> Wall:
+    """Another wall with one of the photos out of focus: its cards are not found."""
+    job = new_job(loaded.client, id="blurred-job")
+    wall = wall_of(loaded.client, job, "plumbing")["id"]
+    with Image.open(EXAMPLE_PHOTOS / loaded.photos[0]["filename"]) as sharp:
+        stream = BytesIO()
+        soft = sharp.filter(ImageFilter.GaussianBlur(BLUR_PX))
+        soft.save(stream, "JPEG", quality=90, exif=sharp.getexif())
+    send_photo(loaded.client, wall, stream.getvalue(), "blurred")
+    wait_looked(loaded.client)
+    facts = wall_of(loaded.client, job, "plumbing")
+    return Wall(loaded.client, job, facts["id"], facts["photos"])
 
 
 @pytest.fixture
@@ -97,39 +122,44 @@ def test_corners_out_of_order_are_told(wall: Wall) -> None:
     assert "counter-clockwise" in answer.json()["detail"]
 
 
-def test_a_card_is_found_between_four_taps(wall: Wall) -> None:
-    """Taps some pixels off its board's corners are put right by the board's own squares."""
+def test_a_card_is_found_between_four_taps(wall: Wall, blurred: Wall) -> None:
+    """In a photo too blurred for the search, taps some pixels off the board's corners are put
+    right by the board's own squares; a wrong number, and taps beside it, are refused."""
     true = wall.card(3)
     taps = [[x + MISS_PX, y - MISS_PX / 2] for x, y in true]
-    answer = wall.put(0, "rectangles/card 3", serial=3, corners=taps)
+    answer = blurred.put(0, "rectangles/card 3", serial=3, corners=taps)
     assert answer.status_code == 200, answer.text
     (row,) = answer.json()["rectangles"]
-    kept = row["corners"][wall.photos[0]["id"]]
+    kept = row["corners"][blurred.photos[0]["id"]]
+    beside = blurred.put(0, "rectangles/card 4", serial=4, corners=CORNERS)
 
-    assert max(math.dist(a, b) for a, b in zip(kept, true, strict=True)) < 0.5
+    assert blurred.client.get("/api/photos/blurred").json()["cards"] == []
+    assert max(math.dist(a, b) for a, b in zip(kept, true, strict=True)) < 1.0
     assert row["size_mm"] == [180.0, 252.0]
-    assert wall.put(0, "rectangles/card 9", serial=9, corners=taps).json()["code"] == "other-serial"
+    assert (beside.status_code, beside.json()["code"]) == (409, "corners-not-seen")
 
 
-def test_taps_beside_a_card_are_refused(wall: Wall) -> None:
-    """Where no board is, the answer says so and nothing is kept."""
-    answer = wall.put(0, "rectangles/card 3", serial=3, corners=CORNERS)
+def test_a_card_that_was_found_is_not_set_by_hand(wall: Wall) -> None:
+    """It would count twice."""
+    answer = wall.put(0, "rectangles/card 3", serial=3, corners=wall.card(3))
 
-    assert (answer.status_code, answer.json()["code"]) == (409, "corners-not-seen")
+    assert (answer.status_code, answer.json()["code"]) == (422, "invalid")
+    assert "counts already" in answer.json()["detail"]
     assert wall.facts()["rectangles"] == []
 
 
 def test_lines_and_rectangles_measure_as_in_the_command(
     wall: Wall, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
-    """A line that is known to be level and a card's board set by hand move the report, and the
-    command gives the service's own numbers for them, digit for digit."""
+    """A line that is known to be level and a rectangle move the report, and the command gives the
+    service's own numbers for them, digit for digit."""
     before = wall.client.get(f"/api/walls/{wall.id}/report").text
     marks = wall.photos[0]["marks"]
     points = [marks[name]["at"] for name in ("level outer", "level inner")]
     line = wall.put(0, "lines/level line", points=points, direction="level", sd_px=1.0)
-    board = wall.put(0, "rectangles/card 3", serial=3, corners=wall.card(3))
-    assert (line.status_code, board.status_code) == (200, 200), line.text + board.text
+    board = {"size_mm": [180.0, 252.0], "u_mm": [2.7, 3.8], "edge_u_px": 0.5}
+    set_there = wall.put(0, "rectangles/board", **board, corners=wall.card(3))
+    assert (line.status_code, set_there.status_code) == (200, 200), line.text + set_there.text
     served = wall.client.get(f"/api/walls/{wall.id}/report").text
     folder = tmp_path_factory.mktemp("files")
     text = wall.client.get(f"/api/walls/{wall.id}/wall.json").text

@@ -95,6 +95,8 @@
  * @property {[string, string] | null} level
  * @property {[string, string] | null} plumb
  * @property {CardFacts[]} cards
+ * @property {{name: string, corners: Record<string, Pair[]>}[]} [rectangles] corners by photo
+ * @property {{name: string, points: Record<string, Pair[]>}[]} [lines] points by photo
  * @property {DimensionFacts[]} dimensions
  * @property {ReadingFacts[]} readings
  * @property {WallPhoto[]} photos

@@ -12,6 +12,8 @@ import { moveTo } from './overlay.js';
 /** On a small photo an ellipse hides under its mark, so it is drawn so many times as large. */
 export const ENLARGED = 10;
 const ENLARGED_BELOW = 0.5;
+/** Where along their lines sizes are written, so that lines side by side do not hide each other's words. */
+const SHARES = [0.5, 0.34, 0.66, 0.2, 0.8, 0.42, 0.58, 0.27, 0.73];
 const SHORT_PX = 150;
 const ABOVE_PX = 5;
 const BELOW_PX = 30;
@@ -27,7 +29,10 @@ export const ellipsesTimes = (scale) => (scale < ENLARGED_BELOW ? ENLARGED : 1);
  * @returns {import('./overlay.js').Layer}
  */
 export function measuredLayer(place, said, current, set) {
-  const sizes = place.sizes.map((size) => sizeLine(size, said.get(size.name)));
+  const written = place.sizes.filter(({ name }) => said.has(name));
+  const sizes = place.sizes.map((size) =>
+    sizeLine(size, said.get(size.name), SHARES[Math.max(0, written.indexOf(size)) % SHARES.length]),
+  );
   const points = Object.entries(place.points).map(([name, point]) => spread(point, name === current, set.has(name)));
   return {
     drawn: [...sizes, ...points].flatMap(({ drawn }) => drawn),
@@ -37,8 +42,8 @@ export function measuredLayer(place, said, current, set) {
   };
 }
 
-/** @param {PhotoPlace['sizes'][number]} size @param {string | undefined} words */
-function sizeLine({ name, start, end }, words) {
+/** @param {PhotoPlace['sizes'][number]} size @param {string | undefined} words @param {number} share */
+function sizeLine({ name, start, end }, words, share) {
   const line = svg('line', { class: words ? 'size-in-photo served' : 'size-in-photo' });
   const text = words ? svg('text', { class: 'size-said', 'text-anchor': 'middle' }, `${name} ${words}`) : null;
   const place = (/** @type {PhotoViewer} */ viewer) => {
@@ -47,8 +52,8 @@ function sizeLine({ name, start, end }, words) {
       line.setAttribute(key, value.toFixed(1));
     // Beside a short line its words would lie on the names of its points: they go below.
     const beside = Math.hypot(b.x - a.x, b.y - a.y) < SHORT_PX ? BELOW_PX : -ABOVE_PX;
-    text?.setAttribute('x', ((a.x + b.x) / 2).toFixed(1));
-    text?.setAttribute('y', ((a.y + b.y) / 2 + beside).toFixed(1));
+    text?.setAttribute('x', (a.x + share * (b.x - a.x)).toFixed(1));
+    text?.setAttribute('y', (a.y + share * (b.y - a.y) + beside).toFixed(1));
   };
   return { drawn: text ? [line, text] : [line], place };
 }

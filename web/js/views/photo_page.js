@@ -1,5 +1,5 @@
 /** One photo: its cards, and the wall's points set in it. */
-import { Problem, read } from '../api.js';
+import { Problem } from '../api.js';
 import { largestSd } from '../geometry/ellipse.js';
 import { isFixture } from '../geometry/sizes.js';
 import { foot } from '../geometry/vectors.js';
@@ -9,7 +9,9 @@ import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
 import { MeasuredOnPhoto } from '../parts/measured_on_photo.js';
 import { NearPoints } from '../parts/near_points.js';
+import { OutlineWork } from '../parts/outline_work.js';
 import { photoFacts, whatHelps } from '../parts/photo_facts.js';
+import { lookedAt } from '../parts/photo_looked.js';
 import { PointHand } from '../parts/point_hand.js';
 import { PointList } from '../parts/point_list.js';
 import { servedSizes } from '../parts/served_sizes.js';
@@ -36,7 +38,6 @@ import { nextUnset } from '../state/point_order.js';
 const NEAR_SCALE = 2;
 const TAP_SETS_FROM = 0.4;
 const REACH_PX = 24;
-const LOOK_AGAIN_MS = 600;
 /** A hand that sets one mark after another is not kept waiting by what is only looked at. */
 const PLACE_AFTER_MS = 250;
 
@@ -57,6 +58,7 @@ class PhotoPage {
     this.suggested = new SuggestionList(byId('suggested'), this.#suggestionDoing(), signal);
     const near = { place: byId('near'), stage: this.stage, overlay: this.overlay, photo: photo.id };
     this.near = new NearPoints(near, this.#nearDoing(), signal);
+    this.outlines = new OutlineWork(this.#outlinePlaces(), this.#outlineDoing(), signal);
     this.marks = new MarkLayer({}, '');
     const over = { overlay: this.overlay, note: byId('scale-note'), press: this.hand.sizes, photo: photo.id };
     this.measured = new MeasuredOnPhoto(over, signal);
@@ -136,6 +138,7 @@ class PhotoPage {
     this.overlay.show('marks', this.marks);
     this.list.show(facts, this.names, this.done, this.point);
     this.suggested.name(this.point);
+    this.outlines.show(facts);
     fill(byId('served'), servedSizes(this.#state, this.lastSet ?? this.point), whatHelps(report));
     fill(byId('found'), photoFacts(this.photo, report));
     this.#showMeasured();
@@ -161,11 +164,14 @@ class PhotoPage {
   /** Sets the point in hand. @param {Point} image @param {Way} way */
   async set(image, way) {
     const name = this.point;
-    if (!name) return;
     const at = /** @type {import('../types.js').Pair} */ ([round(image.x), round(image.y)]);
-    const mark = { at, sd_px: sdPixels(way, this.viewer.scale), ...this.hand.facts };
+    const sd_px = sdPixels(way, this.viewer.scale);
+    if (this.outlines.active) return this.outlines.add(at, sd_px);
+    if (!name) return undefined;
+    const mark = { at, sd_px, ...this.hand.facts };
     this.near.drop();
     if (await this.#put(name, mark)) void this.near.ask(name, mark, isFixture(name));
+    return undefined;
   }
 
   /**
@@ -287,6 +293,21 @@ class PhotoPage {
     };
   }
 
+  #outlinePlaces() {
+    const [side, work, hand] = ['outlines', 'outline', 'hand'].map(byId);
+    return { side, work, hand, stage: this.stage, overlay: this.overlay, photo: this.photo.id };
+  }
+
+  /** @returns {ConstructorParameters<typeof OutlineWork>[1]} */
+  #outlineDoing() {
+    return {
+      set: () => void this.set(this.viewer.aim, 'aim'),
+      put: (said, method, path, body) =>
+        this.#change(said, () => this.facts.change(this.photo.wall, method, path, body)),
+      guard: (work) => void this.notice.guard(work),
+    };
+  }
+
   /** @returns {import('../photo/gestures.js').Doing} */
   #gestureDoing() {
     const putTo = (/** @type {string} */ name, /** @type {Point} */ image) =>
@@ -294,7 +315,7 @@ class PhotoPage {
     return {
       grab: (screen) => {
         const near = this.marks.near(screen, REACH_PX, this.viewer);
-        return near && near.name === this.point ? near : null;
+        return near && near.name === this.point && !this.outlines.active ? near : null;
       },
       dragged: (name, image, screen) => {
         putTo(name, image);
@@ -322,7 +343,7 @@ class PhotoPage {
     const image = this.viewer.toImage(screen);
     const near = this.marks.near(screen, REACH_PX / 2, this.viewer);
     if (this.viewer.scale < TAP_SETS_FROM) this.viewer.show({ scale: NEAR_SCALE, centre: image });
-    else if (near && near.name !== this.point) this.choose(near.name);
+    else if (near && near.name !== this.point && !this.outlines.active) this.choose(near.name);
     else void this.set(image, touch ? 'finger' : 'mouse');
   }
 
@@ -347,25 +368,9 @@ class PhotoPage {
 /** @param {number} value */
 const round = (value) => Math.round(value * 100) / 100;
 
-/**
- * The photo once the service has looked at it.
- * @param {string} id
- * @param {AbortSignal} signal
- * @returns {Promise<PhotoFacts>}
- */
-async function looked(id, signal) {
-  let photo = await read(`/photos/${id}`, { signal });
-  while (photo.state === 'looking') {
-    fill(byId('found'), photoFacts(photo));
-    await new Promise((done) => setTimeout(done, LOOK_AGAIN_MS));
-    photo = await read(`/photos/${id}`, { signal });
-  }
-  return photo;
-}
-
 /** @param {string} id @param {URLSearchParams} asked @param {AbortSignal} signal */
 async function open(id, asked, signal) {
-  const photo = await looked(id, signal);
+  const photo = await lookedAt(id, byId('found'), signal);
   showHeader(byId('header'), { job: photo.job, here: 'photo' }, signal);
   byId('photo-name').textContent = photo.filename;
   document.title = `${photo.filename} – Tapeproof`;
