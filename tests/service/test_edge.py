@@ -14,6 +14,7 @@ from fastapi.testclient import TestClient
 
 from service.files.api.answers import Problem
 from service.routes.edge.problems import TITLES
+from tests.rules.test_documents import spoken_codes
 from tests.service.running import new_job, send_part, service_on
 
 PATHS = [
@@ -244,10 +245,12 @@ def test_no_reference_leads_nowhere(schema: dict[str, Any]) -> None:
 
 
 def test_documented_codes_are_the_known_ones(schema: dict[str, Any]) -> None:
-    """A code that a route declares has a title, or is a refusal of the photos."""
+    """A code that a route declares has a title, or is a refusal that the program can speak."""
     declared = set(re.findall(r'"code": "([a-z-]+)"', json.dumps(schema["paths"])))
+    refusals = declared - set(TITLES)
 
-    assert declared - set(TITLES) == {"no-card", "not-observable"}
+    assert {"no-card", "not-observable", "lens-not-determined"} <= refusals
+    assert refusals <= spoken_codes().keys()
 
 
 def test_pages_are_asked_for_again_only_when_they_changed(service: TestClient) -> None:
