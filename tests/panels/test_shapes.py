@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely.geometry import Point as Spot
 from shapely.geometry import Polygon, box
 
 from service.documents.panel_files import panel_dxf
@@ -367,39 +366,3 @@ def test_a_joint_that_lands_on_the_deck_is_told_as_that() -> None:
     pattern = Pattern((12 * INCH, 12 * INCH), INCH / 8)
     told = [w.text for w in planned(back(), pattern=pattern).warnings if w.code == "sliver-course"]
     assert told == ["a level joint lands on the deck, and nothing is left below it"]
-
-
-place = st.none() | st.floats(-40, 70)
-things = st.builds(
-    Obstacle,
-    st.just("x"),
-    st.sampled_from(["soffit", "pony wall", "seat", "curb", "ledge"]),
-    *(place.map(lambda v: None if v is None else size(float(v), "x")) for _ in range(4)),
-    st.none() | st.floats(50, 400),
-)
-
-
-@given(
-    one=st.lists(things, max_size=2),
-    other=st.lists(things, max_size=2),
-    low=st.none() | st.floats(1, 58),
-)
-@settings(max_examples=40, deadline=None)
-def test_any_obstacles_are_cut_round_or_refused(
-    one: list[Obstacle], other: list[Obstacle], low: float | None
-) -> None:
-    """Whatever stands out, there is a plan whose panels are sound, or a refusal by name."""
-    low_top = None if low is None else LowTop(size(low), 100.0)
-    try:
-        plan = planned(
-            back(*one), end(*other, low_top=low_top),
-            pattern=Pattern((12 * INCH, 12 * INCH), INCH / 8, "half offset"),
-        )  # fmt: skip
-    except PlanError:
-        return
-    for panel in plan.panels:
-        shape = Polygon(panel.outline_mm)
-        assert shape.is_valid
-        assert panel.area_mm2 == pytest.approx(shape.area)
-        assert all(shape.exterior.distance(Spot(m.at_mm)) < 1e-3 for m in panel.marks)
-    assert all(t.net >= 0 for t in plan.takeoff)
