@@ -11,7 +11,7 @@ from typing import Final, Protocol
 
 from service.blobs import Blobs, StoredBlob, Uploads
 from service.errors import ServiceError
-from service.files.api.answers import PartModel, UploadModel
+from service.files.api.upload_answers import PartModel, UploadModel
 from service.store.changes import change_wall
 from service.store.rows import Acting, PhotoRow
 from service.store.unit import Unit

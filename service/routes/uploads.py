@@ -12,8 +12,9 @@ from service.actions.receive_photo import MOST_PARTS, add_photo, assemble, put_p
 from service.actions.show_wall import show_photo
 from service.blobs import StoredBlob
 from service.errors import ServiceError
-from service.files.api.answers import PhotoModel, UploadModel
+from service.files.api.answers import PhotoModel
 from service.files.api.asked import UploadDone
+from service.files.api.upload_answers import UploadModel
 from service.routes.edge.answers import Answer, model_answer, perform, respond
 from service.routes.edge.asked import AskedDep, IdPath
 from service.routes.edge.bodies import body_of, takes

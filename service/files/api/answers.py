@@ -228,21 +228,6 @@ class PhotoModel(OutputModel):
     marks: dict[str, Mark]
 
 
-class PartModel(OutputModel):
-    """One part of an upload."""
-
-    part: int = Field(ge=0)
-    bytes: int = Field(ge=0)
-    sha256: str
-
-
-class UploadModel(OutputModel):
-    """The parts that have arrived."""
-
-    id: str
-    parts: tuple[PartModel, ...]
-
-
 class LengthModel(OutputModel):
     """A length as it was understood."""
 
