@@ -83,32 +83,13 @@ def alcove_values(
         ).wall_shape()
         for wall in plan.walls
     )
-    pattern = plan.pattern
     return Alcove(
         name=plan.job.name,
         scope=plan.job.scope,
         walls=walls,
         top=_top(plan, shop),
-        pattern=None
-        if pattern is None
-        else Pattern(
-            (_mm(pattern.tile[0], unit), _mm(pattern.tile[1], unit)),
-            _mm(pattern.joint, unit),
-            pattern.course,
-            pattern.centre,
-        ),
-        stock=tuple(
-            StockSheet(
-                name=s.name,
-                width_mm=_mm(s.size[0], unit),
-                height_mm=_mm(s.size[1], unit),
-                finished=s.finished,
-                price=s.price,
-                printed=s.printed,
-                lot=s.lot,
-            )
-            for s in plan.stock
-        ),
+        pattern=_pattern(plan),
+        stock=_stock(plan),
         opening_mm=_maybe(plan.opening, unit),
         openings=tuple(Opening(_mm(o.down, unit), _mm(o.value, unit)) for o in plan.openings),
         halls=tuple(
@@ -118,6 +99,30 @@ def alcove_values(
         tub=plan.job.tub,
         bonding=plan.job.bonding,
         changes=tuple(Change(c.name, c.amount, c.signed) for c in plan.changes),
+    )
+
+
+def _pattern(plan: PlanFile) -> Pattern | None:
+    given, unit = plan.pattern, plan.bare_unit
+    if given is None:
+        return None
+    tile = (_mm(given.tile[0], unit), _mm(given.tile[1], unit))
+    return Pattern(tile, _mm(given.joint, unit), given.course, given.centre)
+
+
+def _stock(plan: PlanFile) -> tuple[StockSheet, ...]:
+    unit = plan.bare_unit
+    return tuple(
+        StockSheet(
+            name=s.name,
+            width_mm=_mm(s.size[0], unit),
+            height_mm=_mm(s.size[1], unit),
+            finished=s.finished,
+            price=s.price,
+            printed=s.printed,
+            lot=s.lot,
+        )
+        for s in plan.stock
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.panels.blocking import blocking
@@ -29,13 +30,16 @@ from service.panels.windows import liner_pieces
 from service.panels.zones import zone_cautions
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from service.panels.model import Caution, Panel, Trim
     from service.panels.order import Sheets
+    from service.panels.outline import Outline
     from service.panels.planned_wall import PlannedWall
     from service.panels.practice import Practice
     from service.panels.price import PriceBook
+    from service.panels.room import Layout
+    from service.panels.seams import SeamedPanel
     from service.panels.walls import Alcove
 
 
@@ -69,55 +73,34 @@ def plan_panels(
     check_alcove(alcove, shop)
     if alcove.tub == "floor":
         shop = shop.with_value_of("joint.deck", "joint.floor")
-    rise = alcove.top.above_line_mm - (shop["joint.ceiling"] if alcove.top.to_ceiling else 0.0)
-    walls = planned_walls(alcove, rise, shop)
-    outlines = [wall.outline for wall in walls]
-    check_tile(outlines, alcove.pattern)
-    rows = level_joints(outlines, alcove.pattern)
-    seamed = seams_needed(walls, alcove, rows, shop)
-    sheets = choose_sheets(walls, seamed, alcove, shop)
-    made = panels_made(walls, sheets, alcove, rows, shop)
-    panels = [one.panel for one in made]
-    cutting, liner_cautions = cutting_plan(
-        sheets,
-        [p for panel in panels for p in liner_pieces((*panel.windows, *panel.notches))],
-        shop,
-    )
-    layout = best_layout(alcove, walls, _back_sheet_mm(walls, sheets), shop)
+    laid = _laid(alcove, shop)
+    walls, panels = laid.walls, laid.panels
+    liners = [p for panel in panels for p in liner_pieces((*panel.windows, *panel.notches))]
+    cutting, liner_cautions = cutting_plan(laid.sheets, liners, shop)
+    layout = best_layout(alcove, walls, _back_sheet_mm(walls, laid.sheets), shop)
     halls, hall_cautions = way_in(panels, alcove.halls, shop)
     edges = tuple(trim for w in walls for trim in trims(w.shape, w.outline, alcove.top))
     backers = next((corner_backers(w.outline, shop) for w in walls if w.hand == "none"), ())
     materials = takeoff(_work(walls, panels, alcove, edges, shop), backers, shop)
     released = all(panel.released for panel in panels)
-    lines = order(panels, sheets)
+    lines = order(panels, laid.sheets)
     opening = alcove.opening_mm
     return Plan(
         job=alcove.name,
         scope=alcove.scope,
         practice=practice_name or f"version {shop.version}",
         released=released,
-        panels=tuple(panels),
+        panels=panels,
         backers=backers,
         trims=edges,
         takeoff=materials,
         order=tuple(sheet.line for sheet in lines),
         price=price(lines, materials, book, released, alcove, shop),
-        warnings=(
-            *room_cautions(walls, shop),
-            *top_cautions(alcove, outlines, shop),
-            *zone_cautions(alcove, shop),
-            *shape_cautions(alcove, shop),
-            *layout_cautions(layout),
-            *door_cautions(alcove, shop),
-            *_cautions(made),
-            *no_sheet_cautions(walls, sheets.picks, seamed, alcove),
-            *liner_cautions,
-            *hall_cautions,
-        ),
+        warnings=(*_warnings(alcove, laid, layout, shop), *liner_cautions, *hall_cautions),
         finished_opening=mark(opening - 2 * shop.build_up_mm) if opening is not None else None,
         changed_allowances=tuple(f"{a.key} {a.written} ({a.source})" for a in shop.own),
         cutting=cutting,
-        top=top_advice(alcove, outlines, shop),
+        top=top_advice(alcove, laid.outlines, shop),
         layout=layout,
         corners=corners(walls, panels, shop),
         ends=tuple(end for w in walls if (end := end_advice(w.shape, shop))),
@@ -125,6 +108,53 @@ def plan_panels(
         blocking=tuple(piece for w in walls for piece in blocking(w.shape, shop)),
         way_in=halls,
         openings=finished_openings(alcove, shop),
+    )
+
+
+@dataclass(frozen=True)
+class _Laid:
+    """The panels on their sheets, before anything is counted or priced.
+
+    ``seamed`` holds a seam for each panel that no single sheet can give, by its title.
+    """
+
+    walls: Sequence[PlannedWall]
+    seamed: Mapping[str, SeamedPanel]
+    sheets: Sheets
+    made: Sequence[Made]
+
+    @property
+    def outlines(self) -> list[Outline]:
+        return [wall.outline for wall in self.walls]
+
+    @property
+    def panels(self) -> tuple[Panel, ...]:
+        return tuple(one.panel for one in self.made)
+
+
+def _laid(alcove: Alcove, shop: Practice) -> _Laid:
+    rise = alcove.top.above_line_mm - (shop["joint.ceiling"] if alcove.top.to_ceiling else 0.0)
+    walls = planned_walls(alcove, rise, shop)
+    outlines = [wall.outline for wall in walls]
+    check_tile(outlines, alcove.pattern)
+    rows = level_joints(outlines, alcove.pattern)
+    seamed = seams_needed(walls, alcove, rows, shop)
+    sheets = choose_sheets(walls, seamed, alcove, shop)
+    return _Laid(walls, seamed, sheets, panels_made(walls, sheets, alcove, rows, shop))
+
+
+def _warnings(
+    alcove: Alcove, laid: _Laid, layout: Layout | None, shop: Practice
+) -> tuple[Caution, ...]:
+    return (
+        *room_cautions(laid.walls, shop),
+        *top_cautions(alcove, laid.outlines, shop),
+        *zone_cautions(alcove, shop),
+        *shape_cautions(alcove, shop),
+        *layout_cautions(layout),
+        *door_cautions(alcove, shop),
+        *(caution for one in laid.made for caution in one.cautions),
+        *no_sheet_cautions(laid.walls, laid.sheets.picks, laid.seamed, alcove),
     )
 
 
@@ -171,7 +201,3 @@ def _around(panel: Panel) -> float:
     )
     openings = sum(2 * (cut.width.mm + cut.height.mm) for cut in panel.windows)
     return whole - abs(points[1].x - points[0].x) + openings
-
-
-def _cautions(made: Sequence[Made]) -> list[Caution]:
-    return [caution for one in made for caution in one.cautions]
