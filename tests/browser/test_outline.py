@@ -37,7 +37,7 @@ def _set(work: PhotoWork, image: tuple[float, float]) -> None:
     work.stage.scroll_into_view_if_needed()
     work.hand.tap_at(*work.on_screen(image))
     work.until_large()
-    work.hand.press(work.page.locator("#outline button.set"))
+    work.hand.press(work.page.locator("#outline button.set-corner"))
 
 
 def _kept(page: Page, group: str) -> list[dict[str, Any]]:

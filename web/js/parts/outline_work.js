@@ -82,7 +82,7 @@ export class OutlineWork {
   #hand() {
     const { signal } = this;
     this.title = el('h2', { 'aria-live': 'polite' });
-    this.set = button('', () => this.doing.set(), signal, { class: 'primary set' });
+    this.set = button('', () => this.doing.set(), signal, { class: 'primary set-corner' });
     this.done = button('Done', () => void this.#send(), signal);
     const tools = el(
       'div',
