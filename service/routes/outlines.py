@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Annotated
 
 from fastapi import APIRouter
@@ -15,16 +14,15 @@ from service.actions.outline_in_photo import (
     refuse_found_card,
     take_out_of_photo,
 )
-from service.actions.show_wall import photo_on_wall, show_wall, wall_version
+from service.actions.show_wall import photo_on_wall
 from service.files.api.answers import WallModel
 from service.files.api.asked import LineInPhoto, RectangleInPhoto
-from service.routes.edge.answers import Answer, etag, model_answer, perform
+from service.routes.edge.answers import model_answer
 from service.routes.edge.asked import Asked, AskedDep, IdPath, NamePath
 from service.routes.edge.bodies import body_of, takes
+from service.routes.edge.photo_changes import change_photo
 from service.routes.edge.problems import WRITE, problems
 from service.routes.edge.tools import Tools, ToolsDep
-from service.store.rows import PhotoRow, WallRow
-from service.store.unit import Unit
 
 router = APIRouter(tags=["photos"])
 _CHANGED = model_answer(WallModel) | problems(*WRITE, "not-found", "no-version", "stale")
@@ -51,7 +49,7 @@ def put_photo_rectangle(
             row, _ = photo_on_wall(unit, photo)
         refuse_found_card(row, body.serial)
         body = board_between(tools.asker.card(row, body.serial, body.corners), body)
-    return _changed(
+    return change_photo(
         tools,
         asked,
         photo,
@@ -82,7 +80,7 @@ def put_photo_line(
     body: Annotated[LineInPhoto, body_of(LineInPhoto)],
 ) -> Response:
     """Set the points of a line of the wall that is known to be straight, level or plumb."""
-    return _changed(
+    return change_photo(
         tools,
         asked,
         photo,
@@ -97,21 +95,9 @@ def delete_photo_line(tools: ToolsDep, asked: AskedDep, photo: IdPath, name: Nam
 
 
 def _taken_out(tools: Tools, asked: Asked, photo: str, kind: str, name: str) -> Response:
-    return _changed(
+    return change_photo(
         tools,
         asked,
         photo,
         lambda unit, wall, row: take_out_of_photo(unit, asked.acting, wall, row, kind, name),
     )
-
-
-def _changed(
-    tools: Tools, asked: Asked, photo: str, change: Callable[[Unit, WallRow, PhotoRow], WallRow]
-) -> Response:
-    def checked(unit: Unit) -> Answer:
-        row, wall = photo_on_wall(unit, photo)
-        asked.require(wall.revision, lambda: show_wall(unit, wall))
-        new = change(unit, wall, row)
-        return Answer(show_wall(unit, new), headers=etag(wall_version(unit, new)))
-
-    return perform(tools, asked, checked)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import zipfile
-from collections.abc import Callable
 from contextlib import suppress
 from functools import lru_cache
 from typing import Annotated
@@ -16,26 +15,24 @@ from starlette.background import BackgroundTask
 from service.actions.look_closer import PointAsked
 from service.actions.measure import PhotoPlace, photo_place
 from service.actions.set_mark import delete_mark, put_mark, take_photo_off
-from service.actions.show_wall import photo_on_wall, show_photo, show_wall, wall_version
+from service.actions.show_wall import photo_on_wall, show_photo
 from service.errors import ServiceError
 from service.files.api.answers import PhotoModel, WallModel
 from service.files.api.asked import MarkBody
 from service.files.api.photo_answers import PhotoPlaceModel, SnapsModel, SuggestionsModel
 from service.routes.edge.answers import (
     Answer,
-    etag,
     file_answer,
     model_answer,
     not_modified,
-    perform,
     respond,
 )
-from service.routes.edge.asked import Asked, AskedDep, IdPath, NamePath
+from service.routes.edge.asked import AskedDep, IdPath, NamePath
 from service.routes.edge.bodies import body_of, takes
+from service.routes.edge.photo_changes import change_photo
 from service.routes.edge.problems import READ, WRITE, problems
 from service.routes.edge.tools import Tools, ToolsDep
-from service.store.rows import PhotoRow, WallRow
-from service.store.unit import Unit
+from service.store.rows import PhotoRow
 
 router = APIRouter(tags=["photos"])
 _CHANGED = model_answer(WallModel) | problems(*WRITE, "not-found", "no-version", "stale")
@@ -53,7 +50,7 @@ def get_photo(tools: ToolsDep, photo: IdPath) -> Response:
 @router.delete("/photos/{photo}", responses=_CHANGED)
 def delete_photo(tools: ToolsDep, asked: AskedDep, photo: IdPath) -> Response:
     """Take a photo with its marks off the wall; undo puts it back."""
-    return _changed(
+    return change_photo(
         tools, asked, photo, lambda unit, wall, row: take_photo_off(unit, asked.acting, wall, row)
     )
 
@@ -71,7 +68,7 @@ def put_photo_mark(
     body: Annotated[MarkBody, body_of(MarkBody)],
 ) -> Response:
     """Set a mark, or move it. The same name in two photos is the same point."""
-    return _changed(
+    return change_photo(
         tools,
         asked,
         photo,
@@ -82,7 +79,7 @@ def put_photo_mark(
 @router.delete("/photos/{photo}/marks/{name:path}", responses=_CHANGED)
 def delete_photo_mark(tools: ToolsDep, asked: AskedDep, photo: IdPath, name: NamePath) -> Response:
     """Take a mark out of a photo."""
-    return _changed(
+    return change_photo(
         tools,
         asked,
         photo,
@@ -174,21 +171,6 @@ def get_tile(
     Level n is half as large as level n + 1; the largest has the photo's own size.
     """
     return _picture(request, tools, photo, f"{level}/{tile}.jpg")
-
-
-def _changed(
-    tools: Tools,
-    asked: Asked,
-    photo: str,
-    change: Callable[[Unit, WallRow, PhotoRow], WallRow],
-) -> Response:
-    def checked(unit: Unit) -> Answer:
-        row, wall = photo_on_wall(unit, photo)
-        asked.require(wall.revision, lambda: show_wall(unit, wall))
-        new = change(unit, wall, row)
-        return Answer(show_wall(unit, new), headers=etag(wall_version(unit, new)))
-
-    return perform(tools, asked, checked)
 
 
 def _placed(tools: Tools, photo: str) -> tuple[PhotoRow, PhotoPlace | None]:
