@@ -66,7 +66,10 @@ _API: Final = (
 )
 _LOOKS: Final = ("vision/card", "vision/photo", "vision/quality", "vision/measure_wall")
 """Code whose change may give another sight of the same photo."""
-_MEASURES: Final = ("vision", *(f"service/{name}" for name in ("measuring", "lengths", "files")))
+_MEASURES: Final = (
+    "vision",
+    *(f"service/{name}" for name in ("measuring", "lengths", "files", "actions/measure")),
+)
 _QUESTIONS_A_PROCESS: Final = 2000
 """A photo stays decoded in the process that answers, so that it is not often a fresh one."""
 _LIBRARIES: Final = ("numpy", "scipy", "opencv-python-headless", "pillow")
