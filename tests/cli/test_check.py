@@ -44,7 +44,28 @@ def test_the_slip_is_found_from_files(
     said = capsys.readouterr().out
     assert "right 40: did you burn an inch? (29 1/16)" in said
     names = {path.name for path in (tmp_path / "out").iterdir()}
-    assert names == {"check.json", "check.csv", "check.pdf"}
+    reports = {"back-report.json", "plumbing-report.json", "far end-report.json"}
+    assert names == {"check.json", "check.csv", "check.pdf"} | reports
+
+
+def test_a_wall_is_reported_as_the_others_judge_it(walls: list[Path], tmp_path: Path) -> None:
+    """The back wall's height at its right corner is checked by the far end wall beside it; alone
+    its check is too weak. The slip at 40 conflicts either way."""
+    assert _run(walls, tmp_path / "out") == 0
+    alone = tmp_path / "alone.json"
+    assert main(["measure", str(tmp_path / "back.json"), "--out", str(alone)]) == 0
+
+    own, beside = _sizes(alone), _sizes(tmp_path / "out" / "back-report.json")
+
+    more = {name for name, size in beside.items() if size["checked"] and not own[name]["checked"]}
+    assert more == {"deck right"}
+    assert beside["deck right"]["mdb_mm"] <= 6.35 < own["deck right"]["mdb_mm"]
+    assert own["right 40"]["status"] == beside["right 40"]["status"] == "conflicts"
+
+
+def _sizes(report: Path) -> dict[str, dict[str, Any]]:
+    rows = json.loads(report.read_text(encoding="utf-8"))["dimensions"]
+    return {row["name"]: row for row in rows}
 
 
 def test_the_file_keeps_its_schema(walls: list[Path], tmp_path: Path) -> None:

@@ -227,6 +227,20 @@ def test_walls_that_contradict_one_another_hold_their_sheets(client: TestClient)
     assert not any(report.gate.open for name, report in held.items() if more[name])
 
 
+def test_a_size_that_the_next_wall_checks_is_proved(client: TestClient) -> None:
+    """The back's height at its right corner is vague by its own wall, and proved for its sheet,
+    for the far end wall has the same corner."""
+    alcove = worked_alcove(client, "29 1/16")
+    tools = client.app.state.tools  # type: ignore[attr-defined]
+    with tools.store.read() as unit:
+        found = tools.reports.of_walls(unit, unit.jobs.get(alcove.job))["back"]
+    proved = {row.name: row.checked for row in found.dimensions}
+    report = client.get(f"/api/walls/{alcove.walls['back']}/report").json()
+    alone = {row["name"]: row["checked"] for row in report["dimensions"]}
+
+    assert (alone["deck right"], proved["deck right"]) == (False, True)
+
+
 def test_readings_are_called_by_their_sizes(client: TestClient) -> None:
     """Where nothing tells which of three readings is off, each is called by its size, not by the
     id that a page gave it."""

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from service.actions.measure.alcove import CheckedAlcove, check_alcove, wall_name
 from service.actions.measure.check_file import check_file
-from service.actions.measure.wall import LookedWall, looked_wall
+from service.actions.measure.report import judged_across
+from service.actions.measure.wall import LookedWall, looked_wall, report_on
 from service.documents.cross_check import cross_check_csv
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
@@ -19,9 +20,11 @@ from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_whole
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CrossCheck
+from service.measuring.limits import Limits
 from service.measuring.slips import INSTALLER_BOOK, SlipBook
 
 PAPERS = ("check.json", "check.csv", "check.pdf")
+_LIMITS = Limits()
 
 
 @dataclass(frozen=True)
@@ -43,8 +46,9 @@ def check_files(
 ) -> CheckedFiles:
     """Judge one to three walls together and write check.json, check.csv and check.pdf.
 
-    Readings of one wall check those of the next where the two meet; everything is made before
-    anything is written.
+    Readings of one wall check those of the next where the two meet, and each wall's report as the
+    others judge it is written beside them, for a plan. Everything is made before anything is
+    written.
 
     Parameters
     ----------
@@ -64,6 +68,7 @@ def check_files(
     meta = DocumentMeta("A", printed_on or date.today().isoformat(), paper)
     job = ", ".join(wall.sizes.wall for wall in checked.found.walls)
     made = {name: check_paper(checked, name, job, meta) for name in PAPERS}
+    made.update(_reports(checked, walls))
     return CheckedFiles(checked.found, checked.to_tape, _write(folder, made))
 
 
@@ -74,6 +79,15 @@ def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta)
     if name.endswith(".csv"):
         return cross_check_csv(checked.found)
     return cross_check_pdf(checked.found, job, meta)
+
+
+def _reports(checked: CheckedAlcove, walls: Sequence[LookedWall]) -> dict[str, bytes]:
+    made = {}
+    for wall in walls:
+        name = wall_name(wall)
+        report = judged_across(report_on(wall), wall.readings, checked.judged[name], _LIMITS)
+        made[f"{name}-report.json"] = json_text(report).encode()
+    return made
 
 
 def _book(path: Path) -> SlipBook:

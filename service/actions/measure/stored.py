@@ -12,12 +12,13 @@ from typing import Final
 from service.actions.measure.alcove import CheckedAlcove, check_alcove
 from service.actions.measure.asked import lens_profile, readings_of, wall_request
 from service.actions.measure.lens_of_wall import profiles_of
+from service.actions.measure.report import judged_across
 from service.actions.measure.wall import LookedWall, PhotoPart, looked_at, photo_part, report_on
 from service.errors import ServiceError
 from service.files.lens_profile import LensProfileFile
-from service.files.report import Blocking, Gate, Report
+from service.files.report import Report
 from service.files.wall import WallFile
-from service.measuring.judgement import Judgement, Status
+from service.measuring.limits import Limits
 from service.store.new_job import wall_around
 from service.store.rows import Acting, JobRow, PhotoRow, WallName, WallRow
 from service.store.unit import Store, Unit
@@ -27,7 +28,7 @@ from vision.measure_wall import LensProfile, Sight
 from vision.measure_wall.record import sight_from_record
 
 _KEPT: Final = 256
-_ACROSS: Final = "does not fit what the next wall says of their corner: tape it again"
+_LIMITS: Final = Limits()
 _SEEN_KEPT: Final = 12
 """Photos of a wall that stay adjusted in memory: those of the jobs that are worked on now."""
 
@@ -151,22 +152,21 @@ class WallReports:
         return JobCheck(job, looked, refused, checked)
 
     def of_walls(self, unit: Unit, job: JobRow) -> dict[WallName, Report | ServiceError]:
-        """Each wall's report, or why there is none; held too by what the other walls contradict."""
+        """Each wall's report, judged by the other walls as well, or why there is none."""
         found: dict[WallName, Report | ServiceError] = {}
         for wall in unit.jobs.walls(job.id):
             try:
                 found[wall.name] = self.of_wall(unit, wall)
             except ServiceError as error:
                 found[wall.name] = error
-        checked = self.of_job(unit, job).checked
-        if checked is None:
+        check = self.of_job(unit, job)
+        if check.checked is None:
             return found
-        return {
-            name: held_across(report, checked.judged[name])
-            if isinstance(report, Report) and name in checked.judged
-            else report
-            for name, report in found.items()
-        }
+        for name, looked in check.looked.items():
+            report, judged = found[name], check.checked.judged[name]
+            if isinstance(report, Report):
+                found[name] = judged_across(report, looked.readings, judged, _LIMITS)
+        return found
 
     def save(self, store: Store, acting: Acting) -> None:
         """Write down what was worked out since; for after the answers, not on their way."""
@@ -223,20 +223,6 @@ class WallReports:
             self._kept[fingerprint] = found
             while len(self._kept) > _KEPT:
                 self._kept.popitem(last=False)
-
-
-def held_across(report: Report, judged: Judgement) -> Report:
-    """A wall's report, its gate shut as well by sizes that only the other walls contradict."""
-    own = {row.dimension for row in report.gate.blocking}
-    more = tuple(
-        Blocking(dimension=size.name, why=_ACROSS)
-        for size in judged.dimensions
-        if size.status in (Status.CONFLICTS, Status.UNSURE) and size.name not in own
-    )
-    if not more:
-        return report
-    gate = Gate(open=False, blocking=(*report.gate.blocking, *more))
-    return report.model_copy(update={"gate": gate})
 
 
 def stored_wall_file(
