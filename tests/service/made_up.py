@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis.errors import Unsatisfiable
 from schemathesis import GenerationMode
 from schemathesis.checks import not_a_server_error
+from schemathesis.config._checks import NEGATIVE_DATA_REJECTION_EXPECTED_STATUSES
 from schemathesis.specs.openapi.checks import (
     content_type_conformance,
     negative_data_rejection,
@@ -82,7 +83,7 @@ class MadeUp:
                     known = there.get(parameter["name"])
                     if parameter["in"] == "path" and known is not None:
                         parameter["schema"] = {"type": "string", "enum": [known, "none"]}
-        self._schema: Any = schemathesis.openapi.from_dict(described)
+        self._schema: Any = schemathesis.openapi.from_dict(described, config=_too_large_refused())
         self._address = str(client.base_url).rstrip("/")
 
     def ask(self, label: str, examples: int, *, seed: int | None = None) -> None:
@@ -109,3 +110,11 @@ class MadeUp:
                 run = hypothesis.seed(seed)(run)
             with suppress(Unsatisfiable):  # a route without parameters takes no wrong ones
                 run()
+
+
+def _too_large_refused() -> schemathesis.Config:
+    """413 answers a body that is wrong by its size (RFC 9110, section 15.5.14)."""
+    usual = NEGATIVE_DATA_REJECTION_EXPECTED_STATUSES
+    return schemathesis.Config.from_dict(
+        {"checks": {"negative_data_rejection": {"expected-statuses": [*usual, "413"]}}}
+    )

@@ -27,8 +27,8 @@ export class UploadQueue extends EventTarget {
     super();
     /** @type {Map<string, Progress>} */
     this.progress = new Map();
-    /** @type {IDBDatabase | null} */
-    this.store = null;
+    /** @type {Promise<IDBDatabase> | null} */
+    this.opening = null;
     this.waitMs = FIRST_WAIT_MS;
     this.busy = false;
   }
@@ -38,8 +38,9 @@ export class UploadQueue extends EventTarget {
    * @param {AbortSignal} signal
    */
   async start(signal) {
-    this.store = await openStore();
-    for (const upload of await keptUploads(this.store)) this.#note(upload, 0, 'waiting');
+    for (const upload of await keptUploads(await this.#store())) {
+      if (!this.progress.has(upload.id)) this.#note(upload, 0, 'waiting');
+    }
     const retry = () => {
       this.waitMs = FIRST_WAIT_MS;
       void this.flush();
@@ -69,8 +70,7 @@ export class UploadQueue extends EventTarget {
         parts.map(async (part) => base64(await crypto.subtle.digest('SHA-256', part))),
       ),
     };
-    if (!this.store) throw new Error('The queue was not started.');
-    await keepUpload(this.store, upload, parts);
+    await keepUpload(await this.#store(), upload, parts);
     this.#note(upload, 0, 'waiting');
     void this.flush();
   }
@@ -81,8 +81,8 @@ export class UploadQueue extends EventTarget {
    */
   async drop(id) {
     const found = this.progress.get(id);
-    if (!found || !this.store) return;
-    await forgetUpload(this.store, found.upload);
+    if (!found) return;
+    await forgetUpload(await this.#store(), found.upload);
     this.progress.delete(id);
     this.dispatchEvent(new Event('changed'));
   }
@@ -99,6 +99,12 @@ export class UploadQueue extends EventTarget {
     } finally {
       this.busy = false;
     }
+  }
+
+  /** Opened once; a photo may be picked before the page is done with starting. */
+  #store() {
+    this.opening ??= openStore();
+    return this.opening;
   }
 
   async #sendAll() {
@@ -130,7 +136,7 @@ export class UploadQueue extends EventTarget {
     this.#note(upload, there.size, 'sending');
     for (let number = 0; number < upload.digests.length; number += 1) {
       if (there.has(number)) continue;
-      const part = await keptPart(/** @type {IDBDatabase} */ (this.store), upload.id, number);
+      const part = await keptPart(await this.#store(), upload.id, number);
       if (!part)
         throw new Problem(410, { detail: 'This browser no longer has the photo.', do: 'Pick it again.' });
       await writeBytes(`/uploads/${upload.id}/parts/${number}`, part, upload.digests[number]);
@@ -145,7 +151,7 @@ export class UploadQueue extends EventTarget {
       { ...target, filename, parts: digests.length, sha256 },
       { key: `complete-${upload.id}` },
     );
-    await forgetUpload(/** @type {IDBDatabase} */ (this.store), upload);
+    await forgetUpload(await this.#store(), upload);
     this.progress.delete(upload.id);
     this.dispatchEvent(new CustomEvent('sent', { detail: { wall, photo } }));
     this.dispatchEvent(new Event('changed'));
