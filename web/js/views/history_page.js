@@ -30,8 +30,8 @@ async function show(id) {
           { datetime: one.at },
           new Date(one.at).toLocaleString(undefined, { dateStyle: 'short', timeStyle: 'short' }),
         ),
+        el('div', {}, one.who),
       ),
-      el('td', {}, one.who),
       el('td', {}, one.wall ? (names.get(one.wall) ?? '') : 'job'),
       el('td', {}, one.what),
     ),
@@ -39,7 +39,7 @@ async function show(id) {
   const head = el(
     'thead',
     {},
-    el('tr', {}, ...['When', 'Who', 'Where', 'What'].map((word) => el('th', { scope: 'col' }, word))),
+    el('tr', {}, ...['When, who', 'Where', 'What'].map((word) => el('th', { scope: 'col' }, word))),
   );
   fill(
     byId('events'),
