@@ -44,7 +44,7 @@ def test_the_slip_is_found_from_files(
     said = capsys.readouterr().out
     assert "right 40: did you burn an inch? (29 1/16)" in said
     names = {path.name for path in (tmp_path / "out").iterdir()}
-    reports = {"back-report.json", "plumbing-report.json", "far end-report.json"}
+    reports = {"back-report.json", "plumbing-report.json", "far-end-report.json"}
     assert names == {"check.json", "check.csv", "check.pdf"} | reports
 
 

@@ -26,6 +26,7 @@ from tests.service.running import service_on, wait_looked, wall_of
 pytestmark = pytest.mark.example
 
 ANY = {"If-Match": "*"}
+WALLS = ("plumbing", "back", "far-end")
 EXAMPLE = Settings().example_folder
 RETAPED = json.loads((EXAMPLE / "retape.json").read_text(encoding="utf-8"))
 
@@ -101,7 +102,21 @@ def measured_by_the_command(example: Example, wall: dict[str, Any], folder: Path
     return measure_file(folder / "wall.json")
 
 
-@pytest.mark.parametrize("name", ["plumbing", "back", "far-end"])
+def checked_by_the_command(example: Example, folder: Path) -> None:
+    """What `tapeproof check` writes of the wall files and the photos that the service gives."""
+    paths = []
+    for name in WALLS:
+        wall = example.wall(name)
+        paths.append(folder / f"{name}.json")
+        text = example.client.get(f"/api/walls/{wall['id']}/wall.json").text
+        paths[-1].write_text(text, encoding="utf-8")
+        for photo in wall["photos"]:
+            original = example.client.get(f"/api/photos/{photo['id']}/original").content
+            (folder / photo["file"]).write_bytes(original)
+    check_files(paths, folder / "check")
+
+
+@pytest.mark.parametrize("name", WALLS)
 def test_the_service_gives_the_commands_numbers(
     example: Example, tmp_path: Path, name: str
 ) -> None:
@@ -121,16 +136,7 @@ def test_the_service_gives_the_commands_numbers(
 
 def test_the_service_checks_as_the_command_does(example: Example, tmp_path: Path) -> None:
     """The three walls with their photos, judged as one alcove: check.json to the last digit."""
-    paths = []
-    for name in ("plumbing", "back", "far-end"):
-        wall = example.wall(name)
-        paths.append(tmp_path / f"{name}.json")
-        text = example.client.get(f"/api/walls/{wall['id']}/wall.json").text
-        paths[-1].write_text(text, encoding="utf-8")
-        for photo in wall["photos"]:
-            original = example.client.get(f"/api/photos/{photo['id']}/original").content
-            (tmp_path / photo["file"]).write_bytes(original)
-    check_files(paths, tmp_path / "check")
+    checked_by_the_command(example, tmp_path)
 
     handed = example.get("check/check.json").content
 
@@ -174,16 +180,15 @@ def test_a_photo_tells_its_cards(example: Example) -> None:
 
 
 def test_the_plan_is_the_commands_plan(example: Example, tmp_path: Path) -> None:
-    """Settings and reports give the panels that `tapeproof panels` gives, byte for byte."""
-    for name in ("plumbing", "back", "far-end"):
-        text = json_text(example.report(name))
-        (tmp_path / f"{name}-report.json").write_text(text, encoding="utf-8")
+    """Settings and the reports of `tapeproof check` give the panels that `tapeproof panels` gives,
+    byte for byte."""
+    checked_by_the_command(example, tmp_path)
     for name in ("plan.json", "practice.toml", "prices.csv"):
-        (tmp_path / name).write_bytes((EXAMPLE / name).read_bytes())
+        (tmp_path / "check" / name).write_bytes((EXAMPLE / name).read_bytes())
 
     plan = example.get("plan").json()["plan"]
 
-    by_command = panels_file(plan_only(tmp_path / "plan.json"))
+    by_command = panels_file(plan_only(tmp_path / "check" / "plan.json"))
     assert plan == json.loads(by_command.model_dump_json(by_alias=True))
 
 

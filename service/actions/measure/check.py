@@ -86,7 +86,7 @@ def _reports(checked: CheckedAlcove, walls: Sequence[LookedWall]) -> dict[str, b
     for wall in walls:
         name = wall_name(wall)
         report = judged_across(report_on(wall), wall.readings, checked.judged[name], _LIMITS)
-        made[f"{name}-report.json"] = json_text(report).encode()
+        made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
     return made
 
 
