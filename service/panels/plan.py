@@ -46,7 +46,7 @@ if TYPE_CHECKING:
 def plan_panels(
     alcove: Alcove, shop: Practice, book: PriceBook | None = None, practice_name: str = ""
 ) -> Plan:
-    """Plan every panel of an alcove.
+    """Plan every panel of an alcove, in the order they are hung: the back, then the ends.
 
     Parameters
     ----------
@@ -58,11 +58,6 @@ def plan_panels(
         Prices of materials, labour and allowances for what cannot be seen.
     practice_name : str
         How the practice is named on every page.
-
-    Returns
-    -------
-    Plan
-        Panels in the order they are hung: the back, then the ends.
 
     Raises
     ------
