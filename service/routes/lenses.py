@@ -15,7 +15,6 @@ from service.actions.lens import (
     profile_text,
     show_lenses,
 )
-from service.actions.receive_photo import assemble
 from service.blobs import StoredBlob
 from service.files.api.lens_answers import CardPhotoDone, Lenses, ProfileBody
 from service.files.lens_profile import LensProfileFile
@@ -24,6 +23,7 @@ from service.routes.edge.asked import AskedDep, IdPath
 from service.routes.edge.bodies import body_of, takes
 from service.routes.edge.problems import READ, WRITE, problems
 from service.routes.edge.tools import ToolsDep
+from service.routes.edge.whole_uploads import note_whole
 from service.store.unit import Unit
 
 router = APIRouter(tags=["lenses"])
@@ -55,18 +55,13 @@ def post_card_photo(
     """Put a photo of a card together; it is looked at next."""
     with tools.store.read() as unit:
         unit.jobs.get(body.job)
-    sha256, size, _ = assemble(tools.blobs, tools.uploads, upload, body)
 
-    def change(unit: Unit) -> Answer:
-        if not tools.blobs.has(sha256):  # nothing needed them until now, so they were collected
-            assemble(tools.blobs, tools.uploads, upload, body)
+    def note(unit: Unit, stored: StoredBlob, _kind: str) -> Answer:
         job = unit.jobs.get(body.job)
-        add_card_photo(unit, asked.acting, job, upload, body.filename, StoredBlob(sha256, size))
+        add_card_photo(unit, asked.acting, job, upload, body.filename, stored)
         return Answer(show_lenses(unit, job), 201)
 
-    response = perform(tools, asked, change)
-    tools.uploads.drop(upload)
-    return response
+    return note_whole(tools, asked, upload, body, note)
 
 
 @router.delete(

@@ -16,7 +16,6 @@ from service.actions.plan import (
     put_settings,
     show_plan,
     show_settings,
-    wall_reports,
 )
 from service.actions.show_practice import show_practice
 from service.errors import ServiceError
@@ -54,7 +53,7 @@ def get_settings(tools: ToolsDep, job: IdPath) -> Response:
     """What the plan is made from beside the measured walls."""
     with tools.store.read() as unit:
         row = unit.jobs.get(job)
-        settings = show_settings(row, wall_reports(unit, row, tools.reports))
+        settings = show_settings(row, tools.reports.of_walls(unit, row))
         return respond(Answer(settings, headers=etag(row.revision)))
 
 
@@ -78,9 +77,7 @@ def put_plan_settings(
 
     def change(unit: Unit) -> Answer:
         row = unit.jobs.get(job)
-        asked.require(
-            row.revision, lambda: show_settings(row, wall_reports(unit, row, tools.reports))
-        )
+        asked.require(row.revision, lambda: show_settings(row, tools.reports.of_walls(unit, row)))
         new = put_settings(unit, asked.acting, row, body)
         return Answer(show_settings(new, {}), headers=etag(new.revision))
 

@@ -15,7 +15,6 @@ from service.actions.plan import (
     settings_of,
     show_plan,
     show_revisions,
-    wall_reports,
 )
 from service.actions.release_panel import release_panel, withdraw_panel
 from service.actions.tape_as_hung import tape_as_hung
@@ -195,7 +194,7 @@ def post_as_hung(
     it, in place of the reading to the wall and the computed build-up."""
 
     def change(unit: Unit, row: JobRow) -> JobRow:
-        settings = settings_of(row, wall_reports(unit, row, tools.reports))
+        settings = settings_of(row, tools.reports.of_walls(unit, row))
         wall = next(found for found in unit.jobs.walls(row.id) if found.name == panel)
         return tape_as_hung(unit, asked.acting, row, wall, settings, body)
 

@@ -8,18 +8,19 @@ from fastapi import APIRouter, Header, Path, Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
 
-from service.actions.receive_photo import MOST_PARTS, add_photo, assemble, put_part, show_upload
+from service.actions.receive_photo import MOST_PARTS, add_photo, put_part, show_upload
 from service.actions.show_wall import show_photo
 from service.blobs import StoredBlob
 from service.errors import ServiceError
 from service.files.api.answers import PhotoModel
 from service.files.api.asked import UploadDone
 from service.files.api.upload_answers import UploadModel
-from service.routes.edge.answers import Answer, model_answer, perform, respond
+from service.routes.edge.answers import Answer, model_answer, respond
 from service.routes.edge.asked import AskedDep, IdPath
 from service.routes.edge.bodies import body_of, takes
 from service.routes.edge.problems import READ, WRITE, problems
 from service.routes.edge.tools import ToolsDep
+from service.routes.edge.whole_uploads import note_whole
 from service.store.unit import Unit
 
 router = APIRouter(tags=["uploads"])
@@ -80,22 +81,9 @@ def post_complete(
     """Put the photo together and on its wall; it is looked at next."""
     with tools.store.read() as unit:
         unit.jobs.wall(body.wall)
-    sha256, size, kind = assemble(tools.blobs, tools.uploads, upload, body)
 
-    def change(unit: Unit) -> Answer:
-        if not tools.blobs.has(sha256):  # nothing needed them until now, so they were collected
-            assemble(tools.blobs, tools.uploads, upload, body)
-        photo, new = add_photo(
-            unit,
-            asked.acting,
-            body.wall,
-            upload,
-            body.filename,
-            StoredBlob(sha256, size),
-            kind,
-        )
+    def note(unit: Unit, stored: StoredBlob, kind: str) -> Answer:
+        photo, new = add_photo(unit, asked.acting, body.wall, upload, body.filename, stored, kind)
         return Answer(show_photo(unit, photo), 201 if new else 200)
 
-    response = perform(tools, asked, change)
-    tools.uploads.drop(upload)
-    return response
+    return note_whole(tools, asked, upload, body, note)

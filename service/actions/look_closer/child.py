@@ -76,11 +76,11 @@ def _snaps(photo: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
     tap = np.clip(np.array(asked["at"], dtype=np.float64), 0.0, limits)
     offer = offer_snaps(grey, tap, asked["sd_px"])
     points = [snap for snap in offer.snaps if snap.kind in _POINTS]
-    plates: list[Snap] = []
+    plates: Sequence[Snap] = ()
     if asked["view"] is not None and (asked["round"] or not points):
         sd_px = max(asked["sd_px"], _PLATE_TAP_SD_PX)
         found = offer_plates(grey, _view(asked["view"]), tap, sd_px, asked["height_mm"])
-        plates = _distinct(found.snaps)
+        plates = found.snaps
     doubt = _doubt(offer, plates, points)
     snaps = _distinct((*plates, *offer.snaps))[:_MOST_SNAPS]
     told = None if doubt is None else {"code": doubt.code, "text": doubt.text}
@@ -88,7 +88,7 @@ def _snaps(photo: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _distinct(snaps: Sequence[Snap]) -> list[Snap]:
-    """The searches may come to one thing from several starts."""
+    """Two searches may come to one thing."""
     kept: list[Snap] = []
     for snap in snaps:
         if all(np.hypot(*(snap.pixel - other.pixel)) > _SAME_PX for other in kept):

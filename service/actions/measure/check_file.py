@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from service.actions.measure.report import interval_of, mm_of, u_of
 from service.files.cross_check import (
     CheckedSizeRow,
     CheckedWallRow,
@@ -15,7 +16,6 @@ from service.measuring.alcove.closing import Closing
 from service.measuring.alcove.derived import Derived
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CheckedSize, CrossCheck
-from service.measuring.estimates import Estimate
 
 
 def check_file(found: CrossCheck, to_tape: Mapping[str, ToTape]) -> CheckFile:
@@ -71,25 +71,14 @@ def _row(row: CheckedSize) -> CheckedSizeRow:
         status=row.status.value,
         checked=row.checked,
         readings=row.readings,
-        photo_mm=_mm(row.photo),
-        photo_interval95_mm=_interval(row.photo),
-        tape_mm=_mm(row.tape),
-        expected_mm=_mm(row.expected),
-        expected_interval95_mm=_interval(row.expected),
-        best_mm=_mm(row.best),
-        best_u_mm=None if row.best is None else float(row.best.u_mm),
+        photo_mm=mm_of(row.photo),
+        photo_interval95_mm=interval_of(row.photo),
+        tape_mm=mm_of(row.tape),
+        expected_mm=mm_of(row.expected),
+        expected_interval95_mm=interval_of(row.expected),
+        best_mm=mm_of(row.best),
+        best_u_mm=u_of(row.best),
         holds=row.holds,
         suspect=row.suspect,
         done=row.done,
     )
-
-
-def _mm(estimate: Estimate | None) -> float | None:
-    return None if estimate is None else float(estimate.mm)
-
-
-def _interval(estimate: Estimate | None) -> tuple[float, float] | None:
-    if estimate is None:
-        return None
-    low, high = estimate.interval95_mm
-    return float(low), float(high)

@@ -158,21 +158,21 @@ def _dimension(found: DimensionJudgement) -> ReportDimension:
     return ReportDimension(
         name=found.name,
         status=found.status.value,
-        photo_mm=_mm(found.photo),
-        photo_u_mm=_u(found.photo),
-        photo_interval95_mm=_interval(found.photo),
-        tape_mm=_mm(found.tape),
-        tape_u_mm=_u(found.tape),
-        expected_mm=_mm(found.expected),
-        expected_u_mm=_u(found.expected),
-        expected_interval95_mm=_interval(found.expected),
+        photo_mm=mm_of(found.photo),
+        photo_u_mm=u_of(found.photo),
+        photo_interval95_mm=interval_of(found.photo),
+        tape_mm=mm_of(found.tape),
+        tape_u_mm=u_of(found.tape),
+        expected_mm=mm_of(found.expected),
+        expected_u_mm=u_of(found.expected),
+        expected_interval95_mm=interval_of(found.expected),
         en=found.en,
         w=found.w,
         mdb_mm=found.mdb_mm,
         checked=found.checked,
-        best_mm=_mm(found.best),
-        best_u_mm=_u(found.best),
-        best_interval95_mm=_interval(found.best),
+        best_mm=mm_of(found.best),
+        best_u_mm=u_of(found.best),
+        best_interval95_mm=interval_of(found.best),
         suspect=None
         if suspect is None
         else Suspect(
@@ -308,15 +308,18 @@ def _helping(candidate: Candidate, name: str, now_mm: float) -> str:
     return f"{what} would bring {name!r} from ± {1.96 * now_mm:.0f} to ± {then:.1f} mm."
 
 
-def _mm(estimate: Estimate | None) -> float | None:
+def mm_of(estimate: Estimate | None) -> float | None:
+    """An estimate in mm, None where there is none."""
     return None if estimate is None else float(estimate.mm)
 
 
-def _u(estimate: Estimate | None) -> float | None:
+def u_of(estimate: Estimate | None) -> float | None:
+    """Its standard uncertainty, mm."""
     return None if estimate is None else float(estimate.u_mm)
 
 
-def _interval(estimate: Estimate | None) -> tuple[float, float] | None:
+def interval_of(estimate: Estimate | None) -> tuple[float, float] | None:
+    """Its 95 % interval, mm."""
     if estimate is None:
         return None
     low, high = estimate.interval95_mm

@@ -88,13 +88,7 @@ class WallReports:
         ServiceError
             ``nothing-yet``, or the code of the refusal: no card found, not observable.
         """
-        stored = self.stored(unit, wall)
-        if stored is None:
-            raise _nothing_yet()
-        found = self._find(unit, stored.fingerprint)
-        if found is None:
-            found = self._measured(stored)
-            self._keep(stored.fingerprint, wall.id, found)
+        found = self._report(unit, wall, self.stored(unit, wall))
         if isinstance(found, ServiceError):
             raise ServiceError(found.code, found.detail, do=found.do)
         return found
@@ -135,31 +129,17 @@ class WallReports:
 
     def of_job(self, unit: Unit, job: JobRow) -> JobCheck:
         """The job's walls judged as one alcove, as far as there is something to judge."""
-        looked: dict[WallName, LookedWall] = {}
-        refused: dict[WallName, ServiceError] = {}
-        keys = []
-        for wall in unit.jobs.walls(job.id):
-            stored = self.stored(unit, wall)
-            if stored is None:
-                refused[wall.name] = _nothing_yet()
-                continue
-            try:
-                looked[wall.name] = self.looked(stored)
-                keys.append(stored.fingerprint)
-            except Refusal as refusal:
-                refused[wall.name] = ServiceError(refusal.code, refusal.text, do=refusal.do)
-        checked = self._checked("\n".join(keys), list(looked.values())) if looked else None
-        return JobCheck(job, looked, refused, checked)
+        walls = unit.jobs.walls(job.id)
+        return self._judged(job, {wall.name: self.stored(unit, wall) for wall in walls})
 
     def of_walls(self, unit: Unit, job: JobRow) -> dict[WallName, Report | ServiceError]:
         """Each wall's report, judged by the other walls as well, or why there is none."""
         found: dict[WallName, Report | ServiceError] = {}
+        walls: dict[WallName, StoredWall | None] = {}
         for wall in unit.jobs.walls(job.id):
-            try:
-                found[wall.name] = self.of_wall(unit, wall)
-            except ServiceError as error:
-                found[wall.name] = error
-        check = self.of_job(unit, job)
+            walls[wall.name] = self.stored(unit, wall)
+            found[wall.name] = self._report(unit, wall, walls[wall.name])
+        check = self._judged(job, walls)
         if check.checked is None:
             return found
         for name, looked in check.looked.items():
@@ -178,11 +158,38 @@ class WallReports:
             for fingerprint, (wall_id, body) in unsaved.items():
                 unit.kept.keep_report(fingerprint, wall_id, body, acting.at)
 
+    def _report(
+        self, unit: Unit, wall: WallRow, stored: StoredWall | None
+    ) -> Report | ServiceError:
+        if stored is None:
+            return _nothing_yet()
+        found = self._find(unit, stored.fingerprint)
+        if found is None:
+            found = self._measured(stored)
+            self._keep(stored.fingerprint, wall.id, found)
+        return found
+
     def _measured(self, stored: StoredWall) -> Report | ServiceError:
         try:
             return report_on(self.looked(stored))
         except Refusal as refusal:
             return ServiceError(refusal.code, refusal.text, do=refusal.do)
+
+    def _judged(self, job: JobRow, walls: Mapping[WallName, StoredWall | None]) -> JobCheck:
+        looked: dict[WallName, LookedWall] = {}
+        refused: dict[WallName, ServiceError] = {}
+        keys = []
+        for name, stored in walls.items():
+            if stored is None:
+                refused[name] = _nothing_yet()
+                continue
+            try:
+                looked[name] = self.looked(stored)
+                keys.append(stored.fingerprint)
+            except Refusal as refusal:
+                refused[name] = ServiceError(refusal.code, refusal.text, do=refusal.do)
+        checked = self._checked("\n".join(keys), list(looked.values())) if looked else None
+        return JobCheck(job, looked, refused, checked)
 
     def _checked(self, key: str, walls: list[LookedWall]) -> CheckedAlcove:
         with self._lock:

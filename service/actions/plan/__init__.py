@@ -13,7 +13,6 @@ from service.actions.plan.job import (
     settings_of,
     show_plan,
     show_settings,
-    wall_reports,
 )
 from service.actions.plan.stored_release import last_revisions, show_revisions
 
@@ -36,5 +35,4 @@ __all__ = [
     "show_plan",
     "show_revisions",
     "show_settings",
-    "wall_reports",
 ]

@@ -162,12 +162,7 @@ def plan_job(
 
 def plan_stored(unit: Unit, job: JobRow, reports: Reports) -> PlannedJob:
     """Plan a stored job as its facts stand; errors as `plan_job`."""
-    return plan_job(job, wall_reports(unit, job, reports), unit.revisions.of_job(job.id))
-
-
-def wall_reports(unit: Unit, job: JobRow, reports: Reports) -> dict[WallName, WallReport]:
-    """The report of every wall of the job, or why there is none."""
-    return reports.of_walls(unit, job)
+    return plan_job(job, reports.of_walls(unit, job), unit.revisions.of_job(job.id))
 
 
 def readings_of(
@@ -180,7 +175,7 @@ def readings_of(
     ServiceError
         Why there is no report.
     """
-    report = wall_reports(unit, job, reports)[panel]
+    report = reports.of_walls(unit, job)[panel]
     if isinstance(report, ServiceError):
         raise ServiceError(report.code, report.detail, do=report.do)
     return {found.id: found for found in report_values(_report_name(panel), report).readings}

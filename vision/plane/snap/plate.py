@@ -42,6 +42,7 @@ _ROUND_PX: Final = 1.2
 _FLOOR_PX: Final = 0.3
 _TRACK_PX: Final = 4.0
 _FEWEST_PX: Final = 8.0
+_SAME_PX: Final = 1.2
 _GRID_PX: Final = 1.5
 _RIVAL: Final = 0.85
 _NO_FOOT: Final = read_only(np.zeros(2))
@@ -140,7 +141,8 @@ def find_plates(
         plate = _fitted(patch, circle, foot_mm)
         if plate is not None and np.hypot(*(plate.pixel - tap)) <= 3.3 * tap_sd_px:
             found.append(plate)
-    return [plate for plate in found if not any(_inside(plate, other) for other in found)]
+    outer = [plate for plate in found if not any(_inside(plate, other) for other in found)]
+    return _distinct(outer)
 
 
 @dataclass(frozen=True)
@@ -157,6 +159,15 @@ def _inside(plate: FoundPlate, other: FoundPlate) -> bool:
     """Whether a circle lies within another: a handle's or pipe's rim in front of the plate."""
     apart = float(np.hypot(*(plate.centre_mm - other.centre_mm)))
     return apart + plate.radius_mm < other.radius_mm
+
+
+def _distinct(plates: list[FoundPlate]) -> list[FoundPlate]:
+    """Each once: circles that differ at first may be fitted to the same rim."""
+    kept: list[FoundPlate] = []
+    for plate in plates:
+        if all(np.hypot(*(plate.pixel - other.pixel)) > _SAME_PX for other in kept):
+            kept.append(plate)
+    return kept
 
 
 def _spokes(count: int) -> FloatArray:
