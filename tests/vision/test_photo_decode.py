@@ -228,6 +228,13 @@ def test_zeros_and_padding_in_exif_mean_unknown() -> None:
     assert (header.make, header.model) == ("Alcove", None)
 
 
+@pytest.mark.parametrize("focal", [1, 65535])
+def test_an_absurd_focal_length_means_unknown(focal: int) -> None:
+    """No lens of a phone has the equivalent of 1 mm, nor of 65 m: the field was never set."""
+    header = decode_photo(encode(picture(), "JPEG", exif=camera_exif(focal_35mm=focal))).header
+    assert header.focal_35mm_mm is None
+
+
 def test_a_fraction_over_zero_in_exif_means_unknown() -> None:
     """n/0 is written by some cameras for 'infinite' or 'not measured'."""
     exif = camera_exif(focal=TiffImagePlugin.IFDRational(137, 20)).tobytes()

@@ -48,11 +48,15 @@ class Shot:
 
 @dataclass(frozen=True)
 class ScaleGroup:
-    """True over nominal size along x and y, shared by sheets of one print job."""
+    """True over nominal size along x and y, shared by sheets of one print job.
+
+    ``is_size`` where it is that of a rectangle whose size was stated, and no print.
+    """
 
     name: str
     mean: tuple[float, float]
     u: tuple[float, float]
+    is_size: bool = False
 
 
 @dataclass(frozen=True)

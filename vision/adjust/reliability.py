@@ -14,7 +14,7 @@ import numpy as np
 
 from vision.adjust.solution import WallSolution
 from vision.adjust.state import LINE
-from vision.units import FloatArray
+from vision.units import FloatArray, IntArray
 
 LEAST_REDUNDANCY = 1e-4
 """Directions that nothing else controls are not tested."""
@@ -103,3 +103,18 @@ def line_tests(solution: WallSolution) -> LineTests:
         directions=drops(problem.direction_rows, problem.directions.errors),
         bows=drops([problem.prior_row(layout.line + LINE * line + 2) for line in lines]),
     )
+
+
+def freed_drop(solution: WallSolution, rows: IntArray, errors: FloatArray) -> float:
+    """How much the weighted sum would drop if whitened ``rows`` (m,) had errors along ``errors``.
+
+    ``errors`` is (m, k). With ``S = E^T R E`` the drop is ``(E^T v)^T S^-1 (E^T v)``, chi-square of
+    k degrees of freedom when nothing is wrong. Directions that nothing else controls do not count.
+    """
+    basis = np.linalg.qr(errors)[0]
+    reach = solution.minimum.jacobian[rows].T @ basis
+    control = np.eye(basis.shape[1]) - reach.T @ solution.covariance @ reach
+    values, vectors = np.linalg.eigh(control)
+    pull = vectors.T @ (basis.T @ solution.minimum.residuals[rows])
+    shows = values > LEAST_REDUNDANCY
+    return float(np.sum(pull[shows] ** 2 / values[shows]))

@@ -346,3 +346,13 @@ def _assemble(network: Network, log_f: FloatArray, placing: _Placing) -> State:
         x[start : start + 2] = placing.marks.get(index, np.zeros(2))
         x[start + 2] = mark.standoff_mm
     return State(rotations, x)
+
+
+def mark_places(network: Network, start: Start) -> list[dict[int, FloatArray]]:
+    """Where each photo, by its own starting pose, puts its marks on the wall."""
+    layout = layout_of(network)
+    log_f = start.state.x[layout.lens : layout.exposure].reshape(-1, LENS)[:, 0]
+    work = _Work(with_edge_corners(network), log_f)
+    shifts = start.state.x[layout.pose : layout.lens].reshape(-1, POSE)[:, 3:]
+    poses = zip(start.state.rotations, shifts, strict=True)
+    return [work.marks_on_wall(i, Pose(turn, shift, 0.0)) for i, (turn, shift) in enumerate(poses)]

@@ -144,6 +144,11 @@ class WallProblem:
         """The row that holds the prior of an unknown that has one of its own."""
         return self.prior_rows.start + int(np.searchsorted(self._held, unknown))
 
+    def lens_rows(self, lens: int) -> IntArray:
+        """The rows that hold the joint prior of a lens's constants."""
+        first = self.prior_rows.start + len(self._held) + LENS * lens
+        return np.arange(first, first + LENS)
+
     def _prior_rows(self, inverse_spread: FloatArray) -> FloatArray:
         """Whitened derivatives of all priors; constant, since each is of the unknowns themselves.
 

@@ -56,6 +56,8 @@ class Built:
     marks: dict[str, int]
     photos: tuple[int, ...]
     lens_priors: tuple[LensPrior, ...]
+    spare_lenses: tuple[Lens | None, ...] = ()
+    """For each lens with a profile what its photos' header says of it."""
 
     def starts_log_f(self) -> list[FloatArray]:
         """Focal lengths to start from; lenses of one source are moved together."""
@@ -84,7 +86,7 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
         request.habits,
     )
     headers = [_header(sight) for _, _, sight in photos]
-    lenses, priors, lens_of = _lenses(headers, request.profiles)
+    lenses, priors, spare, lens_of = _lenses(headers, request.profiles)
     shots = tuple(
         _shot(photo, header, lens)
         for (_, photo, _), header, lens in zip(photos, headers, lens_of, strict=True)
@@ -122,7 +124,7 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
         curves=join_curves(curves),
         directions=known_directions(lines),
     )
-    return Built(network, sheets, index, tuple(use), priors)
+    return Built(network, sheets, index, tuple(use), priors, spare)
 
 
 def line_marks(line: tuple[str, str] | None, marks: dict[str, int]) -> tuple[int, int] | None:
@@ -140,9 +142,10 @@ def _header(sight: Sight) -> Header:
 
 def _lenses(
     headers: Sequence[Header], profiles: Sequence[LensProfile]
-) -> tuple[tuple[Lens, ...], tuple[LensPrior, ...], list[int]]:
+) -> tuple[tuple[Lens, ...], tuple[LensPrior, ...], tuple[Lens | None, ...], list[int]]:
     by_key: dict[LensKey, int] = {}
     lenses: list[Lens] = []
+    spare: list[Lens | None] = []
     priors: list[LensPrior] = []
     lens_of: list[int] = []
     for header in headers:
@@ -151,14 +154,16 @@ def _lenses(
             known = next((profile for profile in profiles if profile.key == key), None)
             prior = lens_prior(header)
             by_key[key] = len(lenses)
+            by_header = _lens(_group_name(key), prior)
+            spare.append(None if known is None else by_header)
             if known is None:
-                lenses.append(_lens(_group_name(key), prior))
+                lenses.append(by_header)
             else:
                 prior = replace(prior, source="profile", f_starts_px=(exp(known.mean[0]),))
                 lenses.append(Lens(_group_name(key), "profile", known.mean, known.covariance))
             priors.append(prior)
         lens_of.append(by_key[key])
-    return tuple(lenses), tuple(priors), lens_of
+    return tuple(lenses), tuple(priors), tuple(spare), lens_of
 
 
 def _lens(name: str, prior: LensPrior) -> Lens:

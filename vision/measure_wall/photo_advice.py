@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from vision.measure_wall.finding_advice import findings_advice
 from vision.measure_wall.request import WallRequest
 from vision.measure_wall.sight import Sight
-from vision.measure_wall.vetting import SetAside
 from vision.measure_wall.wall import WallMeasurement
 from vision.quality.advice import Advice
 
@@ -89,63 +89,6 @@ def _altered(sight: Sight) -> list[Advice]:
     return [Advice(*_ALTERED[kind])] if kind in _ALTERED else []
 
 
-_LINES: Final = {
-    "line-point": (
-        "line-point-set-aside",
-        "A point of the line {name!r} lies beside it, so it was left out: set it again.",
-    ),
-    "edge-point": (
-        "edge-point-set-aside",
-        "A point of an edge of {name!r} lies beside it, so it was left out: set it again.",
-    ),
-    "bent": (
-        "line-bent",
-        "The line {name!r} is less straight than stated, so it counts for less. Was it followed "
-        "along one and the same edge?",
-    ),
-    "direction": (
-        "line-off-direction",
-        "The line {name!r} is not level or plumb as stated, so that was left out: put a level on "
-        "it.",
-    ),
-    "plumb": (
-        "plumb-off",
-        "The plumb line at {name!r} is not square to the level line, so it was left out: set its "
-        "marks again, or the level line's.",
-    ),
-}
-
-
-def _findings_in(wall: WallMeasurement, index: int) -> list[SetAside]:
-    """Findings in one photo, a card's corners named once."""
-    found = [f for f in wall.set_aside if index in wall.photos_of(f)]
-    return list(dict.fromkeys(found))
-
-
-def _of_finding(wall: WallMeasurement, finding: SetAside) -> Advice:
-    name = wall.name_of(finding)
-    if finding.kind == "mark":
-        text = f"The mark {name!r} does not fit the other photos, so it was left out: set it again."
-        return Advice("mark-set-aside", text)
-    if finding.kind == "disagree":
-        photos = " and ".join(wall.request.photos[i].name for i in wall.photos_of(finding))
-        text = (
-            f"The mark {name!r} lies elsewhere in {photos}, and nothing tells which is right: "
-            "set it again in each."
-        )
-        return Advice("marks-disagree", text)
-    if finding.kind == "uneven":
-        text = (
-            f"The corners of {name} fit only roughly, so they count for less. Tape it flat, "
-            "without bubbles or curl."
-        )
-        return Advice("card-uneven", text)
-    if finding.kind in _LINES:
-        return Advice(_LINES[finding.kind][0], _LINES[finding.kind][1].format(name=name))
-    text = f"Corners of {name} do not fit and were left out. Is the card flat, and did it stay put?"
-    return Advice("card-corners-set-aside", text)
-
-
 def _of_the_set(
     request: WallRequest, wall: WallMeasurement, sight: Sight, index: int
 ) -> list[Advice]:
@@ -166,7 +109,9 @@ def _of_the_set(
                 "45° to the wall, would narrow every interval.",
             )
         )
-    if index in wall.used_photos and wall.profile_disagrees(index):
+    found = findings_advice(wall, index)
+    told = any(item.code == "profile-disagrees" for item in found)
+    if index in wall.used_photos and wall.profile_disagrees(index) and not told:
         said.append(
             Advice(
                 "profile-disagrees",
@@ -174,7 +119,7 @@ def _of_the_set(
                 "turn off zoom and lens correction that was not on then.",
             )
         )
-    said += [_of_finding(wall, finding) for finding in _findings_in(wall, index)]
+    said += found
     checked = {card.serial for card in request.cards if {c.axis for c in card.checks} == {"x", "y"}}
     jobs = {card.print_job for card in request.cards if card.serial in checked}
     job_of = {card.serial: card.print_job for card in request.cards}

@@ -208,4 +208,4 @@ def _rectangle_sheet(rectangle: RectangleRequest, group: int, habits: Habits) ->
 def _rectangle_scale(rectangle: RectangleRequest) -> ScaleGroup:
     pairs = zip(rectangle.u_mm, rectangle.size_mm, strict=True)
     u = [max(u, SMALLEST_SIZE_U_MM) / size for u, size in pairs]
-    return ScaleGroup(f"size of {rectangle.name}", (1.0, 1.0), (u[0], u[1]))
+    return ScaleGroup(f"size of {rectangle.name}", (1.0, 1.0), (u[0], u[1]), is_size=True)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from vision.adjust.network import CurveSightings, Network, Sightings
+from vision.adjust.network import CurveSightings, Lens, Network, Sightings
 from vision.adjust.reliability import LineTests, SightingTests, line_tests, sighting_tests
 from vision.adjust.solution import WallAdjustment
+from vision.adjust.solver import NotObservable
+from vision.measure_wall.doubts import Doubt, doubts, freed, freed_starts, limit
 from vision.units import FloatArray, IntArray
 
 WRONG_DROP: Final = 18.42
@@ -18,7 +21,9 @@ WRONG_LINE: Final = 15.14
 """The same of one degree of freedom."""
 CLEAR_DROP: Final = 4.6
 """2 ln 10: one culprit is ten times likelier than the next."""
-MOST_ROUNDS: Final = 12
+MOST_ROUNDS: Final = 40
+MOST_TRIALS: Final = 8
+"""Hypotheses that are solved; those further down explain less."""
 CHI2_MEDIAN: Final = 1.386
 """Of two degrees of freedom."""
 UNEVEN: Final = 1.9
@@ -35,12 +40,21 @@ class SetAside:
     card that does not lie as a flat or evenly bowed sheet: all its corners widened). Of a line by
     its index: ``line-point`` (left out), ``direction`` (not level or plumb as stated: left out),
     ``bent`` (less straight than stated: widened). ``edge-point`` is of a sheet's edge and
-    ``plumb`` of the plumb marks, by the first of them; both are left out.
+    ``plumb`` of the plumb marks, by the first of them; both are left out. Of what was taken as
+    known: ``lens`` by its index, ``exposure`` by that of its shot, ``print`` by that of its scale,
+    ``off-wall``, ``tilted`` and ``moved`` by that of the sheet. ``exchanged`` are two marks under
+    one another's names.
     """
 
     kind: str
     shots: tuple[int, ...]
     thing: int
+    other: int | None = None
+
+    @property
+    def marks(self) -> tuple[int, ...]:
+        """The things that it is about."""
+        return (self.thing,) if self.other is None else (self.thing, self.other)
 
 
 @dataclass(frozen=True)
@@ -63,19 +77,122 @@ class Step:
     excess: float
 
 
-def vet(adjustment: WallAdjustment) -> Vetted:
-    """Deal with the worst contradiction, adjust again, and so on until nothing is left."""
+def vet(adjustment: WallAdjustment, spare_lenses: Sequence[Lens | None] = ()) -> Vetted:
+    """Deal with the worst contradiction, adjust again, and so on until nothing is left.
+
+    ``spare_lenses`` holds for each lens with a profile what is known of it without.
+
+    Raises
+    ------
+    NotObservable
+        If what is left when all contradictions are dealt with does not determine the wall.
+    """
     findings: list[SetAside] = []
     for _ in range(MOST_ROUNDS):
         network = adjustment.network
         step = vet_once(network, sighting_tests(adjustment.photo))
         if network.lines or network.square_corners or len(network.curves.shot):
             step = _worse(network, line_tests(adjustment.photo), step)
+        freed_of = _less_known(adjustment, step, spare_lenses)
+        if freed_of is not None:
+            adjustment, doubted = freed_of
+            findings += [SetAside(d.kind, d.shots, d.thing) for d in doubted]
+            continue
         if step is None:
             break
         findings.append(step.finding)
         adjustment = adjustment.revised(step.network, step.finding.shots)
     return Vetted(adjustment, tuple(findings))
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """The wall with a hypothesis freed; ``price`` adds to its cost what a free hypothesis may."""
+
+    doubt: Doubt
+    adjustment: WallAdjustment
+    price: float
+
+
+def _less_known(
+    adjustment: WallAdjustment, step: Step | None, spare_lenses: Sequence[Lens | None]
+) -> tuple[WallAdjustment, list[Doubt]] | None:
+    """The wall without what was taken as known and explains more than any single sighting.
+
+    What a hypothesis explains is found by solving the wall with it, since what is far off is
+    beyond what derivatives tell. Several that explain alike are all freed.
+    """
+    found = doubts(adjustment.photo)
+    past = sorted((d for d in found if d.excess > 1), key=lambda d: d.excess, reverse=True)
+    if not past:
+        return None
+    trials = _trials(adjustment, past[:MOST_TRIALS], spare_lenses)
+    if not any(_fits(trial.adjustment) for trial in trials):
+        lenses = [d for d in found if d.kind == "lens" and d not in past[:MOST_TRIALS]]
+        trials += _trials(adjustment, lenses, spare_lenses)
+    if not trials:
+        return None
+    best = min(trials, key=lambda trial: trial.price)
+    if best.price > min(_cost(adjustment), _price(adjustment, step)):
+        return None
+    alike = [t.doubt for t in trials if t.price < best.price + CLEAR_DROP]
+    alike = [best.doubt, *(d for d in alike if _is_apart(d, best.doubt))]
+    together = _freed(adjustment, alike, spare_lenses) if len(alike) > 1 else None
+    return (best.adjustment, [best.doubt]) if together is None else (together, alike)
+
+
+def _trials(
+    adjustment: WallAdjustment, doubted: Sequence[Doubt], spare_lenses: Sequence[Lens | None]
+) -> list[_Trial]:
+    pairs = [(doubt, _freed(adjustment, [doubt], spare_lenses)) for doubt in doubted]
+    return [
+        _Trial(doubt, freer, _cost(freer) + limit(doubt.freedoms))
+        for doubt, freer in pairs
+        if freer is not None
+    ]
+
+
+def _fits(adjustment: WallAdjustment) -> bool:
+    solution = adjustment.photo
+    return solution.variance_factor <= solution.variance_bounds[1]
+
+
+def _cost(adjustment: WallAdjustment) -> float:
+    return adjustment.photo.minimum.cost
+
+
+def _price(adjustment: WallAdjustment, step: Step | None) -> float:
+    """Of the wall without its worst sighting."""
+    if step is None or step.excess <= 1:
+        return np.inf
+    try:
+        return _cost(adjustment.revised(step.network, step.finding.shots)) + WRONG_DROP
+    except NotObservable:
+        return np.inf
+
+
+def _is_apart(doubt: Doubt, best: Doubt) -> bool:
+    """Whether both may be freed: a sheet that is elsewhere in one photo of two is so in both."""
+    if doubt is best or "moved" in (doubt.kind, best.kind):
+        return False
+    return {doubt.kind, best.kind} != {"lens", "exposure"}
+
+
+def _freed(
+    adjustment: WallAdjustment, doubted: Sequence[Doubt], spare_lenses: Sequence[Lens | None]
+) -> WallAdjustment | None:
+    """The wall adjusted anew without what is doubted; None if that leaves it undetermined."""
+    network = adjustment.network
+    for doubt in doubted:
+        is_profile = doubt.kind == "lens" and network.lenses[doubt.thing].source == "profile"
+        spare = spare_lenses[doubt.thing] if is_profile and spare_lenses else None
+        network = freed(network, doubt, spare)
+    try:
+        freer = WallAdjustment(network, adjustment.level, freed_starts(network))
+    except NotObservable:
+        return None
+    start = freer.start
+    return None if start.unplaced_shots or start.clashing_sheets else freer
 
 
 def vet_once(network: Network, tests: SightingTests) -> Step | None:
@@ -124,6 +241,15 @@ def worst_of_lines(network: Network, tests: LineTests) -> Step | None:
     lines[at] = replace(lines[at], bow_u_mm=widened)
     finding = SetAside("bent", _shots_of_line(network, at), at)
     return Step(replace(network, lines=tuple(lines)), finding, excess)
+
+
+def without_sightings(network: Network, rows: IntArray) -> Network:
+    """The network without some rows of its sightings."""
+    keep = np.ones(len(network.sightings.shot), dtype=bool)
+    keep[rows] = False
+    fields = Sightings.__dataclass_fields__
+    kept = Sightings(*(getattr(network.sightings, name)[keep] for name in fields))
+    return replace(network, sightings=kept)
 
 
 def _vet_direction(network: Network, at: int) -> tuple[Network, SetAside]:
@@ -182,7 +308,7 @@ def _vet_corner(network: Network, tests: SightingTests, worst: int) -> tuple[Net
     if len(rows) <= FEWEST_CORNERS:
         widened = _widened(network, rows, float(tests.drop[worst]) / 2)
         return widened, SetAside("uneven", shots, sheet)
-    return _without(network, np.array([worst])), SetAside("corner", shots, sheet)
+    return without_sightings(network, np.array([worst])), SetAside("corner", shots, sheet)
 
 
 def _vet_mark(network: Network, tests: SightingTests, worst: int) -> tuple[Network, SetAside]:
@@ -190,19 +316,14 @@ def _vet_mark(network: Network, tests: SightingTests, worst: int) -> tuple[Netwo
     mark, shot = int(seen.point[worst]), int(seen.shot[worst])
     mates = np.flatnonzero((seen.sheet < 0) & (seen.point == mark))
     doubtful = mates[tests.drop[mates] > tests.drop[worst] - CLEAR_DROP]
+    if len(mates) == 2:
+        # either alone fits anything; drops differ only by how far the strained wall was linearised
+        doubtful = mates
     if len(doubtful) == 1 and len(mates) > 1:
-        return _without(network, doubtful), SetAside("mark", (shot,), mark)
+        return without_sightings(network, doubtful), SetAside("mark", (shot,), mark)
     shots = tuple(sorted(set(seen.shot[doubtful].tolist())))
     widened = _widened(network, doubtful, float(tests.drop[worst]) / 2)
     return widened, SetAside("disagree", shots, mark)
-
-
-def _without(network: Network, rows: IntArray) -> Network:
-    keep = np.ones(len(network.sightings.shot), dtype=bool)
-    keep[rows] = False
-    fields = Sightings.__dataclass_fields__
-    kept = Sightings(*(getattr(network.sightings, name)[keep] for name in fields))
-    return replace(network, sightings=kept)
 
 
 def _widened(network: Network, rows: IntArray, factor: float) -> Network:

@@ -16,6 +16,7 @@ from vision.adjust.state import LINE
 from vision.adjust.wall_problem import Tape
 from vision.errors import Refusal
 from vision.measure_wall.build import Built, build_network, line_marks
+from vision.measure_wall.gross_marks import set_gross_aside
 from vision.measure_wall.other_walls import keep_own_wall
 from vision.measure_wall.request import SizeRequest, WallRequest
 from vision.measure_wall.sheets import refuse_twice
@@ -162,7 +163,7 @@ class WallMeasurement:
         rms = {
             serial: float(np.sqrt(np.mean(squares[rows])))
             for serial, sheet in self.built.sheets.card_index.items()
-            if np.any(rows := (seen.shot == shot) & (seen.sheet == sheet))
+            if np.any(rows := (seen.shot == shot) & np.isin(seen.sheet, self._alike(sheet)))
         }
         lens = self.built.network.shots[shot].lens
         constants = solution.problem.views.constants(solution.state)
@@ -175,6 +176,8 @@ class WallMeasurement:
     def profile_disagrees(self, photo: int) -> bool:
         """Whether a photo's lens has a profile that the wall's photos contradict."""
         shot = self.built.network.shots[self.used_photos.index(photo)]
+        if any(found.kind == "lens" and found.thing == shot.lens for found in self.set_aside):
+            return self.built.spare_lenses[shot.lens] is not None
         if self.built.network.lenses[shot.lens].source != "profile":
             return False
         return self._adjustment.photo.prior_departure(shot.lens) > PROFILE_DEPARTURE
@@ -189,11 +192,23 @@ class WallMeasurement:
 
     def name_of(self, finding: SetAside) -> str:
         """The mark, sheet or line that a finding is about."""
-        if finding.kind in ("corner", "uneven", "edge-point"):
-            return self.built.sheets.sheets[finding.thing].name
+        network = self.built.network
+        if finding.kind in ("corner", "uneven", "edge-point", "off-wall", "tilted", "moved"):
+            return network.sheets[finding.thing].name
         if finding.kind in ("line-point", "direction", "bent"):
-            return self.built.network.lines[finding.thing].name
-        return self.built.network.marks[finding.thing].name
+            return network.lines[finding.thing].name
+        if finding.kind == "lens":
+            return network.lenses[finding.thing].name
+        if finding.kind == "exposure":
+            return network.shots[finding.thing].name
+        if finding.kind == "print":
+            return network.scale_groups[finding.thing].name
+        return network.marks[finding.thing].name
+
+    def _alike(self, sheet: int) -> list[int]:
+        """A sheet with what it became in a photo in which it hangs elsewhere."""
+        sheets = self.built.network.sheets
+        return [i for i, other in enumerate(sheets) if other.name == sheets[sheet].name]
 
     def _tapes(self, tapes: Sequence[TapedSize]) -> list[Tape]:
         return [Tape(self._by_name[t.name], t.value_mm, t.u_mm) for t in tapes]
@@ -232,7 +247,7 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
                 raise refuse_twice(serials[clash])
             raise _not_observable()
         if not start.unplaced_shots:
-            vetted = vet(adjustment)
+            vetted = _vetted(adjustment, built)
             built = replace(built, network=vetted.adjustment.network)
             return WallMeasurement(request, built, vetted, not_tied, own.left_out)
         dropped = [use[shot] for shot in start.unplaced_shots]
@@ -244,6 +259,15 @@ def _adjust(request: WallRequest, built: Built) -> WallAdjustment:
     level = line_marks(request.level, built.marks)
     try:
         return WallAdjustment(built.network, level, built.starts_log_f())
+    except NotObservable as error:
+        raise _not_observable() from error
+
+
+def _vetted(adjustment: WallAdjustment, built: Built) -> Vetted:
+    try:
+        calmer, gross = set_gross_aside(adjustment)
+        vetted = vet(calmer, built.spare_lenses)
+        return replace(vetted, findings=(*gross, *vetted.findings))
     except NotObservable as error:
         raise _not_observable() from error
 

@@ -35,6 +35,8 @@ _BROKEN: Final = (
 )
 """What the metadata reader raises on damaged metadata."""
 _LONGEST_TEXT: Final = 100
+_FOCAL_35MM_RANGE: Final = (7.0, 700.0)
+"""Millimetres: from a fisheye to past any phone's tele lens. Beyond it the field was never set."""
 
 
 def read_header(image: Image.Image, size: tuple[int, int]) -> Header:
@@ -51,7 +53,7 @@ def read_header(image: Image.Image, size: tuple[int, int]) -> Header:
         model=_text(main.get(_MODEL)),
         lens_model=_text(camera.get(_LENS)),
         focal_mm=_positive(camera.get(_FOCAL)),
-        focal_35mm_mm=_positive(camera.get(_FOCAL_35MM)),
+        focal_35mm_mm=_believable(_positive(camera.get(_FOCAL_35MM))),
         digital_zoom=_positive(camera.get(_ZOOM)),
         orientation=orientation,
         stated_long_px=max(stated) if stated else None,
@@ -133,3 +135,8 @@ def _positive(value: object) -> float | None:
     except _BROKEN:
         return None
     return number if math.isfinite(number) and number > 0 else None
+
+
+def _believable(focal_35mm_mm: float | None) -> float | None:
+    low, high = _FOCAL_35MM_RANGE
+    return focal_35mm_mm if focal_35mm_mm is not None and low <= focal_35mm_mm <= high else None
