@@ -119,12 +119,16 @@ def check(
     slips: Annotated[
         Path | None, typer.Option(metavar="SLIPS.toml", help="The shop's own rates of slips.")
     ] = None,
+    plan: Annotated[
+        Path | None,
+        typer.Option(metavar="PLAN.json", help="Tell what this plan's overrides let stand."),
+    ] = None,
 ) -> None:
     """Cross-check tape and photos of an alcove, and say what to tape next."""
     from service.actions.measure.check import check_files
 
     folder = out if out is not None else walls[0].parent / "check"
-    checked = check_files(walls, folder, slips=slips)
+    checked = check_files(walls, folder, slips=slips, plan=plan)
     for row in checked.found.rows:
         if row.suspect:
             _print(f"{row.name}: {row.suspect}\n")

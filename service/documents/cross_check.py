@@ -52,6 +52,7 @@ COLUMNS: Final = (
     "holds",
     "suspect",
     "done",
+    "let stand by",
 )
 
 
@@ -77,7 +78,9 @@ def cross_check_csv(found: CrossCheck) -> bytes:
 
 
 def status_words(row: CheckedSize) -> str:
-    """The status, and whether its check was worth anything."""
+    """The status, whether its check was worth anything, and whether a conflict was let stand."""
+    if row.let_stand_by:
+        return f"{row.status}, let stand"
     if row.status is Status.AGREES:
         return "agrees, checked" if row.checked else "agrees, weak check"
     return str(row.status)
@@ -118,6 +121,7 @@ def _cells(wall: str, row: CheckedSize) -> dict[str, str]:
         "holds": row.holds,
         "suspect": row.suspect,
         "done": "; ".join(row.done),
+        "let stand by": row.let_stand_by,
     }
     for column, estimate in (("photo", row.photo), ("expected", row.expected)):
         if estimate is not None:
@@ -184,7 +188,7 @@ def _words(row: CheckedSize) -> str:
     value = value_text(row.tape) or inches_text(row.mm or 0.0, mark='"')
     if row.status is Status.AGREES and row.checked:
         return value
-    word = "weak check" if row.status is Status.AGREES else str(row.status)
+    word = "weak check" if row.status is Status.AGREES else status_words(row)
     return f"{value} {word}"
 
 

@@ -36,6 +36,9 @@ class CheckedSizeRow(OutputModel):
     holds: str = Field(description="What keeps it from the saw; empty if nothing does.")
     suspect: str = Field(description="The likeliest slip, as a colleague would say it.")
     done: tuple[str, ...] = Field(description="What was done about each conflict.")
+    let_stand_by: str = Field(
+        default="", description="Who lets its conflict stand: not the taper. Empty if nobody does."
+    )
 
 
 class DerivedRow(OutputModel):

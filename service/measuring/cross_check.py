@@ -14,6 +14,8 @@ from service.measuring.judgement import DimensionJudgement, Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading, effective_readings
 from service.measuring.release.facts import Override
+from service.measuring.release.judged import JudgedReading
+from service.measuring.release.size import override_refused
 
 _USUAL_LIMITS = Limits()
 
@@ -35,7 +37,10 @@ class CheckedSize:
     suspect
         The likeliest slip, as a colleague would say it; empty without a conflict.
     done
-        What was done about each conflict: taken again, overridden.
+        What was done about each conflict: taken again, let stand, or why an override does not
+        count.
+    let_stand_by
+        Who lets the conflict stand, so that it holds nothing any more; empty if nobody does.
     """
 
     name: str
@@ -50,6 +55,7 @@ class CheckedSize:
     holds: str
     suspect: str
     done: tuple[str, ...]
+    let_stand_by: str = ""
 
     @property
     def mm(self) -> float | None:
@@ -105,7 +111,8 @@ def cross_check(
 ) -> CrossCheck:
     """Put the judgement of an alcove together wall by wall.
 
-    A closure belongs to the wall that all its sizes are on; the others are across walls.
+    A closure belongs to the wall that all its sizes are on; the others are across walls. Overrides
+    name size and reading as they were judged.
     """
     walls = []
     inside: set[str] = set()
@@ -134,6 +141,10 @@ def _row(
 ) -> CheckedSize:
     own = [reading for reading in readings if reading.dimension == found.name]
     standing = effective_readings(own)
+    held = why_shut(found, judgement, limits) or ""
+    given = _newest_override(found, judgement, overrides)
+    refused = None if given is None else _override_refused(given, standing)
+    let_stand_by = given.who if given is not None and refused is None else ""
     return CheckedSize(
         name=part.called[found.name],
         size=next((size for size in part.sizes.sizes if size.name == found.name), None),
@@ -144,29 +155,53 @@ def _row(
         expected=found.expected,
         best=found.best,
         readings=tuple(_said(reading) for reading in standing),
-        holds=why_shut(found, judgement, limits) or "",
+        holds="" if let_stand_by else held,
         suspect=found.suspect.text if found.suspect is not None else "",
-        done=(*_taken_again(own), *_overridden(found.name, overrides)),
+        done=(*_taken_again(own), *_overridden(given, refused)),
+        let_stand_by=let_stand_by,
     )
 
 
 def _taken_again(own: Sequence[Reading]) -> list[str]:
     by_id = {reading.id: reading for reading in own}
     return [
-        f"{_said(by_id[reading.replaces])} was taken again: {_said(reading)}"
+        f"{_said(by_id[reading.replaces])} was taken again: {_said(reading, how=True)}"
         for reading in own
         if reading.replaces in by_id
     ]
 
 
-def _overridden(name: str, overrides: Sequence[Override]) -> list[str]:
-    return [
-        f"overridden by {override.who}: {override.reason}"
-        for override in overrides
-        if override.dimension == name
-    ]
+def _newest_override(
+    found: DimensionJudgement, judgement: Judgement, overrides: Sequence[Override]
+) -> Override | None:
+    """The last one of a size in conflict; where nothing conflicts any more none is needed."""
+    clash = any(r.clashes_with for r in judgement.readings if r.dimension == found.name)
+    if found.status is not Status.CONFLICTS and not clash:
+        return None
+    return next((o for o in reversed(overrides) if o.dimension == found.name), None)
 
 
-def _said(reading: Reading) -> str:
+def _override_refused(override: Override, standing: Sequence[Reading]) -> tuple[str, str] | None:
+    """By the rule of release: why it does not count, and what to do."""
+    reading = next((one for one in standing if one.id == override.reading), None)
+    if reading is None:
+        return override_refused(override, None)
+    u_mm = reading.uncertainty.u_mm
+    return override_refused(override, JudgedReading(reading.id, "", u_mm, who=reading.who))
+
+
+def _overridden(given: Override | None, refused: tuple[str, str] | None) -> list[str]:
+    if given is None:
+        return []
+    if refused is None:
+        return [f"let stand by {given.who}: {given.reason}"]
+    why, do = refused
+    return [f"{why} ({given.who}: {given.reason}): {do}"]
+
+
+def _said(reading: Reading, *, how: bool = False) -> str:
+    """As written, by whom; where it is told, how and when as well."""
     text = reading.text or f"{reading.mm:.1f} mm"
-    return f"{text} ({reading.who})" if reading.who else text
+    method = reading.instrument.method if how else None
+    told = [part for part in (reading.who, method, reading.at if how else None) if part]
+    return f"{text} ({', '.join(told)})" if told else text

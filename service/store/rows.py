@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal, TypeAlias
 
+from service.measuring.release.facts import Override
+
 Json: TypeAlias = Any
 Facts: TypeAlias = dict[str, Any]
 WallName: TypeAlias = Literal["plumbing", "back", "far-end"]
@@ -33,6 +35,17 @@ class JobRow:
     created_at: str
     updated_at: str
     document: Mapping[str, Json]
+
+    @property
+    def overrides(self) -> dict[str, tuple[Override, ...]]:
+        """Every override, by its wall as a plan calls it: ``far end``."""
+        return {
+            sheet.replace("-", " "): tuple(
+                Override(name, row["reading"], row["who"], row["reason"])
+                for name, row in rows.items()
+            )
+            for sheet, rows in self.document["overrides"].items()
+        }
 
 
 @dataclass(frozen=True)

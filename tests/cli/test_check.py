@@ -15,6 +15,7 @@ from pypdf import PdfReader
 from service.cli import main
 from service.files.schema import json_schema
 from tests.measuring.alcove.files import wall_documents
+from tests.panels.worked_alcove import PLAN
 
 
 @pytest.fixture
@@ -139,7 +140,60 @@ def test_a_retaping_is_told(tmp_path: Path) -> None:
     sizes = [size for wall in found["walls"] for size in wall["sizes"]]
     assert {size["status"] for size in sizes} == {"agrees"}
     (told,) = [size["done"] for size in sizes if size["done"]]
-    assert told == ["28 1/16 (A) was taken again: 29 1/16 (B)"]
+    assert told == ["28 1/16 (A) was taken again: 29 1/16 (B, hook to mark)"]
+
+
+OVERRIDE = {
+    "wall": "back",
+    "dimension": "right 40",
+    "reading": "r right 40",
+    "who": "C",
+    "reason": "the wall is notched there",
+}
+
+
+def test_what_a_plan_lets_stand_is_told(walls: list[Path], tmp_path: Path) -> None:
+    """C, who did not tape it, lets the slip stand: the report says who and why, and that size
+    holds nothing any more; its conflict is not hidden."""
+    assert _run_with(walls, tmp_path, OVERRIDE) == 0
+
+    found = json.loads((tmp_path / "out" / "check.json").read_text(encoding="utf-8"))
+    Draft202012Validator(json_schema("check")).validate(found)
+    size = next(s for wall in found["walls"] for s in wall["sizes"] if s["name"] == "right 40")
+    assert (size["status"], size["let_stand_by"], size["holds"]) == ("conflicts", "C", "")
+    assert size["done"] == ["let stand by C: the wall is notched there"]
+    assert all(s["let_stand_by"] == "" for w in found["walls"] for s in w["sizes"] if s != size)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "expected"),
+    [
+        ("dimension", "right 41", "expected one of the back wall's dimensions: left 0, "),
+        ("reading", "r right 41", "expected one of the back wall's readings: r left 0, "),
+    ],
+)
+def test_an_override_of_what_is_not_there_is_refused(
+    walls: list[Path],
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    key: str,
+    value: str,
+    expected: str,
+) -> None:
+    """A size or reading that the wall's file lacks is named, and nothing is written."""
+    assert _run_with(walls, tmp_path, OVERRIDE | {key: value}) == 2
+    assert f"plan.json: release.overrides[0].{key}: {expected}" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+def _run_with(walls: list[Path], folder: Path, override: dict[str, str]) -> int:
+    """Checked beside the worked alcove's plan, with an override in it."""
+    plan = json.loads(PLAN.read_text(encoding="utf-8"))
+    plan["walls"][0]["reports"] = ["back-report.json"]
+    path = folder / "plan.json"
+    path.write_text(json.dumps(plan | {"release": {"overrides": [override]}}), encoding="utf-8")
+    arguments = ["check", *map(str, walls), "--out", str(folder / "out"), "--plan", str(path)]
+    return main(arguments)
 
 
 def test_one_wall_alone_can_be_checked(walls: list[Path], tmp_path: Path) -> None:

@@ -60,11 +60,45 @@ def test_an_end_wall_stands_with_its_corner_where_it_is() -> None:
 def test_an_override_prints_with_its_reason() -> None:
     """Who let it stand, and why, is in the table and on the paper."""
     found = checked(overrides=(Override(SLIP, SLIP, "C", "the wall is notched there"),))
-    words = "overridden by C: the wall is notched there"
+    words = "let stand by C: the wall is notched there"
 
-    assert words in cross_check_csv(found).decode()
+    (line,) = [row for row in cross_check_csv(found).decode().splitlines() if words in row]
+    assert line.startswith(f"back,{SLIP},")
+    assert line.endswith(",C")
     pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
     assert any(words in page.extract_text() for page in pages)
+
+
+def test_what_is_let_stand_still_warns_in_the_drawing() -> None:
+    """The size is drawn on the warning layer as before, and says that it was let stand."""
+    found = checked(overrides=(Override(SLIP, SLIP, "C", "the wall is notched there"),))
+    lines = [i for i in wall_drawing(found.walls[0], 20.0) if isinstance(i, Dimension)]
+
+    (warned,) = [line for line in lines if line.layer is Layer.WARNING]
+    assert warned.text == '28 1/16" conflicts, let stand'
+
+
+@pytest.mark.parametrize(
+    ("override", "why"),
+    [
+        (Override(SLIP, SLIP, "a", "looks right to me"), "overridden by the one who taped it"),
+        (Override(SLIP, "gone", "C", "notched"), "overridden for a reading that no longer stands"),
+    ],
+)
+def test_an_override_that_does_not_count_holds_the_size(override: Override, why: str) -> None:
+    """The taper's own, or one of a reading that is gone, lets nothing go; the report says why."""
+    (row,) = [row for row in checked(overrides=(override,)).rows if row.name == SLIP]
+
+    assert row.let_stand_by == ""
+    assert row.holds
+    assert row.done[0].startswith(why)
+    assert override.reason in row.done[0]
+
+
+def test_an_override_of_what_agrees_is_not_told() -> None:
+    """Where nothing conflicts there is nothing to let stand."""
+    found = checked("29 1/16", (Override(SLIP, SLIP, "C", "the wall is notched there"),))
+    assert not any(row.done or row.let_stand_by for row in found.rows)
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])

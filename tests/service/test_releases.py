@@ -253,8 +253,12 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
             assert (told in page) is ("BACK WALL" in page.upper()), (name, page[:80])
     assert told in job.ask("GET", "documents/back.svg").text
     assert told not in job.ask("GET", "documents/far-end.svg").text
+    stands = f"let stand by C. Office: {reason}"
+    assert stands in job.ask("GET", "check/check.csv").text
+    assert any(stands in page for page in words(job.ask("GET", "check/check.pdf").content))
 
     job.ask("DELETE", path)
+    assert stands not in job.ask("GET", "check/check.csv").text
     assert any("left 40" in held["what"] for held in job.panel("back")["held"])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from service.measuring.estimates import PhotoEstimates, TapeObservation
 from service.measuring.judgement import Judgement
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
+from service.measuring.release.facts import Override
 from service.measuring.slips import INSTALLER_BOOK, SlipBook, Suspect
 
 _LIMITS = Limits()
@@ -47,8 +49,24 @@ def wall_name(looked: LookedWall) -> str:
     return looked.wall.wall or BACK
 
 
-def check_alcove(walls: Sequence[LookedWall], book: SlipBook = INSTALLER_BOOK) -> CheckedAlcove:
-    """Judge one to three walls together; each has a name of its own."""
+def plan_wall(looked: LookedWall) -> str:
+    """What a plan calls a wall: ``far end``."""
+    return wall_name(looked).replace("-", " ")
+
+
+def check_alcove(
+    walls: Sequence[LookedWall],
+    book: SlipBook = INSTALLER_BOOK,
+    overrides: Mapping[str, Sequence[Override]] = MappingProxyType({}),
+) -> CheckedAlcove:
+    """Judge one to three walls together; each has a name of its own.
+
+    Parameters
+    ----------
+    overrides
+        By wall as a plan calls it (``far end``), in the words of the wall's file. They are told
+        and change no judgement.
+    """
     placed = _placed(walls)
     readings = [reading for wall in placed for reading in wall.readings]
     photo = _together([wall.photo for wall in placed])
@@ -64,7 +82,14 @@ def check_alcove(walls: Sequence[LookedWall], book: SlipBook = INSTALLER_BOOK) -
     )
     derived = derived_sizes(sizes, judged, photo, readings)
     parts = [wall.part for wall in placed]
-    found = cross_check(parts, judged.judgement, readings, judged.closings, derived=derived)
+    found = cross_check(
+        parts,
+        judged.judgement,
+        readings,
+        judged.closings,
+        [o for wall in placed for o in wall.overrides(overrides)],
+        derived=derived,
+    )
     to_tape = {
         wall.wall: _called(next_to_tape(sizes, sheet_needs(wall), photo, readings), placed)
         for wall in sizes
@@ -89,6 +114,19 @@ class _Placed:
         called = self.part.called
         own = [replace(t, dimension=called[t.dimension]) for t in tapes if t.dimension in called]
         return _renamed(self.looked.resolve(own), _judged_as(self.part))
+
+    def overrides(self, by_wall: Mapping[str, Sequence[Override]]) -> list[Override]:
+        """Those of its own sizes, under the names that it is judged by."""
+        names = _judged_as(self.part)
+        ids = {
+            own.id: judged.id
+            for own, judged in zip(self.looked.readings, self.readings, strict=True)
+        }
+        return [
+            replace(o, dimension=names[o.dimension], reading=ids.get(o.reading, o.reading))
+            for o in by_wall.get(plan_wall(self.looked), ())
+            if o.dimension in names
+        ]
 
 
 def _placed(walls: Sequence[LookedWall]) -> list[_Placed]:

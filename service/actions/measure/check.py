@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from service.actions.measure.alcove import CheckedAlcove, check_alcove, wall_name
+from service.actions.measure.alcove import CheckedAlcove, check_alcove, plan_wall, wall_name
 from service.actions.measure.check_file import check_file
 from service.actions.measure.report import judged_across
 from service.actions.measure.wall import LookedWall, looked_wall, report_on
@@ -15,12 +15,14 @@ from service.documents.cross_check import cross_check_csv
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.errors import FileError
-from service.files.loading import read_text
+from service.files.loading import load_model, read_text
+from service.files.plan import PlanFile
 from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_whole
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CrossCheck
 from service.measuring.limits import Limits
+from service.measuring.release.facts import Override
 from service.measuring.slips import INSTALLER_BOOK, SlipBook
 
 PAPERS = ("check.json", "check.csv", "check.pdf")
@@ -41,6 +43,7 @@ def check_files(
     folder: Path,
     *,
     slips: Path | None = None,
+    plan: Path | None = None,
     printed_on: str = "",
     paper: Paper = "letter",
 ) -> CheckedFiles:
@@ -54,6 +57,8 @@ def check_files(
     ----------
     slips
         SLIPS.toml with the shop's own rates; None takes the trade's for an installer.
+    plan
+        PLAN.json whose overrides are told beside the conflicts that they let stand.
 
     Raises
     ------
@@ -64,7 +69,8 @@ def check_files(
     """
     walls = [looked_wall(path) for path in paths]
     _refuse_twice(walls, paths)
-    checked = check_alcove(walls, INSTALLER_BOOK if slips is None else _book(slips))
+    book = INSTALLER_BOOK if slips is None else _book(slips)
+    checked = check_alcove(walls, book, {} if plan is None else _overrides(plan, walls))
     meta = DocumentMeta("A", printed_on or date.today().isoformat(), paper)
     job = ", ".join(wall.sizes.wall for wall in checked.found.walls)
     made = {name: check_paper(checked, name, job, meta) for name in PAPERS}
@@ -92,6 +98,34 @@ def _reports(checked: CheckedAlcove, walls: Sequence[LookedWall]) -> dict[str, b
 
 def _book(path: Path) -> SlipBook:
     return read_slip_book(read_text(path, "a TOML file"), str(path))
+
+
+def _overrides(plan: Path, walls: Sequence[LookedWall]) -> dict[str, list[Override]]:
+    """A plan's overrides by wall, each of a size and a reading that its wall's file has."""
+    release = load_model(plan, PlanFile).release
+    by_name = {plan_wall(looked): looked for looked in walls}
+    found: dict[str, list[Override]] = {name: [] for name in by_name}
+    for index, row in enumerate(() if release is None else release.overrides):
+        if row.wall in by_name:
+            field = f"release.overrides[{index}]"
+            _expect_known(by_name[row.wall], row.override(), field, str(plan))
+            found[row.wall].append(row.override())
+    return found
+
+
+def _expect_known(looked: LookedWall, override: Override, field: str, plan: str) -> None:
+    known = {
+        "dimension": (override.dimension, [size.name for size in looked.wall.dimensions]),
+        "reading": (override.reading, [reading.id for reading in looked.readings]),
+    }
+    for key, (given, names) in known.items():
+        if given not in names:
+            there = ", ".join(names) or "none"
+            raise FileError(
+                plan,
+                f"{field}.{key}",
+                f"expected one of the {wall_name(looked)} wall's {key}s: {there}",
+            )
 
 
 def _refuse_twice(walls: Sequence[LookedWall], paths: Sequence[Path]) -> None:

@@ -81,4 +81,5 @@ def _row(row: CheckedSize) -> CheckedSizeRow:
         holds=row.holds,
         suspect=row.suspect,
         done=row.done,
+        let_stand_by=row.let_stand_by,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from threading import Lock
 from typing import Final
@@ -19,6 +19,7 @@ from service.files.lens_profile import LensProfileFile
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.measuring.limits import Limits
+from service.measuring.release.facts import Override
 from service.store.new_job import wall_around
 from service.store.rows import Acting, JobRow, PhotoRow, WallName, WallRow
 from service.store.unit import Store, Unit
@@ -188,14 +189,19 @@ class WallReports:
                 keys.append(stored.fingerprint)
             except Refusal as refusal:
                 refused[name] = ServiceError(refusal.code, refusal.text, do=refusal.do)
-        checked = self._checked("\n".join(keys), list(looked.values())) if looked else None
+        checked = None
+        if looked:
+            key = "\n".join([*keys, repr(job.overrides)])
+            checked = self._checked(key, list(looked.values()), job.overrides)
         return JobCheck(job, looked, refused, checked)
 
-    def _checked(self, key: str, walls: list[LookedWall]) -> CheckedAlcove:
+    def _checked(
+        self, key: str, walls: list[LookedWall], overrides: Mapping[str, Sequence[Override]]
+    ) -> CheckedAlcove:
         with self._lock:
             found = self._alcoves.pop(key, None)
         if found is None:
-            found = check_alcove(walls)
+            found = check_alcove(walls, overrides=overrides)
         with self._lock:
             self._alcoves[key] = found
             while len(self._alcoves) > _SEEN_KEPT:

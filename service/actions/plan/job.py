@@ -13,7 +13,6 @@ from service.actions.plan.sheets import newest_letter, sheets_of
 from service.actions.plan.stored_release import (
     last_revisions,
     looks_of,
-    overrides_of,
     release_model,
 )
 from service.actions.plan.usual import usual_plan
@@ -153,7 +152,7 @@ def plan_job(
         practice = practice_of(settings["practice"], PRACTICE, PRACTICE)
         prices = settings["prices"]
         book = None if prices is None else read_price_book(prices, PRICES)
-        found = planned(file, values, practice, book, "plan", overrides_of(job))
+        found = planned(file, values, practice, book, "plan", job.overrides)
     except FileError as error:
         detail = f"{error.field}: {error.expected}" if error.field else error.expected
         raise ServiceError("cannot-plan", detail, field=error.field) from None

@@ -13,23 +13,13 @@ from service.files.api.answers import (
     RevisionList,
     RevisionModel,
 )
-from service.measuring.release.facts import NothingChecks, Override, SecondLook
+from service.measuring.release.facts import NothingChecks, SecondLook
 from service.measuring.release.revision import Revision, changes_between, is_intact
 
 if TYPE_CHECKING:
     from service.actions.plan.sheets import Sheets
     from service.panels.model import WallName
     from service.store.rows import JobRow, RevisionRow
-
-
-def overrides_of(job: JobRow) -> dict[str, list[Override]]:
-    """Every override, by the wall it is on."""
-    return {
-        panel.replace("-", " "): [
-            Override(name, row["reading"], row["who"], row["reason"]) for name, row in rows.items()
-        ]
-        for panel, rows in job.document["overrides"].items()
-    }
 
 
 def looks_of(job: JobRow) -> dict[str, list[SecondLook]]:

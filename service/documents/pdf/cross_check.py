@@ -209,6 +209,8 @@ def _row(page: _Pages, row: CheckedSize) -> None:
         page.note(done, BLUE)
     if row.holds and row.status is not Status.PHOTO_ONLY:
         page.note(f"not for cutting: {row.holds}")
+    if row.suspect or row.done or row.holds:
+        page.y -= 1.2
 
 
 def _status(page: _Pages, row: CheckedSize) -> None:
