@@ -346,3 +346,25 @@ def _second_turned(wall: SimulatedWall) -> tuple[WallRequest, list[Sight]]:
     cards = tuple(replace(card, pixels=turn(card.pixels)) for card in wall.sights[1].cards)
     photos = (wall.request.photos[0], replace(second, taps=taps))
     return replace(wall.request, photos=photos), [wall.sights[0], Sight(header, cards)]
+
+
+def test_cards_of_which_nothing_is_known_err_together() -> None:
+    """Two unchecked cards of no known print tell the scale no better than one: u is 1.5 % over the
+    root of two, for the photos see that both axes of a page are alike, and not over two."""
+    wall = simulate(np.random.default_rng(31))
+    measured = measure_wall(replace(wall.request, cards=()), wall.sights)
+    found = measured.estimates()
+    at = found.names.index("width low")
+    assert 0.0103 < np.sqrt(found.covariance_mm2[at, at]) / found.mm[at] < 0.0115
+
+
+def test_a_card_in_two_places_is_refused_with_all_that_it_may_be() -> None:
+    """Half a metre apart in two photos: two sheets, one moved, or another wall's photo."""
+    wall, other = (
+        simulate(np.random.default_rng(32), replace(Plan(), cards={1: (0.0, 0.0, 0.0), 2: at}))
+        for at in ((1100.0, 150.0, 0.05), (500.0, 400.0, 0.05))
+    )
+    with pytest.raises(Refusal) as caught:
+        measure_wall(wall.request, (wall.sights[0], other.sights[1]))
+    assert caught.value.code == "duplicate-serial"
+    assert all(word in str(caught.value) for word in ("moved", "another wall", "0.jpg", "1.jpg"))

@@ -134,7 +134,8 @@ def _of_the_set(
                 Advice(
                     "print-unchecked",
                     f"Card {card.serial} was not checked with a ruler. Lay one along both check "
-                    "bars: it is the largest part of every photo size's uncertainty.",
+                    "bars: it is the largest part of every photo size's uncertainty. If the page "
+                    "was fitted to the paper, sizes are 3 to 6 % off, more than is stated.",
                 )
             )
     return said

@@ -23,6 +23,7 @@ from vision.measure_wall.sight import Sight
 from vision.units import read_only
 
 SMALLEST_SIZE_U_MM: Final = 1e-4
+UNKNOWN_JOB: Final = "unknown job"
 
 
 @dataclass(frozen=True)
@@ -83,14 +84,24 @@ def gather_sheets(
     )
 
 
-def refuse_twice(serial: int) -> Refusal:
-    """The refusal of two sheets with one serial."""
+def refuse_twice(serial: int, photos: Sequence[str] = ()) -> Refusal:
+    """The refusal of two sheets with one serial: in one photo, or as ``photos`` show it."""
+    if not photos:
+        return Refusal(
+            "duplicate-serial",
+            f"Two sheets with serial {serial} are on this wall.",
+            f"Take one of the sheets with serial {serial} down, or print it with another serial, "
+            "and take the photos again.",
+            {"serial": serial},
+        )
     return Refusal(
         "duplicate-serial",
-        f"Two sheets with serial {serial} are on this wall.",
-        f"Take one of the sheets with serial {serial} down, or print it with another serial, "
-        "and take the photos again.",
-        {"serial": serial},
+        f"Two sheets with serial {serial} are on this wall, or the sheet was moved, or a photo is "
+        f"of another wall: {', '.join(photos)} show it in places too far apart to be one.",
+        f"Leave out the photos of another wall and those from before it was moved; if there are "
+        f"two sheets with serial {serial}, print one with another serial and take the photos "
+        "again.",
+        {"serial": serial, "photos": list(photos)},
     )
 
 
@@ -140,12 +151,16 @@ def _datum(index: dict[int, int], datum_card: int | None) -> int:
 def _print_jobs(
     wanted: Sequence[CardRequest], listed: Sequence[CardRequest]
 ) -> tuple[list[ScaleGroup], dict[int, int]]:
-    """Print scales of the jobs; checks count for a job even if made on a card not seen here."""
+    """Print scales of the jobs; checks count for a job even if made on a card not seen here.
+
+    Cards of which nothing is known share one: they are mostly printed in one go, and if each were
+    taken to err by itself, two would seem to know more than one does.
+    """
     groups: list[ScaleGroup] = []
     by_job: dict[str, int] = {}
     group_of: dict[int, int] = {}
     for card in wanted:
-        job = f"serial {card.serial}" if card.print_job is None else f"job {card.print_job}"
+        job = _job_name(card)
         if job not in by_job:
             mates = [c for c in listed if c.print_job == card.print_job]
             checks = [
@@ -157,6 +172,12 @@ def _print_jobs(
             groups.append(_print_scale(job, checks))
         group_of[card.serial] = by_job[job]
     return groups, group_of
+
+
+def _job_name(card: CardRequest) -> str:
+    if card.print_job is not None:
+        return f"job {card.print_job}"
+    return f"serial {card.serial}" if card.checks else UNKNOWN_JOB
 
 
 def _print_scale(name: str, checks: Sequence[PrintCheck]) -> ScaleGroup:

@@ -244,7 +244,7 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
             serials = {index: serial for serial, index in built.sheets.card_index.items()}
             clash = start.clashing_sheets[0]
             if clash in serials:
-                raise refuse_twice(serials[clash])
+                raise refuse_twice(serials[clash], _showing(request, sights, serials[clash]))
             raise _not_observable()
         if not start.unplaced_shots:
             vetted = _vetted(adjustment, built)
@@ -253,6 +253,11 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
         dropped = [use[shot] for shot in start.unplaced_shots]
         not_tied += dropped
         use = [i for i in use if i not in dropped]
+
+
+def _showing(request: WallRequest, sights: Sequence[Sight], serial: int) -> list[str]:
+    pairs = zip(request.photos, sights, strict=True)
+    return [p.name for p, sight in pairs if any(card.serial == serial for card in sight.cards)]
 
 
 def _adjust(request: WallRequest, built: Built) -> WallAdjustment:
