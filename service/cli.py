@@ -253,6 +253,8 @@ def lens(
             f"{share.file}: card at {share.tilt_deg:.0f} degrees; without it the focal length "
             f"would be {share.f_gain:.2f} times as uncertain\n"
         )
+    for left in report.unused:
+        _print(f"{left.file}: not used; {left.why}\n")
 
 
 @app.command()

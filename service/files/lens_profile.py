@@ -46,6 +46,13 @@ class PhotoShareRow(OutputModel):
     ]
 
 
+class UnusedPhotoRow(OutputModel):
+    """A photo that added nothing, and why."""
+
+    file: str
+    why: str
+
+
 class LensReport(OutputModel):
     """What `tapeproof lens` prints."""
 
@@ -54,3 +61,4 @@ class LensReport(OutputModel):
     posterior_over_prior: dict[str, float]
     variance_factor: float
     photos: tuple[PhotoShareRow, ...]
+    unused: tuple[UnusedPhotoRow, ...] = ()

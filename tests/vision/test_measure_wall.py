@@ -30,6 +30,7 @@ from vision.measure_wall import (
     WallMeasurement,
     WallRequest,
     measure_wall,
+    photo_advice,
 )
 from vision.photo.photograph import Header
 from vision.units import FloatArray
@@ -368,3 +369,22 @@ def test_a_card_in_two_places_is_refused_with_all_that_it_may_be() -> None:
         measure_wall(wall.request, (wall.sights[0], other.sights[1]))
     assert caught.value.code == "duplicate-serial"
     assert all(word in str(caught.value) for word in ("moved", "another wall", "0.jpg", "1.jpg"))
+
+
+def test_the_same_photo_twice_counts_once() -> None:
+    """The size is as exact as by one photo; marks that only the second has are kept; it is said."""
+    wall = simulate(np.random.default_rng(33))
+    first = wall.request.photos[0]
+    once = replace(wall.request, photos=(first,))
+    some = tuple(tap for tap in first.taps if tap.name != "valve")
+    again = PhotoRequest("again.jpg", first.taps)
+    twice = replace(wall.request, photos=(replace(first, taps=some), again))
+    sights = (wall.sights[0], wall.sights[0])
+    measured = measure_wall(twice, sights)
+    by_one = measure_wall(once, wall.sights[:1]).estimates()
+    found = measured.estimates()
+    assert set(found.names) == set(by_one.names)
+    u, u_one = (dict(zip(e.names, np.diag(e.covariance_mm2), strict=True)) for e in (found, by_one))
+    assert u["width low"] == pytest.approx(u_one["width low"], rel=1e-9)
+    said = [item.code for item in photo_advice(twice, sights, 1, measured)]
+    assert said == ["same-photo", "print-unchecked", "print-unchecked"]

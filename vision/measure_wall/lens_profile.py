@@ -10,12 +10,14 @@ import numpy as np
 
 from vision.adjust.solution import WallAdjustment, WallSolution
 from vision.adjust.solver import NotObservable
-from vision.camera.prior import LensKey, is_as_taken, lens_key
+from vision.camera.prior import LensKey, is_as_taken, lens_key, lens_prior
 from vision.camera.profile import LensProfile
 from vision.errors import Refusal
 from vision.measure_wall.build import build_network
+from vision.measure_wall.repeats import repeated_sights
 from vision.measure_wall.request import PhotoRequest, WallRequest
 from vision.measure_wall.sight import Sight
+from vision.measure_wall.vetting import vet
 from vision.units import FloatArray, read_only
 
 LEAST_PHOTOS: Final = 6
@@ -23,6 +25,7 @@ WEAK_RATIO: Final = 0.5
 """A focal length known less than twice as well as before is no profile."""
 STRAIGHT_ON_DEG: Final = 10.0
 _CONSTANTS: Final = 5
+_TOLD: Final = 3
 
 
 @dataclass(frozen=True)
@@ -36,6 +39,14 @@ class PhotoShare:
 
 
 @dataclass(frozen=True)
+class UnusedPhoto:
+    """A photo that adds nothing, and why."""
+
+    name: str
+    why: str
+
+
+@dataclass(frozen=True)
 class MadeProfile:
     """A profile and how it came about."""
 
@@ -45,6 +56,7 @@ class MadeProfile:
     posterior_over_prior: FloatArray
     variance_factor: float
     shares: tuple[PhotoShare, ...]
+    unused: tuple[UnusedPhoto, ...]
 
 
 def make_profile(names: Sequence[str], sights: Sequence[Sight]) -> MadeProfile:
@@ -55,21 +67,28 @@ def make_profile(names: Sequence[str], sights: Sequence[Sight]) -> MadeProfile:
     Refusal
         ``too-few-photos``, ``mixed-lenses``, ``no-card``, ``lens-not-determined``.
     """
-    use = [i for i, sight in enumerate(sights) if _shows_lens(sight)]
+    unused = {i: why for i, why in enumerate(_why_unused(names, sights)) if why is not None}
+    use = [i for i in range(len(sights)) if i not in unused]
     if len(use) < LEAST_PHOTOS:
         raise Refusal(
             "too-few-photos",
-            f"{len(use)} of {len(sights)} photos show a card and are as they were taken; a "
-            f"profile needs {LEAST_PHOTOS}.",
+            " ".join(
+                [
+                    f"{len(use)} of {len(sights)} photos show a card and are as they were taken; a "
+                    f"profile needs {LEAST_PHOTOS}.",
+                    *(f"{names[i]}: {why}" for i, why in list(unused.items())[:_TOLD]),
+                ]
+            ),
             "Take more photos of the card, tilted 15° to 45° towards different sides.",
         )
     key = _one_key(names, sights, use)
-    solution = _solve(names, sights, use)
-    ratios = solution.posterior_over_prior(0)
-    if ratios[0] > WEAK_RATIO:
-        raise _not_determined(sights, use)
+    solution = _fitted(names, sights, use)
     block = slice(solution.layout.lens, solution.layout.lens + _CONSTANTS)
     covariance = solution.covariance[block, block]
+    prior = _prior_spread(sights[use[0]])
+    ratios = np.asarray(np.sqrt(np.diag(covariance)) / prior)
+    if ratios[0] > WEAK_RATIO:
+        raise _not_determined(sights, use)
     f = float(np.exp(solution.lens_constants(0)[0]))
     return MadeProfile(
         profile=LensProfile(
@@ -80,11 +99,49 @@ def make_profile(names: Sequence[str], sights: Sequence[Sight]) -> MadeProfile:
         posterior_over_prior=ratios,
         variance_factor=solution.variance_factor,
         shares=tuple(_share(names, sights, use, i, covariance[0, 0]) for i in use),
+        unused=tuple(UnusedPhoto(names[i], why) for i, why in unused.items()),
     )
 
 
-def _shows_lens(sight: Sight) -> bool:
-    return sight.header is not None and bool(sight.cards) and is_as_taken(sight.header)
+def _why_unused(names: Sequence[str], sights: Sequence[Sight]) -> list[str | None]:
+    repeated = repeated_sights(sights)
+
+    def why(index: int, sight: Sight) -> str | None:
+        if sight.header is None:
+            return "no photo." if sight.refusal is None else sight.refusal.text
+        if index in repeated:
+            return f"the same photo as {names[repeated[index]]}."
+        if not sight.cards:
+            return "no card was found in it."
+        return None if is_as_taken(sight.header) else "it was cropped, edited or is of a screen."
+
+    return [why(index, sight) for index, sight in enumerate(sights)]
+
+
+def _fitted(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) -> WallSolution:
+    """The adjustment after what does not fit was set aside; one photo by another lens is named."""
+    try:
+        vetted = vet(_adjusted(names, sights, use))
+    except NotObservable as error:
+        raise _not_determined(sights, use) from error
+    for finding in vetted.findings:
+        if finding.kind == "exposure":
+            odd = names[use[finding.thing]]
+            raise Refusal(
+                "mixed-lenses",
+                f"{odd} is not by the same lens and zoom as the others, whatever its file states.",
+                "Leave it out, or take it again without zoom and do not edit it.",
+                {"photo": odd},
+            )
+    return vetted.adjustment.photo
+
+
+def _prior_spread(sight: Sight) -> FloatArray:
+    """Standard deviations of the five constants by the header alone."""
+    if sight.header is None:
+        raise ValueError("a photo that could not be read has no lens")
+    prior = lens_prior(sight.header)
+    return np.array([prior.log_f_u, prior.centre_u_px, prior.centre_u_px, prior.k1_u, prior.k2_u])
 
 
 def _one_key(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) -> LensKey:
@@ -99,19 +156,16 @@ def _one_key(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) 
     return next(iter(keys))
 
 
-def _solve(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) -> WallSolution:
+def _adjusted(names: Sequence[str], sights: Sequence[Sight], use: Sequence[int]) -> WallAdjustment:
     request = WallRequest(photos=tuple(PhotoRequest(name) for name in names))
     built = build_network(request, sights, use)
-    try:
-        return WallAdjustment(built.network, None, built.starts_log_f()).solve()
-    except NotObservable as error:
-        raise _not_determined(sights, use) from error
+    return WallAdjustment(built.network, None, built.starts_log_f())
 
 
 def _share(
     names: Sequence[str], sights: Sequence[Sight], use: Sequence[int], photo: int, variance: float
 ) -> PhotoShare:
-    rest = _solve(names, sights, [i for i in use if i != photo])
+    rest = _fitted(names, sights, [i for i in use if i != photo])
     start = rest.layout.lens
     cards = sights[photo].cards
     return PhotoShare(
@@ -125,10 +179,15 @@ def _share(
 def _not_determined(sights: Sequence[Sight], use: Sequence[int]) -> Refusal:
     tilts = [card.tilt_deg for i in use for card in sights[i].cards]
     straight = sum(tilt < STRAIGHT_ON_DEG for tilt in tilts)
+    text = (
+        f"{straight} of {len(tilts)} views of the card are straight on, and such views say "
+        "nothing of the focal length."
+    )
+    if 2 * straight < len(tilts):
+        text = "The views of the card are too much alike to say what its lens is like."
     return Refusal(
         "lens-not-determined",
-        f"{straight} of {len(tilts)} views of the card are straight on, and such views say "
-        "nothing of the focal length.",
+        text,
         "Take photos with the card tilted 15° to 45° towards different sides, large in the frame.",
         {"tilts_deg": tilts},
     )

@@ -93,7 +93,11 @@ def _of_the_set(
     request: WallRequest, wall: WallMeasurement, sight: Sight, index: int
 ) -> list[Advice]:
     said = []
-    if index in wall.not_tied:
+    if index in wall.repeated:
+        first = request.photos[wall.repeated[index]].name
+        text = f"This is the same photo as {first}, so it counts once. Take another one."
+        said.append(Advice("same-photo", text))
+    elif index in wall.not_tied:
         said.append(
             Advice(
                 "not-tied",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -18,6 +18,7 @@ from vision.errors import Refusal
 from vision.measure_wall.build import Built, build_network, line_marks
 from vision.measure_wall.gross_marks import set_gross_aside
 from vision.measure_wall.other_walls import keep_own_wall
+from vision.measure_wall.repeats import repeated_sights, with_marks_joined
 from vision.measure_wall.request import SizeRequest, WallRequest
 from vision.measure_wall.sheets import refuse_twice
 from vision.measure_wall.sight import Sight
@@ -93,6 +94,8 @@ class WallMeasurement:
         Marks and card corners that the rest contradicts.
     other_walls
         For each photo the serials of cards that hang on another wall.
+    repeated
+        For each photo that is another one over again, that one.
     sizes
         The sizes that the photos determine.
     """
@@ -104,6 +107,7 @@ class WallMeasurement:
         vetted: Vetted,
         not_tied: list[int],
         other_walls: tuple[frozenset[int], ...],
+        repeated: Mapping[int, int],
     ) -> None:
         adjustment = vetted.adjustment
         self.request = request
@@ -112,6 +116,7 @@ class WallMeasurement:
         self.not_tied = tuple(not_tied)
         self.set_aside = vetted.findings
         self.other_walls = other_walls
+        self.repeated = repeated
         self._adjustment = adjustment
         self.sizes = tuple(
             _size(wanted, built.marks) for wanted in request.sizes if self._is_tied(wanted)
@@ -232,9 +237,11 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
         ``no-card``, ``datum-card-not-found``, ``duplicate-serial``, ``not-observable``,
         ``line-too-short``.
     """
+    repeated = repeated_sights(sights)
+    request = with_marks_joined(request, repeated)
     own = keep_own_wall(request, sights)
     sights = own.sights
-    use = [i for i, sight in enumerate(sights) if sight.header is not None]
+    use = [i for i, s in enumerate(sights) if s.header is not None and i not in repeated]
     not_tied: list[int] = []
     while True:
         built = build_network(request, sights, use)
@@ -249,7 +256,7 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
         if not start.unplaced_shots:
             vetted = _vetted(adjustment, built)
             built = replace(built, network=vetted.adjustment.network)
-            return WallMeasurement(request, built, vetted, not_tied, own.left_out)
+            return WallMeasurement(request, built, vetted, not_tied, own.left_out, repeated)
         dropped = [use[shot] for shot in start.unplaced_shots]
         not_tied += dropped
         use = [i for i in use if i not in dropped]

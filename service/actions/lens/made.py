@@ -13,6 +13,7 @@ from service.files.lens_profile import (
     LensProfileFile,
     LensReport,
     PhotoShareRow,
+    UnusedPhotoRow,
 )
 from vision.measure_wall import LensProfile, Sight, look, make_profile
 from vision.units import FloatArray
@@ -50,6 +51,7 @@ def profile_of(names: Sequence[str], sights: Sequence[Sight]) -> tuple[LensProfi
             )
             for share in made.shares
         ),
+        unused=tuple(UnusedPhotoRow(file=photo.name, why=photo.why) for photo in made.unused),
     )
     return _profile_file(made.profile), report
 

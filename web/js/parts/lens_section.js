@@ -164,6 +164,7 @@ function profileItem({ lens, photos, who, at, here, report }) {
             `${share.f_gain.toFixed(2)} times as uncertain`,
           ),
         ),
+        ...(report.unused ?? []).map((left) => el('li', {}, `${left.file}: not used; ${left.why}`)),
       ),
     ),
   );
