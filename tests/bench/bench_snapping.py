@@ -1,9 +1,9 @@
-"""Prints how well taps on the example's photos snap, kind by kind, against the exact truth.
+"""Prints how well taps on rendered photos snap, kind by kind, against the exact truth.
 
-Run as ``python -m tests.bench.bench_snapping``. Taps are the true pixel and a normal error of 1 px
-on each axis (4 px for the middle of a plate); what is offered first is taken as accepted. Truth
-comes from the makers of the example: pencil marks from its file, joints and paper corners from the
-walls they were rendered from.
+Run as ``python -m tests.bench.bench_snapping``: first the example's photos, then the scenes'. Taps
+are the true pixel and a normal error of 1 px on each axis (4 px for the middle of a plate); what is
+offered first is taken as accepted. Truth comes from the makers: pencil marks from the example's
+file, all else from the walls that were rendered.
 """
 
 from __future__ import annotations
@@ -12,31 +12,38 @@ import json
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from importlib.util import find_spec
+from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 import cv2
 import numpy as np
+from scipy.stats import beta
 
 from fixtures.makers.render.handset import Shot
 from fixtures.makers.render.shots import SHOTS
 from fixtures.makers.room.fixtures import FIXTURES
 from fixtures.makers.room.numbers import JOINT_MM, TILE_EDGE_MM, TILE_MM, WIDTH_MM
 from fixtures.makers.room.walls import BACK, WALLS, Wall, tile_edge_along, tile_top_up
+from fixtures.makers.scenes.catalogue import SCENES
+from tests.bench.snap_targets import JOINTS_A_PHOTO, Target, scene_targets, scene_view
 from tests.fixtures.example_files import EXAMPLE
 from vision.plane.snap import SnapOffer, offer_plates, offer_snaps
 from vision.plane.view import WallView
 from vision.units import FloatArray, GreyImage
 
 SEED: Final = 71
-JOINTS_A_PHOTO: Final = 16
 TAP_SD: Final = 1.0
 PLATE_TAP_SD: Final = 4.0
 WRONG_PX: Final = 3.0
 """What is accepted this far from the truth was another thing."""
 PITCH_MM: Final = TILE_MM + JOINT_MM
 PAGE_MM: Final = (215.9, 279.4)
+PLATE_OUT_MM: Final = 3.0
+"""How far the example's valve plate stands off."""
 POINTS: Final = ("corner", "crossing", "line end", "plate")
-Target: TypeAlias = tuple[str, FloatArray]
+Tapped: TypeAlias = tuple[GreyImage, WallView, list[Target]]
+"""A photo, its true place, and what is tapped in it."""
 
 
 @dataclass
@@ -47,6 +54,11 @@ class Tally:
     errors: list[FloatArray]
     fits: list[float]
     left: Counter[str]
+
+    @property
+    def wrong(self) -> int:
+        """How many were another thing."""
+        return sum(float(np.hypot(*error)) > WRONG_PX for error in self.errors)
 
     def add(self, offer: SnapOffer, at: FloatArray) -> None:
         """Take what is offered first, if it is a point."""
@@ -61,48 +73,74 @@ class Tally:
 
 
 def main() -> None:
-    """One line a kind of target."""
-    rng = np.random.default_rng(SEED)
+    """One line a kind of target, for the example and for the scenes."""
+    print("the example")
+    table(example_photos(np.random.default_rng(SEED)))
+    if find_spec("mitsuba") is None:
+        print("The renderer is not installed: run `python3 -m service.bootstrap setup make` first.")
+        return
+    print("the scenes")
+    table(scene_photos(np.random.default_rng(SEED)))
+
+
+def table(photos: Iterator[Tapped]) -> None:
+    """Tap everything in the photos and print how that went."""
+    rng = np.random.default_rng(SEED + 1)
     tallies: dict[str, Tally] = {}
-    truth = json.loads((EXAMPLE / "truth.json").read_text(encoding="utf-8"))
-    for shot in SHOTS:
-        grey = cv2.imread(str(EXAMPLE / "photos" / shot.file.split("/")[-1]), cv2.IMREAD_GRAYSCALE)
-        picture = np.asarray(grey, dtype=np.uint8)
-        for name, at in targets(shot, truth, rng):
-            tally = tallies.setdefault(name, Tally([], [], [], Counter()))
-            tally.add(offered(name, picture, shot, truth, at, rng), at)
+    for grey, view, targets in photos:
+        for target in targets:
+            tally = tallies.setdefault(target.kind, Tally([], [], [], Counter()))
+            tally.add(offered(target, grey, view, rng), target.pixel)
     print("| target | taps | tap rms px | snapped | rms px | ratio | > 3 px | within 95 % | left |")
     print("| --- | --- | --- | --- | --- | --- | --- | --- | --- |")
-    for name, tally in tallies.items():
-        print(row(name, tally))
+    for kind, tally in tallies.items():
+        print(row(kind, tally))
+    taken = sum(len(tally.errors) for tally in tallies.values())
+    wrong = sum(tally.wrong for tally in tallies.values())
+    most = 100 * float(beta.ppf(0.95, wrong + 1, max(taken - wrong, 1)))
+    print(f"{wrong} of {taken} accepted were another thing (95 % bound: {most:.1f} %)")
+
+
+def example_photos(rng: np.random.Generator) -> Iterator[Tapped]:
+    """The example's photos."""
+    truth = json.loads((EXAMPLE / "truth.json").read_text(encoding="utf-8"))
+    for shot in SHOTS:
+        grey = grey_of(EXAMPLE / "photos" / shot.file.split("/")[-1])
+        yield grey, true_view(shot, truth), list(targets(shot, truth, rng))
+
+
+def scene_photos(rng: np.random.Generator) -> Iterator[Tapped]:
+    """All scenes' photos, rendered first where they are not there yet."""
+    from fixtures.makers.scenes.take import photos
+
+    for scene in SCENES:
+        for shot, path in zip(scene.shots, photos(scene), strict=True):
+            yield grey_of(path), scene_view(shot), list(scene_targets(scene, shot, rng))
+
+
+def grey_of(path: Path) -> GreyImage:
+    """The upright photo."""
+    return np.asarray(cv2.imread(str(path), cv2.IMREAD_GRAYSCALE), dtype=np.uint8)
 
 
 def row(name: str, tally: Tally) -> str:
     """A line of the table; rms per axis."""
     raw, errors = np.array(tally.taps), np.array(tally.errors).reshape(-1, 2)
     raw_rms, rms = (float(np.sqrt(np.mean(e**2))) for e in (raw, errors))
-    wrong = int(np.sum(np.hypot(*errors.T) > WRONG_PX))
     held = float(np.mean(np.array(tally.fits) < 5.991))
     left = ", ".join(f"{count} {why}" for why, count in tally.left.items()) or "none"
     return (
         f"| {name} | {len(raw)} | {raw_rms:.2f} | {len(errors)} | {rms:.2f} "
-        f"| {rms / TAP_SD:.2f} | {wrong} | {100 * held:.0f} % | {left} |"
+        f"| {rms / TAP_SD:.2f} | {tally.wrong} | {100 * held:.0f} % | {left} |"
     )
 
 
-def offered(
-    name: str,
-    grey: GreyImage,
-    shot: Shot,
-    truth: dict[str, Any],
-    at: FloatArray,
-    rng: np.random.Generator,
-) -> SnapOffer:
-    """The offer for a tap that misses ``at`` by chance."""
-    if name == "plate":
-        tap = at + rng.normal(0, PLATE_TAP_SD, 2)
-        return offer_plates(grey, true_view(shot, truth), tap, PLATE_TAP_SD, 3.0)
-    return offer_snaps(grey, at + rng.normal(0, TAP_SD, 2), TAP_SD)
+def offered(target: Target, grey: GreyImage, view: WallView, rng: np.random.Generator) -> SnapOffer:
+    """The offer for a tap that misses the target by chance."""
+    if target.kind == "plate":
+        tap = target.pixel + rng.normal(0, PLATE_TAP_SD, 2)
+        return offer_plates(grey, view, tap, PLATE_TAP_SD, target.height_mm)
+    return offer_snaps(grey, target.pixel + rng.normal(0, TAP_SD, 2), TAP_SD)
 
 
 def targets(shot: Shot, truth: dict[str, Any], rng: np.random.Generator) -> Iterator[Target]:
@@ -110,21 +148,21 @@ def targets(shot: Shot, truth: dict[str, Any], rng: np.random.Generator) -> Iter
     entry = next(p for p in truth["photos"] if p["file"].endswith(shot.file.split("/")[-1]))
     for name, at in entry["marks_px"].items():
         if name.startswith(("level", "plumb")):
-            yield "pencil cross", np.array(at)
+            yield Target("pencil cross", np.array(at))
         elif name not in ("arm", "valve", "spout"):
-            yield "tick at an edge", np.array(at)
+            yield Target("tick at an edge", np.array(at))
     pages = page_corners(shot, truth)
     for corner in pages.reshape(-1, 2):
         if in_picture(shot, corner):
-            yield "paper corner", corner
+            yield Target("paper corner", corner)
     joints = [p for p in joint_crossings(shot, WALLS[shot.wall]) if not covered(p, pages)]
     for index in rng.permutation(len(joints))[:JOINTS_A_PHOTO]:
-        yield "joint crossing", joints[index]
+        yield Target("joint crossing", joints[index])
     if shot.wall == "plumbing":
         valve = next(f for f in FIXTURES if f.name == "valve")
         origin, rotation = valve.frame()
-        for _ in range(10):
-            yield "plate", np.array(shot.project(origin + 3.0 * rotation[:, 2])[0])
+        middle = np.array(shot.project(origin + PLATE_OUT_MM * rotation[:, 2])[0])
+        yield from [Target("plate", middle, PLATE_OUT_MM)] * 10
 
 
 def joint_crossings(shot: Shot, wall: Wall) -> list[FloatArray]:
