@@ -16,7 +16,7 @@ from tests.support.board_render import Camera, Scene, opencv_board, photograph, 
 from tests.support.simulated_wall import simulate
 from vision.card.search import CardSearch, find_cards
 from vision.errors import Refusal
-from vision.measure_wall import RectangleRequest, measure_wall
+from vision.measure_wall import RectangleRequest, look, measure_wall
 from vision.photo.decode import decode_photo
 from vision.units import GreyImage
 
@@ -91,6 +91,16 @@ def test_a_rectangle_tapped_on_two_things_determines_no_wall() -> None:
     with pytest.raises(Refusal) as caught:
         measure_wall(replace(wall.request, rectangles=(twice,)), wall.sights)
     assert caught.value.code == "not-observable"
+
+
+def test_a_mirrored_photo_is_refused_as_that() -> None:
+    """A front camera's: each code is mirrored, so that no card is found until it is flipped."""
+    picture = photograph(Scene((place(3, tilt_deg=15),), CAMERA, samples=4))
+    for photo, code in ((picture, None), (picture[:, ::-1], "mirrored")):
+        stream = BytesIO()
+        Image.fromarray(np.ascontiguousarray(photo)).save(stream, "PNG")
+        refusal = look(stream.getvalue()).refusal
+        assert (refusal and refusal.code) == code
 
 
 def noted(picture: GreyImage) -> tuple[CardSearch, set[str]]:

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from vision.card.artwork import marker_bits
-from vision.card.design import MARKER_CELLS, MARKER_MM, MARKERS_PER_CARD, card_design
+from vision.card.design import MARKER_CELLS, MARKER_MM, MARKERS_PER_CARD, SQUARE_MM, card_design
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from vision.card.plane_map import PlaneMap
-    from vision.units import FloatArray, GreyImage
+    from vision.units import BoolArray, FloatArray, GreyImage, IntArray
 
 _INNER: Final = MARKER_CELLS - 2
 _AGREES: Final = 0.6
@@ -37,10 +39,15 @@ class PatternReading:
         seen = self.correlations[np.isfinite(self.correlations)]
         return float(seen.mean()) if len(seen) else 0.0
 
-    @property
-    def proves_serial(self) -> bool:
-        """Whether enough markers read as their codes to leave no doubt."""
-        return self.agreeing >= _LEAST_AGREEING
+    def proves_serial(self, corner_ids: Collection[int] = ()) -> bool:
+        """Whether enough markers read as their codes to leave no doubt.
+
+        Half of those must, round which all square corners were found: a few codes are their own
+        mirror image, so that a mirrored card has some of its codes where a turned one has them.
+        """
+        shown = _between(np.array(list(corner_ids), dtype=np.int64))
+        read = np.nan_to_num(self.correlations[shown], nan=-1.0) >= _AGREES
+        return self.agreeing >= _LEAST_AGREEING and 2 * int(read.sum()) >= len(read)
 
 
 def read_pattern(grey: GreyImage, serial: int, plane_map: PlaneMap) -> PatternReading:
@@ -53,6 +60,17 @@ def read_pattern(grey: GreyImage, serial: int, plane_map: PlaneMap) -> PatternRe
     whole = inside.reshape(MARKERS_PER_CARD, -1).all(axis=1)
     codes = np.array([marker_bits(marker_id).ravel() for marker_id in design.marker_ids])
     return PatternReading(np.where(whole, _correlate(by_marker, codes.astype(np.float64)), np.nan))
+
+
+def _between(corner_ids: IntArray) -> BoolArray:
+    """(17,) markers of whose white square all inner corners are among these."""
+    design = card_design(1)
+    middles = design.marker_corners_mm.mean(axis=1)
+    gaps = np.abs(design.corners_mm[None] - middles[:, None]).max(axis=2)
+    near = gaps < SQUARE_MM
+    found = np.zeros(len(design.corners_mm), dtype=bool)
+    found[corner_ids] = True
+    return np.asarray(np.all(found | ~near, axis=1))
 
 
 def _cells_mm(marker_corners: FloatArray) -> FloatArray:

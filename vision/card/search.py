@@ -188,7 +188,8 @@ def _objection(
     if confirmed is None:
         return _unconfirmed(guess, name)
     count = len(confirmed.corners)
-    if not read_pattern(grey, guess.serial, confirmed.plane_map).proves_serial:
+    reading = read_pattern(grey, guess.serial, confirmed.plane_map)
+    if not reading.proves_serial(confirmed.corners):
         return "not-confirmed", f"{name} does not carry that card's markers."
     if count >= MOST_PART * len(card_design(1).corners_mm):
         return None

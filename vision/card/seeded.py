@@ -102,7 +102,7 @@ def _the_right_way_up(grey: GreyImage, serial: int, confirmed: Confirmed) -> Con
 
 def _refuse_other_serial(grey: GreyImage, serial: int, ways: tuple[PlaneMap, ...]) -> None:
     for other in range(1, SERIALS + 1):
-        if any(read_pattern(grey, other, way).proves_serial for way in ways):
+        if any(read_pattern(grey, other, way).proves_serial() for way in ways):
             raise Refusal(
                 "other-serial",
                 f"The markers are those of card {other}, not of card {serial}.",

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
+
 from vision.card.found import FoundCard
 from vision.card.search import SearchNote, find_cards
 from vision.card.selftest import check_installation
@@ -43,8 +45,18 @@ def look(data: bytes) -> Sight:
     except Refusal as refusal:
         return Sight(header=None, refusal=refusal)
     search = find_cards(photo.grey)
+    if not search.cards and find_cards(np.ascontiguousarray(photo.grey[:, ::-1])).cards:
+        return Sight(header=None, refusal=_mirrored())
     advice = tuple(item for card in search.cards for item in card_advice(card))
     return Sight(photo.header, search.cards, advice, notes=search.notes)
+
+
+def _mirrored() -> Refusal:
+    return Refusal(
+        "mirrored",
+        "The photo is mirrored, as front cameras and some apps keep it: left is right in it.",
+        "Take it with the back camera, or turn mirroring off, and send it as it was taken.",
+    )
 
 
 @cache
