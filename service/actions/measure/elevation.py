@@ -56,7 +56,10 @@ def elevation_picture(
 
     if index is not None:
         if index not in figures.measurement.used_photos:
-            raise FileError(str(path), f"photos[{index}]", "expected a photo that could be used")
+            said = figures.report.photos[index].advice
+            why = f": {said[0].text}" if said else ""
+            expected = f"expected a photo that takes part{why}"
+            raise FileError(str(path), f"photos[{index}]", expected)
         data = photo_bytes(index)
         return photo_file(figures.measurement, figures.solution, index, data, texts, kind)
     try:
