@@ -13,6 +13,8 @@ from service.files.wall import WallFile
 from service.lengths import inches_text
 from vision.measure_wall.pictures import FileKind, check_scale, elevation_file, photo_file
 
+_LEFT_OUT = ("same-photo", "not-tied")
+"""Advice on a photo that could be read and takes no part."""
 _KINDS: Final[dict[str, FileKind]] = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
 
 
@@ -57,7 +59,8 @@ def elevation_picture(
     if index is not None:
         if index not in figures.measurement.used_photos:
             said = figures.report.photos[index].advice
-            why = f": {said[0].text}" if said else ""
+            left_out = [item for item in said if item.code in _LEFT_OUT]
+            why = "".join(f": {item.text}" for item in (left_out or said)[:1])
             expected = f"expected a photo that takes part{why}"
             raise FileError(str(path), f"photos[{index}]", expected)
         data = photo_bytes(index)
