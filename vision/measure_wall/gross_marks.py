@@ -6,7 +6,6 @@ fault anywhere. It is told before, from where each photo by its own cards puts i
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations
 from typing import Final
 
@@ -16,12 +15,12 @@ from vision.adjust.network import Network
 from vision.adjust.solution import WallAdjustment
 from vision.adjust.solver import NotObservable
 from vision.adjust.start import CLASH_MM, CLASH_SHARE, mark_places
-from vision.adjust.state import POSE, SHEET
+from vision.adjust.state import SHEET
+from vision.measure_wall.apart import Places, widened_to_gap
 from vision.measure_wall.doubts import freed_starts, shots_of_sheet
 from vision.measure_wall.vetting import SetAside, without_sightings
 from vision.units import FloatArray
 
-Places = list[dict[int, FloatArray]]
 STRAINED: Final = 2.0
 """Variance factor below which no mark can be that far off."""
 
@@ -146,24 +145,15 @@ def _without(
     adjustment: WallAdjustment, wrong: dict[int, tuple[str, tuple[int, ...]]], places: Places
 ) -> WallAdjustment | None:
     """Outvoted marks left out, the others widened to what lies between them."""
-    network, layout = adjustment.network, adjustment.photo.layout
-    seen = network.sightings
-    covariance, keep = seen.covariance_px2.copy(), np.ones(len(seen.shot), dtype=bool)
-    shifts = adjustment.start.state.x[layout.pose : layout.lens].reshape(-1, POSE)[:, 3:]
-    focal = np.exp([network.lenses[shot.lens].mean[0] for shot in network.shots])
+    network, seen = adjustment.network, adjustment.network.sightings
+    keep = np.ones(len(seen.shot), dtype=bool)
     for mark, (kind, shots) in wrong.items():
         rows = np.flatnonzero((seen.sheet < 0) & (seen.point == mark) & np.isin(seen.shot, shots))
         if kind == "mark":
             keep[rows] = False
-            continue
-        points = np.array([places[shot][mark] for shot in shots])
-        gap = max(float(np.linalg.norm(a - b)) for a, b in combinations(points, 2))
-        for row in rows:
-            shot = int(seen.shot[row])
-            wide = gap * float(focal[shot] / np.linalg.norm(shifts[shot])) / np.sqrt(2)
-            covariance[row] = wide**2 * np.eye(2)
-    widened = replace(network, sightings=replace(seen, covariance_px2=covariance))
-    calmer = without_sightings(widened, np.flatnonzero(~keep))
+        else:
+            network = widened_to_gap(network, rows, adjustment.start, places)
+    calmer = without_sightings(network, np.flatnonzero(~keep))
     try:
         found = WallAdjustment(calmer, adjustment.level, freed_starts(calmer))
     except NotObservable:

@@ -12,6 +12,8 @@ from vision.adjust.network import CurveSightings, Lens, Network, Sightings
 from vision.adjust.reliability import LineTests, SightingTests, line_tests, sighting_tests
 from vision.adjust.solution import WallAdjustment
 from vision.adjust.solver import NotObservable
+from vision.adjust.start import mark_places
+from vision.measure_wall.apart import as_good_as_unseen, widened_to_gap
 from vision.measure_wall.doubts import Doubt, doubts, freed, freed_starts, limit
 from vision.units import FloatArray, IntArray
 
@@ -101,8 +103,22 @@ def vet(adjustment: WallAdjustment, spare_lenses: Sequence[Lens | None] = ()) ->
         if step is None:
             break
         findings.append(step.finding)
-        adjustment = adjustment.revised(step.network, step.finding.shots)
+        if step.finding.kind == "disagree":
+            adjustment = _put_apart(adjustment, step.finding)
+        else:
+            adjustment = adjustment.revised(step.network, step.finding.shots)
     return Vetted(adjustment, tuple(findings))
+
+
+def _put_apart(adjustment: WallAdjustment, finding: SetAside) -> WallAdjustment:
+    """A mark as uncertain as its photos put it apart, found where it strains nothing."""
+    network, seen = adjustment.network, adjustment.network.sightings
+    of_mark = (seen.sheet < 0) & (seen.point == finding.thing)
+    rows = np.flatnonzero(of_mark & np.isin(seen.shot, finding.shots))
+    calm = adjustment.revised(as_good_as_unseen(network, rows), finding.shots)
+    start = replace(calm.start, state=calm.photo.state)
+    wide = widened_to_gap(network, rows, start, mark_places(network, start))
+    return calm.revised(wide, ())
 
 
 @dataclass(frozen=True)
@@ -181,18 +197,32 @@ def _is_apart(doubt: Doubt, best: Doubt) -> bool:
 def _freed(
     adjustment: WallAdjustment, doubted: Sequence[Doubt], spare_lenses: Sequence[Lens | None]
 ) -> WallAdjustment | None:
-    """The wall adjusted anew without what is doubted; None if that leaves it undetermined."""
+    """The wall without what is doubted, the better of adjusted anew and from where it stood; None
+    if that leaves it undetermined."""
     network = adjustment.network
     for doubt in doubted:
         is_profile = doubt.kind == "lens" and network.lenses[doubt.thing].source == "profile"
         spare = spare_lenses[doubt.thing] if is_profile and spare_lenses else None
         network = freed(network, doubt, spare)
+    found = [_anew(network, adjustment.level)]
+    if len(network.sheets) == len(adjustment.network.sheets):
+        found.append(_from_here(adjustment, network))
+    return min((freer for freer in found if freer is not None), key=_cost, default=None)
+
+
+def _anew(network: Network, level: tuple[int, int] | None) -> WallAdjustment | None:
     try:
-        freer = WallAdjustment(network, adjustment.level, freed_starts(network))
+        freer = WallAdjustment(network, level, freed_starts(network))
     except NotObservable:
         return None
-    start = freer.start
-    return None if start.unplaced_shots or start.clashing_sheets else freer
+    return None if freer.start.unplaced_shots or freer.start.clashing_sheets else freer
+
+
+def _from_here(adjustment: WallAdjustment, network: Network) -> WallAdjustment | None:
+    try:
+        return adjustment.revised(network, ())
+    except NotObservable:
+        return None
 
 
 def vet_once(network: Network, tests: SightingTests) -> Step | None:

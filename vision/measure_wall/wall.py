@@ -210,6 +210,12 @@ class WallMeasurement:
             return network.scale_groups[finding.thing].name
         return network.marks[finding.thing].name
 
+    def _is_level_exchanged(self) -> bool:
+        """Whether nothing tells which way the level line runs."""
+        marks = {self.built.marks.get(name) for name in self.request.level or ()}
+        doubtful = [f for f in self.set_aside if f.kind == "exchanged" and len(f.shots) > 1]
+        return any(marks & set(found.marks) for found in doubtful)
+
     def _alike(self, sheet: int) -> list[int]:
         """A sheet with what it became in a photo in which it hangs elsewhere."""
         sheets = self.built.network.sheets
@@ -222,6 +228,8 @@ class WallMeasurement:
         """All its marks seen, and their places carried over from one and the same sheet."""
         needed = list(wanted.marks)
         if wanted.kind in ("dx", "dy") and self.request.level is not None:
+            if self._is_level_exchanged():
+                return False
             needed += self.request.level
         roots = self._adjustment.start.mark_roots
         places = {roots.get(self.built.marks.get(name, -1)) for name in needed}
