@@ -62,9 +62,7 @@ def both() -> Both:
     problem = solution.problem
     names = [mark.name for mark in solution.network.marks]
     outside = OutsideWall(solution.network, problem.tapes, problem.level).solve(_rough_start(names))
-    found = [problem.size_gradient(size, solution.state) for size in measurement.sizes]
-    slopes = np.array([slope for _, slope in found])
-    values = np.array([value for value, _ in found])
+    values, slopes = problem.size_values(measurement.sizes, solution.state)
     return Both(solution, outside, values, slopes @ solution.covariance @ slopes.T)
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from tests.support.simulated_lines import TrueLine, TrueRectangle
 from tests.support.simulated_wall import Nuisances, Plan, simulate
-from vision.adjust.lengths import Kind, Size, evaluate_size
+from vision.adjust.lengths import Kind, Size, evaluate_sizes
 from vision.adjust.state import State
 from vision.adjust.wall_problem import Tape, WallProblem
 from vision.measure_wall import measure_wall
@@ -68,7 +68,7 @@ def test_gradient_of_each_kind_of_size(kind: Kind, level: tuple[int, int] | None
     points = np.random.default_rng(11).uniform(-900, 900, (5, 3))
     size = Size("size", kind, 0, end=1, line=(1, 2))
 
-    found = evaluate_size(size, level, points).gradient
+    _, (found,) = evaluate_sizes([size], level, points)
 
     np.testing.assert_allclose(found, _numeric_gradient(size, level, points), atol=1e-7)
 
@@ -107,7 +107,7 @@ def _numeric_gradient(size: Size, level: tuple[int, int] | None, points: FloatAr
     for index in np.ndindex(points.shape):
         step = np.zeros_like(points)
         step[index] = 1e-3
-        ahead = evaluate_size(size, level, points + step).value_mm
-        behind = evaluate_size(size, level, points - step).value_mm
+        (ahead,), _ = evaluate_sizes([size], level, points + step)
+        (behind,), _ = evaluate_sizes([size], level, points - step)
         gradient[index] = (ahead - behind) / 2e-3
     return gradient

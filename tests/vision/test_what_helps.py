@@ -44,7 +44,7 @@ def test_the_predicted_gain_of_a_tape_is_what_the_tape_brings() -> None:
     solution = measurement.solve([TapedSize(candidate.place, wall.truth_mm[candidate.place], 0.7)])
 
     size = next(s for s in measurement.sizes if s.name == "height left")
-    _, gradient = solution.problem.size_gradient(size, solution.state)
+    _, (gradient,) = solution.problem.size_values([size], solution.state)
     after = float(np.sqrt(gradient @ solution.covariance @ gradient))
     assert abs(candidate.u_mm["height left"] / after - 1) < 0.02
 

@@ -36,12 +36,12 @@ class ImageRows:
 
     def predict(self, state: State) -> FloatArray:
         """Predicted pixels (n, 2); NaN for points behind their camera."""
-        points = self._points(state)
+        points = self.points(state)
         return self._views.pixels(state, self._seen.shot, points) + self._edge_shift(state)
 
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
         """Predicted pixels (n, 2), and derivatives (n, 2, k) by the unknowns of ``columns``."""
-        looked = self._views.look(state, self._seen.shot, self._points(state))
+        looked = self._views.look(state, self._seen.shot, self.points(state))
         slopes = np.zeros((len(looked.pixels), 2, self.columns.shape[1]))
         slopes[:, :, :VIEW_COLUMNS] = looked.by_view
         marks, sheets = self._mark_rows, self._sheet_rows
@@ -52,6 +52,13 @@ class ImageRows:
         slopes[:, :, -1] = self._seen.edge_direction
         return looked.pixels + self._edge_shift(state), slopes
 
+    def points(self, state: State) -> FloatArray:
+        """Points (n, 3) of the wall that were seen, wall frame."""
+        points = np.empty((len(self._seen.shot), 3))
+        points[self._mark_rows] = state.x[self._mark_columns]
+        points[self._sheet_rows] = self._sheets.points(state)
+        return points
+
     def _all_columns(self) -> IntArray:
         """(n, 25) column of each derivative; one past the last where there is none."""
         count = len(self._seen.shot)
@@ -61,12 +68,6 @@ class ImageRows:
         columns[self._sheet_rows, VIEW_COLUMNS:-1] = self._sheets.columns
         columns[self._edge_rows, -1] = self._layout.edge + self._seen.edge[self._edge_rows]
         return columns
-
-    def _points(self, state: State) -> FloatArray:
-        points = np.empty((len(self._seen.shot), 3))
-        points[self._mark_rows] = state.x[self._mark_columns]
-        points[self._sheet_rows] = self._sheets.points(state)
-        return points
 
     def _edge_shift(self, state: State) -> FloatArray:
         if len(self._edge_rows) == 0:

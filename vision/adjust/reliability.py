@@ -105,16 +105,31 @@ def line_tests(solution: WallSolution) -> LineTests:
     )
 
 
-def freed_drop(solution: WallSolution, rows: IntArray, errors: FloatArray) -> float:
-    """How much the weighted sum would drop if whitened ``rows`` (m,) had errors along ``errors``.
+def freed_drops(solution: WallSolution, rows: IntArray, errors: FloatArray) -> FloatArray:
+    """How much the weighted sum would drop if whitened rows had errors along ``errors``.
 
-    ``errors`` is (m, k). With ``S = E^T R E`` the drop is ``(E^T v)^T S^-1 (E^T v)``, chi-square of
-    k degrees of freedom when nothing is wrong. Directions that nothing else controls do not count.
+    ``rows`` (n, m) and ``errors`` E (n, m, k) are of n hypotheses; the drops (n,) are each of one
+    of them alone. With ``S = E^T R E`` a drop is ``(E^T v)^T S^-1 (E^T v)``, chi-square of k
+    degrees of freedom when nothing is wrong. Directions that nothing else controls do not count.
     """
     basis = np.linalg.qr(errors)[0]
-    reach = solution.minimum.jacobian[rows].T @ basis
-    control = np.eye(basis.shape[1]) - reach.T @ solution.covariance @ reach
-    values, vectors = np.linalg.eigh(control)
-    pull = vectors.T @ (basis.T @ solution.minimum.residuals[rows])
-    shows = values > LEAST_REDUNDANCY
-    return float(np.sum(pull[shows] ** 2 / values[shows]))
+    reach = np.swapaxes(basis, 1, 2) @ solution.minimum.jacobian[rows]
+    explained = reach @ solution.covariance @ np.swapaxes(reach, 1, 2)
+    residuals = solution.minimum.residuals[rows]
+    return _drops(explained, np.einsum("nmk,nm->nk", basis, residuals))
+
+
+def freed_prior_drops(solution: WallSolution, rows: IntArray, first: IntArray) -> FloatArray:
+    """`freed_drops` of prior ``rows`` (n, k), each of the k unknowns from ``first`` (n,) on."""
+    own = first[:, None] + np.arange(rows.shape[1])
+    whiten = solution.minimum.jacobian[rows[:, :, None], own[:, None, :]]
+    block = solution.covariance[own[:, :, None], own[:, None, :]]
+    explained = whiten @ block @ np.swapaxes(whiten, 1, 2)
+    return _drops(explained, solution.minimum.residuals[rows])
+
+
+def _drops(explained: FloatArray, pull: FloatArray) -> FloatArray:
+    values, vectors = np.linalg.eigh(np.eye(pull.shape[1]) - explained)
+    along, shows = np.einsum("nij,ni->nj", vectors, pull), values > LEAST_REDUNDANCY
+    drops = np.where(shows, along**2 / np.where(shows, values, 1.0), 0.0)
+    return np.asarray(drops.sum(axis=1))

@@ -17,16 +17,19 @@ from scipy.stats import chi2
 
 from vision.adjust.lengths import Size
 from vision.adjust.network import Network
+from vision.adjust.own_pose import settled_pose, with_pose
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, starting_values
-from vision.adjust.state import LENS, LINE, POSE, Layout, State
+from vision.adjust.state import LENS, LINE, Layout, State
 from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
 from vision.units import FloatArray, read_only
 
 TWIN_TRIES: Final = 6
 """How many doubtful poses are tried the other way round."""
-ENOUGH: Final = 1e-8
-"""A last step of 0.0001 standard deviations: what remains after it is a hundred times smaller."""
+ENOUGH: Final = 1e-9
+"""A last step of 0.00003 standard deviations: what remains is some twenty times smaller."""
+ENOUGH_TAPED: Final = 1e-6
+"""The same with tapes, 0.001: sizes are carried on from there to what the photos alone say."""
 HOPELESS_SHARE: Final = 0.02
 """A step that promises less than this share of what is lacking will not make it up."""
 SAME_TURN: Final = 0.01
@@ -52,8 +55,6 @@ class WallSolution:
         End point of the adjustment, tapes included where given.
     covariance
         (p, p) of all unknowns.
-    image_residuals_px
-        (n, 2) predicted minus observed pixel of every sighting.
     degrees_of_freedom
         Observations and priors less unknowns.
     """
@@ -62,7 +63,6 @@ class WallSolution:
     state: State
     minimum: Minimum
     covariance: FloatArray
-    image_residuals_px: FloatArray
     degrees_of_freedom: int
 
     @property
@@ -74,6 +74,12 @@ class WallSolution:
     def layout(self) -> Layout:
         """Where the unknowns stand."""
         return self.problem.layout
+
+    @cached_property
+    def image_residuals_px(self) -> FloatArray:
+        """(n, 2) predicted minus observed pixel of every sighting."""
+        predicted = self.problem.images.predict(self.state)
+        return read_only(predicted - self.network.sightings.pixels)
 
     @property
     def variance_factor(self) -> float:
@@ -169,9 +175,11 @@ class WallAdjustment:
         wanted = tuple(tapes)
         last = self._last  # read once: others may ask with other tapes at the same moment
         if last is None or last[0] != wanted:
-            photos = self._photos.problem
-            problem = WallProblem(self.network, photos.weights, wanted, self.level)
-            state, minimum = minimise(problem, self._photos.state, damping=1e-8, enough=ENOUGH)
+            photos, problem = self._photos, self._photos.problem.with_tapes(wanted)
+            known = photos.settled().with_rows(*problem.tape_rows(photos.state))
+            state, minimum = minimise(
+                problem, photos.state, damping=1e-8, enough=ENOUGH_TAPED, known=known
+            )
             self._last = last = wanted, _solution(problem, state, minimum)
         return last[1]
 
@@ -181,16 +189,14 @@ class WallAdjustment:
         solution = self.solve(tapes)
         state, minimum = solution.state, solution.minimum
         if tapes:
-            photos = slice(0, solution.problem.direction_rows.stop)
-            jacobian = minimum.jacobian[photos]
-            covariance = invert_normal(jacobian.T @ jacobian)
-            back = -covariance @ (jacobian.T @ minimum.residuals[photos])
+            taped = slice(problem.direction_rows.stop, None)
+            jacobian, off = minimum.jacobian[taped], minimum.residuals[taped]
+            covariance = invert_normal(minimum.normal - jacobian.T @ jacobian)
+            back = -covariance @ (minimum.gradient - jacobian.T @ off)
         else:
             covariance = solution.covariance
             back = -covariance @ minimum.gradient
-        found = [problem.size_gradient(size, state) for size in sizes]
-        values = np.array([value for value, _ in found])
-        gradients = np.array([gradient for _, gradient in found]).reshape(-1, problem.layout.size)
+        values, gradients = problem.size_values(sizes, state)
         return SizeEstimates(
             names=tuple(size.name for size in sizes),
             mm=read_only(values + gradients @ back),
@@ -219,13 +225,11 @@ class _Photos:
 
 
 def _solution(problem: WallProblem, state: State, minimum: Minimum) -> WallSolution:
-    predicted = problem.images.predict(state)
     return WallSolution(
         problem=problem,
         state=state,
         minimum=minimum,
         covariance=read_only(invert_normal(minimum.normal)),
-        image_residuals_px=read_only(predicted - problem.network.sightings.pixels),
         degrees_of_freedom=problem.observation_count - problem.layout.size,
     )
 
@@ -276,14 +280,18 @@ def _with_settled_lines(
 
 
 def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[State, Minimum] | None:
-    """Minimise, then try the other pose of each doubtful photo and keep what fits better."""
+    """Minimise, then try the other pose of each doubtful photo and keep what fits better.
+
+    A pose that by itself slides back to where the photo stands is not tried.
+    """
     best = _try(problem, start.state, None)
     for shot, pose in list(start.twins.items())[:TWIN_TRIES]:
-        base = best[0] if best else start.state
-        rotations, x = base.rotations.copy(), base.x.copy()
-        rotations[shot] = pose.rotation
-        x[POSE * shot + 3 : POSE * shot + 6] = pose.shift
-        other = _try(problem, State(rotations, x), best)
+        other_way = with_pose(best[0] if best else start.state, shot, pose)
+        if best is not None:
+            settled = settled_pose(problem, other_way, shot)
+            if settled is not None and _turned(settled, best[0]) < SAME_TURN:
+                continue
+        other = _try(problem, other_way, best)
         if other is not None and (best is None or other[1].cost < best[1].cost - 1e-6):
             best = other
     return best
@@ -293,7 +301,7 @@ def _try(
     problem: WallProblem, state: State, best: tuple[State, Minimum] | None
 ) -> tuple[State, Minimum] | None:
     try:
-        return minimise(problem, state, damping=1e-6, enough=ENOUGH, give_up=_no_better_than(best))
+        return minimise(problem, state, damping=1e-8, enough=ENOUGH, give_up=_no_better_than(best))
     except NotObservable:
         return None
 
@@ -308,7 +316,11 @@ def _no_better_than(
 
     def give_up(state: State, cost: float, promised: float) -> bool:
         lacking = cost - least
-        turned = float(np.max(np.abs(state.rotations - end.rotations)))
-        return promised < HOPELESS_SHARE * lacking or (lacking < 1 and turned < SAME_TURN)
+        hopeless = promised < HOPELESS_SHARE * lacking
+        return hopeless or (lacking < 1 and _turned(state, end) < SAME_TURN)
 
     return give_up
+
+
+def _turned(one: State, other: State) -> float:
+    return float(np.max(np.abs(one.rotations - other.rotations)))

@@ -10,7 +10,7 @@ where nothing depends on it can still come back. Deterministic.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Protocol, TypeVar
 
 import numpy as np
@@ -23,6 +23,9 @@ State = TypeVar("State")
 RELATIVE_DECREASE: Final = 1e-13
 LEAST_FACTOR: Final = 0.1
 """Of the damping after a step that kept its promise."""
+NEAR: Final = 1e-3
+"""A step of 0.03 standard deviations: over it the normal matrix changes so little that the one at
+the start serves at the end for a further step; the gradient does not."""
 SMALLEST_PIVOT: Final = 1e-14
 """Below this relative pivot the scaled normal matrix counts as singular."""
 
@@ -43,20 +46,20 @@ class Problem(Protocol[State]):
 
 @dataclass(frozen=True)
 class Minimum:
-    """Solver's end point without the state, which the caller holds.
+    """What the solver knows where it stands, at last its end point; the caller holds the state.
 
     Attributes
     ----------
     cost
         Sum of squared whitened residuals.
     normal
-        (p, p) normal matrix J^T J at the end point.
+        (p, p) normal matrix J^T J; on the way a few hundredths of a standard deviation old.
     gradient
-        (p,) J^T r there.
+        (p,) J^T r.
     residuals, jacobian
         (n,) whitened residuals and (n, p) their derivatives there.
     iterations
-        Number of linearisations.
+        Number of steps looked at, the start being one.
     converged
         False if the limit on iterations ended the search.
     """
@@ -66,8 +69,31 @@ class Minimum:
     gradient: FloatArray
     residuals: FloatArray
     jacobian: FloatArray
-    iterations: int
-    converged: bool
+    iterations: int = 1
+    converged: bool = False
+
+    def with_rows(self, residuals: FloatArray, jacobian: FloatArray) -> Minimum:
+        """The same with further rows (k,) and (k, p)."""
+        return Minimum(
+            self.cost + float(residuals @ residuals),
+            self.normal + jacobian.T @ jacobian,
+            self.gradient + jacobian.T @ residuals,
+            np.concatenate([self.residuals, residuals]),
+            np.concatenate([self.jacobian, jacobian]),
+        )
+
+    def renewed(self) -> Minimum:
+        """The same with the normal matrix of its own derivatives."""
+        return replace(self, normal=self.jacobian.T @ self.jacobian)
+
+    def after(self, step: FloatArray, predicted: float) -> Minimum:
+        """What it comes to after a step, as the derivatives promise."""
+        return replace(
+            self,
+            cost=self.cost - predicted,
+            gradient=self.gradient + self.normal @ step,
+            residuals=self.residuals + self.jacobian @ step,
+        )
 
 
 def minimise(
@@ -77,12 +103,16 @@ def minimise(
     damping: float = 1e-4,
     enough: float = 0.0,
     give_up: Callable[[State, float, float], bool] | None = None,
+    known: Minimum | None = None,
 ) -> tuple[State, Minimum]:
     """Minimise the sum of squared whitened residuals from ``start``.
 
     The search ends with a step that promises to lower the sum by no more than ``enough``: a step
-    of d standard deviations promises d squared. ``give_up`` is asked before each step, with the
-    state, its cost and the decrease that the step promises, whether to end unconverged.
+    of d standard deviations promises d squared. Over so short a step the derivatives are taken
+    to be constant; over one that promises no more than ``NEAR`` the normal matrix is.
+    ``give_up`` is asked before each step, with the state, its cost and the decrease that the step
+    promises, whether to end unconverged. ``known`` is what the problem says of ``start``, where
+    that has been worked out.
 
     Raises
     ------
@@ -90,36 +120,48 @@ def minimise(
         If ``start`` is impossible, or the normal matrix is singular to working precision at the
         end point.
     """
-    state, growth, converged = start, 2.0, False
-    residuals, jacobian = problem.linearise(state)
-    cost = float(residuals @ residuals)
-    if not np.isfinite(cost):
+    state, at, growth, converged = start, known or _look(problem, start), 2.0, False
+    if not np.isfinite(at.cost):
         raise NotObservable
-    normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
-    iterations, reach = 1, np.zeros(len(gradient))
+    near = NEAR if enough > 0 else 0.0
+    iterations, reach = 1, np.zeros(len(at.gradient))
     while iterations < max_iterations and not converged:
-        reach = np.maximum(reach, np.diag(normal))
-        step, predicted = _damped_step(normal, gradient, damping * reach)
-        small = 0 <= predicted <= max(RELATIVE_DECREASE * cost, enough)
-        if give_up is not None and predicted >= 0 and give_up(state, cost, predicted):
+        reach = np.maximum(reach, np.diag(at.normal))
+        step, predicted = _damped_step(at.normal, at.gradient, damping * reach)
+        if 0 <= predicted <= enough:
+            state, at, converged = problem.retract(state, step), at.after(step, predicted), True
+            break
+        small = 0 <= predicted <= RELATIVE_DECREASE * at.cost
+        if give_up is not None and predicted >= 0 and give_up(state, at.cost, predicted):
             break
         trial = problem.retract(state, step)
-        # a trial far outside the model's reach may overflow; an infinite cost rejects it
-        with np.errstate(over="ignore", invalid="ignore"):
-            trial_residuals, trial_jacobian = problem.linearise(trial)
-            trial_cost = float(trial_residuals @ trial_residuals)
-        gain = (cost - trial_cost) / predicted if predicted > 0 else 0.0
-        if np.isfinite(trial_cost) and (gain > 0 or (small and trial_cost <= cost)):
-            state, cost, residuals, jacobian = trial, trial_cost, trial_residuals, trial_jacobian
-            normal, gradient = jacobian.T @ jacobian, jacobian.T @ residuals
+        found = _look(problem, trial, at.normal if 0 <= predicted <= near else None)
+        gain = (at.cost - found.cost) / predicted if predicted > 0 else 0.0
+        if np.isfinite(found.cost) and (gain > 0 or (small and found.cost <= at.cost)):
+            state, at, growth = trial, found, 2.0
             damping *= max(LEAST_FACTOR, 1 - (2 * gain - 1) ** 3)
-            growth = 2.0
         else:
             damping, growth = damping * growth, growth * 2
         converged = small or damping > 1e16
         iterations += 1
-    _refuse_singular(normal)
-    return state, Minimum(cost, normal, gradient, residuals, jacobian, iterations, converged)
+    at = replace(at, iterations=iterations, converged=converged).renewed()
+    _refuse_singular(at.normal)
+    return state, at
+
+
+def _look(problem: Problem[State], state: State, normal: FloatArray | None = None) -> Minimum:
+    """Everything at a state, the normal matrix if it is not given.
+
+    The cost is infinite where the state is far outside the model's reach.
+    """
+    with np.errstate(over="ignore", invalid="ignore"):
+        residuals, jacobian = problem.linearise(state)
+        cost = float(residuals @ residuals)
+        if not np.isfinite(cost):
+            return Minimum(np.inf, jacobian, residuals, residuals, jacobian)
+    if normal is None:
+        normal = jacobian.T @ jacobian
+    return Minimum(cost, normal, jacobian.T @ residuals, residuals, jacobian)
 
 
 def invert_normal(normal: FloatArray) -> FloatArray:
@@ -156,8 +198,7 @@ def _damped_step(
 
 
 def _refuse_singular(normal: FloatArray) -> None:
-    diagonal = np.diag(normal)
-    scale = 1 / np.sqrt(np.where(diagonal > 0, diagonal, 1.0))
-    factor, failed = dpotrf(normal * np.outer(scale, scale), lower=True)
-    if failed or np.min(np.diag(factor)) ** 2 < SMALLEST_PIVOT:
+    factor, failed = dpotrf(normal, lower=True)
+    # the factor's diagonal over that of the matrix is what scaling the unknowns would make of it
+    if failed or np.min(np.diag(factor) ** 2 / np.diag(normal)) < SMALLEST_PIVOT:
         raise NotObservable

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from statistics import median
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -32,6 +33,7 @@ TWIN_ERROR_FLOOR: Final = 1e-4
 """Reprojection error, in units of the focal length, below which two poses are not told apart."""
 
 
+_NO_ROWS: Final = np.zeros(0, dtype=np.int64)
 _Tie: TypeAlias = tuple[list[Pose], int]
 _NO_TIE: Final[_Tie] = ([], -1)
 
@@ -47,6 +49,15 @@ class _Placing:
     roots: dict[tuple[str, int], int] = field(default_factory=dict)
     loose: set[int] = field(default_factory=set)
     clashes: set[int] = field(default_factory=set)
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """Where one pose of a photo puts its marks and the points (n, 2) of its sheets."""
+
+    pose: Pose
+    marks: dict[int, FloatArray]
+    sheets: dict[int, FloatArray]
 
 
 @dataclass(frozen=True)
@@ -110,19 +121,20 @@ class _Work:
         seen = network.sightings
         self.rays = self._rays(log_f, seen)
         self.curve_rays = self._rays(log_f, network.curves)
-        self.by_shot = [np.flatnonzero(seen.shot == i) for i in range(len(network.shots))]
+        self._heights = np.zeros(len(seen.shot))
+        marks = np.flatnonzero(seen.sheet < 0)
+        standoffs = np.array([mark.standoff_mm for mark in network.marks])
+        self._heights[marks] = standoffs[seen.point[marks]]
+        self._rows = [_rows_of_sheets(seen, shot) for shot in range(len(network.shots))]
+        self._sheets = [_most_points_first(rows) for rows in self._rows]
 
     def sheets_of(self, shot: int) -> list[int]:
         """Sheets seen in a photo with enough points, most points first."""
-        sheets = self.network.sightings.sheet[self.by_shot[shot]]
-        values, counts = np.unique(sheets[sheets >= 0], return_counts=True)
-        order = np.argsort(-counts, kind="stable")
-        return [int(values[i]) for i in order if counts[i] >= 4]
+        return self._sheets[shot]
 
     def rows(self, shot: int, sheet: int) -> IntArray:
         """Rows of a sheet (or of all marks, with -1) in a photo."""
-        rows = self.by_shot[shot]
-        return np.asarray(rows[self.network.sightings.sheet[rows] == sheet])
+        return self._rows[shot].get(sheet, _NO_ROWS)
 
     def nominal(self, rows: IntArray) -> FloatArray:
         """Sheet points of rows, with the prior print scale."""
@@ -136,14 +148,18 @@ class _Work:
         rows = self.rows(shot, sheet)
         return plane_poses(self.nominal(rows), self.rays[rows])
 
-    def marks_on_wall(self, shot: int, pose: Pose) -> dict[int, FloatArray]:
-        """Marks of a photo, placed on the wall through its pose."""
-        rows = self.rows(shot, -1)
-        marks = self.network.sightings.point[rows]
-        heights = np.array([self.network.marks[m].standoff_mm for m in marks])
-        points = onto_plane(pose, self.rays[rows], heights)
-        pairs = zip(marks, points, strict=True)
-        return {int(m): p for m, p in pairs if np.all(np.isfinite(p))}
+    def on_wall(self, shot: int, pose: Pose) -> _Seen:
+        """Marks and sheets of a photo, placed on the wall through its pose."""
+        blocks = [self.rows(shot, thing) for thing in (-1, *self.sheets_of(shot))]
+        rows, ends = np.concatenate(blocks), np.cumsum([len(block) for block in blocks])
+        points = onto_plane(pose, self.rays[rows], self._heights[rows])
+        of_marks, *of_sheets = np.split(points, ends[:-1])
+        marks, finite = self.network.sightings.point[blocks[0]], np.isfinite(of_marks).all(axis=1)
+        return _Seen(
+            pose,
+            dict(zip(marks[finite].tolist(), of_marks[finite], strict=True)),
+            dict(zip(self.sheets_of(shot), of_sheets, strict=True)),
+        )
 
     def _rays(self, log_f: FloatArray, seen: Sightings | CurveSightings) -> FloatArray:
         shots = self.network.shots
@@ -154,6 +170,18 @@ class _Work:
         k, f = means[:, 3:5][seen.shot], np.exp(log_f)[lens][seen.shot]
         camera = Intrinsics(f, centre[:, 0], centre[:, 1], k[:, 0], k[:, 1])
         return undistort(seen.pixels, camera)
+
+
+def _rows_of_sheets(seen: Sightings, shot: int) -> dict[int, IntArray]:
+    """Rows of a photo by sheet, those of marks under -1."""
+    rows = np.flatnonzero(seen.shot == shot)
+    sheets = seen.sheet[rows]
+    return {sheet: rows[sheets == sheet] for sheet in sorted(set(sheets.tolist()))}
+
+
+def _most_points_first(rows: dict[int, IntArray]) -> list[int]:
+    enough = [sheet for sheet, own in rows.items() if sheet >= 0 and len(own) >= 4]
+    return sorted(enough, key=lambda sheet: -len(rows[sheet]))
 
 
 def _place_next_shot(work: _Work, placing: _Placing) -> bool:
@@ -191,7 +219,7 @@ def _by_own_sheet(work: _Work, placing: _Placing, shot: int) -> _Tie:
     """A photo of an unplaced sheet that shares two or more marks with what is placed."""
     for sheet in work.sheets_of(shot):
         for pose in work.poses(shot, sheet)[:1]:
-            own = work.marks_on_wall(shot, pose)
+            own = work.on_wall(shot, pose).marks
             shared = [m for m in own if m in placing.marks]
             roots = {placing.roots["mark", m] for m in shared}
             if len(shared) >= 2 and len(roots) == 1:
@@ -222,45 +250,48 @@ def _start_loose(work: _Work, placing: _Placing) -> bool:
 
 def _settle(work: _Work, placing: _Placing, shot: int, poses: list[Pose], root: int) -> None:
     """Take the pose that agrees best with all that is placed, and place what it adds."""
-    ranked = sorted(poses, key=lambda pose: (_misfit(work, placing, shot, pose), pose.error))
-    pose = ranked[0]
+    ranked = sorted(
+        (work.on_wall(shot, pose) for pose in poses),
+        key=lambda seen: (_misfit(work, placing, shot, seen), seen.pose.error),
+    )
+    seen, pose = ranked[0], ranked[0].pose
     placing.shots[shot] = pose
-    if len(ranked) > 1 and ranked[1].error < TWIN_ERROR_RATIO * pose.error + TWIN_ERROR_FLOOR:
-        placing.twins[shot] = ranked[1]
-    for sheet in work.sheets_of(shot):
-        rows = work.rows(shot, sheet)
-        points = onto_plane(pose, work.rays[rows], np.zeros(len(rows)))
-        if not np.all(np.isfinite(points)):
+    if len(ranked) > 1 and ranked[1].pose.error < TWIN_ERROR_RATIO * pose.error + TWIN_ERROR_FLOOR:
+        placing.twins[shot] = ranked[1].pose
+    for sheet, points in seen.sheets.items():
+        if not np.isfinite(points).all():
             continue
-        found = fit_rigid(work.nominal(rows), points)
+        found = fit_rigid(work.nominal(work.rows(shot, sheet)), points)
         if sheet not in placing.sheets:
             placing.sheets[sheet] = found
             placing.roots["sheet", sheet] = root
         elif _clash(work, placing, shot, sheet, found):
             placing.clashes.add(sheet)
-    marks = work.marks_on_wall(shot, pose)
-    _note_mark_clash(work, placing, shot, marks)
-    for mark, point in marks.items():
+    _note_mark_clash(work, placing, shot, seen.marks)
+    for mark, point in seen.marks.items():
         placing.marks.setdefault(mark, point)
         placing.roots.setdefault(("mark", mark), root)
 
 
-def _misfit(work: _Work, placing: _Placing, shot: int, pose: Pose) -> float:
-    """Median distance on the wall between where this pose puts things and where they are."""
-    marks = work.marks_on_wall(shot, pose)
-    gaps = [
-        float(np.linalg.norm(point - placing.marks[mark]))
-        for mark, point in marks.items()
-        if mark in placing.marks
-    ]
-    for sheet in work.sheets_of(shot):
+def _misfit(work: _Work, placing: _Placing, shot: int, seen: _Seen) -> float:
+    """Median distance on the wall between where a pose puts things and where they are."""
+    gaps = _gaps(placing, seen.marks)
+    for sheet, points in seen.sheets.items():
         if sheet in placing.sheets:
-            rows = work.rows(shot, sheet)
-            points = onto_plane(pose, work.rays[rows], np.zeros(len(rows)))
-            expected = placing.sheets[sheet].apply(work.nominal(rows))
-            gaps.append(float(np.mean(np.linalg.norm(points - expected, axis=1))))
+            expected = placing.sheets[sheet].apply(work.nominal(work.rows(shot, sheet)))
+            gaps.append(float(np.hypot(*(points - expected).T).mean()))
     finite = [gap for gap in gaps if np.isfinite(gap)]
-    return float(np.median(finite)) if finite else np.inf
+    return median(finite) if finite else np.inf
+
+
+def _gaps(placing: _Placing, marks: dict[int, FloatArray]) -> list[float]:
+    """How far marks lie from where they have been placed."""
+    shared = [mark for mark in marks if mark in placing.marks]
+    if not shared:
+        return []
+    off = np.array([marks[m] for m in shared]) - np.array([placing.marks[m] for m in shared])
+    gaps: list[float] = np.hypot(*off.T).tolist()
+    return gaps
 
 
 def _clash(work: _Work, placing: _Placing, shot: int, sheet: int, found: Rigid) -> bool:
@@ -276,11 +307,7 @@ def _note_mark_clash(
     work: _Work, placing: _Placing, shot: int, marks: dict[int, FloatArray]
 ) -> None:
     """Most shared marks lie elsewhere: the sheet that placed this photo is not the same one."""
-    gaps = [
-        float(np.linalg.norm(point - placing.marks[mark]))
-        for mark, point in marks.items()
-        if mark in placing.marks
-    ]
+    gaps = _gaps(placing, marks)
     sheets = [s for s in work.sheets_of(shot) if s in placing.sheets]
     if len(gaps) < 2 or len(sheets) != 1:
         return
@@ -355,4 +382,4 @@ def mark_places(network: Network, start: Start) -> list[dict[int, FloatArray]]:
     work = _Work(with_edge_corners(network), log_f)
     shifts = start.state.x[layout.pose : layout.lens].reshape(-1, POSE)[:, 3:]
     poses = zip(start.state.rotations, shifts, strict=True)
-    return [work.marks_on_wall(i, Pose(turn, shift, 0.0)) for i, (turn, shift) in enumerate(poses)]
+    return [work.on_wall(i, Pose(turn, shift, 0.0)).marks for i, (turn, shift) in enumerate(poses)]

@@ -89,17 +89,17 @@ class State:
 
 
 def _rotations(turns: FloatArray) -> FloatArray:
-    """(n, 3, 3) rotations by vectors (n, 3), by Rodrigues' formula."""
-    square = (turns * turns).sum(axis=1)[:, None, None]
-    angle = np.sqrt(square)
+    """(n, 3, 3) rotations by vectors (n, 3), by Cayley's formula.
+
+    The same as the exponential to second order, and a rotation however long the vector is.
+    """
+    half = turns / 2
     cross = np.zeros((len(turns), 3, 3))
-    x, y, z = turns.T
+    x, y, z = half.T
     cross[:, 2, 1], cross[:, 0, 2], cross[:, 1, 0] = x, y, z
     cross -= np.swapaxes(cross, 1, 2)
-    # sinc takes its argument in units of pi; (1 - cos a) / a^2 = sinc(a / 2)^2 / 2
-    first = np.sinc(angle / np.pi)
-    second = np.sinc(angle / (2 * np.pi)) ** 2 / 2
-    return np.asarray(np.eye(3) + first * cross + second * (cross @ cross))
+    share = 2 / (1 + (half * half).sum(axis=1))
+    return np.asarray(np.eye(3) + share[:, None, None] * (cross + cross @ cross))
 
 
 def layout_of(network: Network) -> Layout:

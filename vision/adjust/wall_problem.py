@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +12,7 @@ from scipy.linalg import cho_factor, solve_triangular
 from vision.adjust.curve_rows import CurveRows
 from vision.adjust.direction_rows import DirectionRows
 from vision.adjust.image_rows import ImageRows
-from vision.adjust.lengths import Size, evaluate_size
+from vision.adjust.lengths import Size, evaluate_sizes
 from vision.adjust.network import Network
 from vision.adjust.state import LENS, MARK, Layout, State, layout_of, prior_means_and_spreads
 from vision.adjust.views import Views
@@ -93,6 +94,25 @@ class WallProblem:
 
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
         """Whitened residuals (n,), not finite where impossible, and Jacobian (n, p)."""
+        residuals, jacobian = self._untaped(state)
+        if not self.tapes:
+            return residuals, jacobian
+        off, slopes = self.tape_rows(state)
+        return np.concatenate([residuals, off]), np.concatenate([jacobian, slopes])
+
+    def with_tapes(self, tapes: Sequence[Tape]) -> WallProblem:
+        """The same problem with other tapes."""
+        other = copy(self)
+        other.tapes = tuple(tapes)
+        return other
+
+    def tape_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
+        """Whitened residuals and Jacobian of the tapes, which are the last rows."""
+        values, gradients = self.size_values([tape.size for tape in self.tapes], state)
+        taped = np.array([(tape.value_mm, tape.u_mm) for tape in self.tapes]).reshape(-1, 2)
+        return (values - taped[:, 0]) / taped[:, 1], gradients / taped[:, 1:]
+
+    def _untaped(self, state: State) -> tuple[FloatArray, FloatArray]:
         jacobian = self._template.copy()
         predicted, slopes = self.images.linearise(state)
         whiten, seen = self.weights.sightings, self.network.sightings
@@ -105,8 +125,7 @@ class WallProblem:
         rows = jacobian[:-1].reshape(-1, self.layout.size)
         parts.append(self._prior_jacobian @ (state.x - self._mean))
         directions, rows[self.direction_rows] = self.directions.linearise(state)
-        tapes, rows[self.direction_rows.stop :] = self._tape_rows(state)
-        return np.concatenate([*parts, directions, tapes]), rows
+        return np.concatenate([*parts, directions]), rows
 
     def retract(self, state: State, step: FloatArray) -> State:
         """The state moved by a step."""
@@ -116,12 +135,12 @@ class WallProblem:
         """Marks (m, 3), wall frame."""
         return state.x[self.layout.mark : self.layout.edge].reshape(-1, MARK)
 
-    def size_gradient(self, size: Size, state: State) -> tuple[float, FloatArray]:
-        """Value of a size and its gradient (p,) with respect to all unknowns."""
-        found = evaluate_size(size, self.level, self.mark_points(state))
-        gradient = np.zeros(self.layout.size)
-        gradient[self.layout.mark : self.layout.edge] = found.gradient.ravel()
-        return found.value_mm, gradient
+    def size_values(self, sizes: Sequence[Size], state: State) -> tuple[FloatArray, FloatArray]:
+        """Values (k,) of sizes and their gradients (k, p) with respect to all unknowns."""
+        values, slopes = evaluate_sizes(sizes, self.level, self.mark_points(state))
+        gradients = np.zeros((len(sizes), self.layout.size))
+        gradients[:, self.layout.mark : self.layout.edge] = slopes.reshape(len(sizes), -1)
+        return values, gradients
 
     def _lay_out_rows(self) -> None:
         """Where each derivative goes in the flat Jacobian; those by nothing into its last cell."""
@@ -131,7 +150,7 @@ class WallProblem:
         self.curve_rows = slice(first_curve, first_prior)
         self.prior_rows = slice(first_prior, first_direction)
         self.direction_rows = slice(first_direction, first_direction + self.directions.count)
-        count = self.direction_rows.stop + len(self.tapes)
+        count = self.direction_rows.stop
         self._sighting_cells = _cells(
             np.repeat(self.images.columns, 2, axis=0), np.arange(first_curve), size, count
         )
@@ -162,14 +181,6 @@ class WallProblem:
             jacobian[row : row + LENS, column : column + LENS] = _whiten(lens.covariance)
             self._mean[column : column + LENS] = lens.mean
         return jacobian
-
-    def _tape_rows(self, state: State) -> tuple[FloatArray, FloatArray]:
-        off, jacobian = np.zeros(len(self.tapes)), np.zeros((len(self.tapes), self.layout.size))
-        for row, tape in enumerate(self.tapes):
-            value, gradient = self.size_gradient(tape.size, state)
-            off[row] = (value - tape.value_mm) / tape.u_mm
-            jacobian[row] = gradient / tape.u_mm
-        return off, jacobian
 
 
 def _cells(columns: IntArray, rows: IntArray, size: int, count: int) -> IntArray:

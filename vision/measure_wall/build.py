@@ -47,6 +47,9 @@ SENSOR_TURNS: Final = {
 """Linear part of the map from stored to upright pixels, by EXIF orientation (CIPA DC-008)."""
 
 
+_CIRCLE: Final = read_only(np.eye(2))
+
+
 @dataclass(frozen=True)
 class Built:
     """A network and the names behind its indices."""
@@ -237,7 +240,7 @@ def _tap_rows(shot: int, marks: dict[str, int], taps: Sequence[Tap]) -> Sighting
 
 def _tap_covariance(tap: Tap) -> FloatArray:
     if tap.covariance_px2 is None:
-        return tap.sd_px**2 * np.eye(2)
+        return tap.sd_px**2 * _CIRCLE
     return np.array(tap.covariance_px2, dtype=np.float64)
 
 

@@ -7,6 +7,7 @@ freeing it, so that what it was said to be no longer counts.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from math import hypot, log
@@ -16,7 +17,7 @@ import numpy as np
 from scipy.stats import chi2
 
 from vision.adjust.network import Lens, Network, ScaleGroup, Sightings
-from vision.adjust.reliability import freed_drop
+from vision.adjust.reliability import freed_drops, freed_prior_drops
 from vision.adjust.solution import WallSolution
 from vision.adjust.state import EXPOSURE, LENS, SCALE, SHEET
 from vision.measure_wall.request import UNCHECKED_PRINT_U
@@ -61,18 +62,14 @@ def limit(freedoms: int) -> float:
 
 def doubts(solution: WallSolution) -> list[Doubt]:
     """Every hypothesis on what was taken as known, with its drop."""
-    network = solution.network
-    found = [_of_lens(solution, lens) for lens in range(len(network.lenses))]
-    found += [_of_exposure(solution, shot) for shot in range(len(network.shots))]
-    found += [_of_print(solution, group) for group in range(len(network.scale_groups))]
-    for sheet in range(len(network.sheets)):
-        shots = shots_of_sheet(network, sheet)
-        found += _of_hanging(solution, sheet, shots)
-        if len(shots) == 2:
-            found.append(_of_place(solution, sheet, shots))
-        elif len(shots) > 2:
-            found += [_of_place(solution, sheet, (shot,)) for shot in shots]
-    return found
+    shown = [shots_of_sheet(solution.network, s) for s in range(len(solution.network.sheets))]
+    return [
+        *_of_lenses(solution),
+        *_of_exposures(solution),
+        *_of_prints(solution, shown),
+        *_of_hanging(solution, shown),
+        *_of_places(solution, shown),
+    ]
 
 
 def freed(network: Network, doubt: Doubt, spare_lens: Lens | None) -> Network:
@@ -119,48 +116,72 @@ def shots_of_sheet(network: Network, sheet: int) -> tuple[int, ...]:
     return tuple(sorted(shown))
 
 
-def _of_lens(solution: WallSolution, lens: int) -> Doubt:
-    shots = tuple(i for i, shot in enumerate(solution.network.shots) if shot.lens == lens)
-    rows = solution.problem.lens_rows(lens)
-    return Doubt("lens", lens, shots, freed_drop(solution, rows, np.eye(LENS)), LENS)
+def _of_lenses(solution: WallSolution) -> Iterator[Doubt]:
+    count, first = len(solution.network.lenses), solution.layout.lens
+    rows = [solution.problem.lens_rows(lens) for lens in range(count)]
+    drops = freed_prior_drops(solution, np.array(rows), first + LENS * np.arange(count))
+    for lens, drop in enumerate(drops.tolist()):
+        shots = tuple(i for i, shot in enumerate(solution.network.shots) if shot.lens == lens)
+        yield Doubt("lens", lens, shots, drop, LENS)
 
 
-def _of_exposure(solution: WallSolution, shot: int) -> Doubt:
-    first = solution.layout.exposure + EXPOSURE * shot
-    return Doubt("exposure", shot, (shot,), _of_unknowns(solution, first, EXPOSURE), EXPOSURE)
+def _of_exposures(solution: WallSolution) -> Iterator[Doubt]:
+    first = solution.layout.exposure + EXPOSURE * np.arange(len(solution.network.shots))
+    for shot, drop in enumerate(_of_unknowns(solution, first, EXPOSURE)):
+        yield Doubt("exposure", shot, (shot,), drop, EXPOSURE)
 
 
-def _of_print(solution: WallSolution, group: int) -> Doubt:
+def _of_prints(solution: WallSolution, shown: Sequence[tuple[int, ...]]) -> Iterator[Doubt]:
     network = solution.network
-    sheets = [i for i, sheet in enumerate(network.sheets) if sheet.scale_group == group]
-    shots = tuple(sorted({shot for sheet in sheets for shot in shots_of_sheet(network, sheet)}))
-    first = solution.layout.scale + SCALE * group
-    return Doubt("print", group, shots, _of_unknowns(solution, first, SCALE), SCALE)
+    first = solution.layout.scale + SCALE * np.arange(len(network.scale_groups))
+    for group, drop in enumerate(_of_unknowns(solution, first, SCALE)):
+        sheets = [i for i, sheet in enumerate(network.sheets) if sheet.scale_group == group]
+        shots = tuple(sorted({shot for sheet in sheets for shot in shown[sheet]}))
+        yield Doubt("print", group, shots, drop, SCALE)
 
 
-def _of_hanging(solution: WallSolution, sheet: int, shots: tuple[int, ...]) -> list[Doubt]:
-    first = solution.layout.sheet + SHEET * sheet
-    return [
-        Doubt("off-wall", sheet, shots, _of_unknowns(solution, first + 3, 1), 1),
-        Doubt("tilted", sheet, shots, _of_unknowns(solution, first + 4, 2), 2),
-    ]
+def _of_hanging(solution: WallSolution, shown: Sequence[tuple[int, ...]]) -> Iterator[Doubt]:
+    first = solution.layout.sheet + SHEET * np.arange(len(shown))
+    heights = _of_unknowns(solution, first + 3, 1)
+    tilts = _of_unknowns(solution, first + 4, 2)
+    for sheet, (height, tilt) in enumerate(zip(heights, tilts, strict=True)):
+        yield Doubt("off-wall", sheet, shown[sheet], height, 1)
+        yield Doubt("tilted", sheet, shown[sheet], tilt, 2)
 
 
-def _of_place(solution: WallSolution, sheet: int, shots: tuple[int, ...]) -> Doubt:
-    """That a sheet hangs elsewhere, or turned, in the first of these photos."""
+def _of_places(solution: WallSolution, shown: Sequence[tuple[int, ...]]) -> Iterator[Doubt]:
+    """That a sheet hangs elsewhere, or turned, in one photo.
+
+    Of a sheet in two photos nothing tells in which.
+    """
     seen = solution.network.sightings
-    at = np.flatnonzero((seen.shot == shots[0]) & (seen.sheet == sheet))
-    if len(at) < FEWEST_CORNERS:
-        return Doubt("moved", sheet, shots, 0.0, 3)
-    rows = np.column_stack([2 * at, 2 * at + 1]).ravel()
-    first = solution.layout.sheet + SHEET * sheet
-    errors = solution.minimum.jacobian[rows, first : first + 3]
-    return Doubt("moved", sheet, shots, freed_drop(solution, rows, errors), 3)
+    by_count: dict[int, list[tuple[int, tuple[int, ...], IntArray]]] = {}
+    for sheet, shots in enumerate(shown):
+        for part in [shots] if len(shots) == 2 else _each_of_three(shots):
+            at = np.flatnonzero((seen.shot == part[0]) & (seen.sheet == sheet))
+            if len(at) >= FEWEST_CORNERS:
+                by_count.setdefault(len(at), []).append((sheet, part, at))
+    for alike in by_count.values():
+        rows = np.array([np.column_stack([2 * at, 2 * at + 1]).ravel() for _, _, at in alike])
+        first = np.array([solution.layout.sheet + SHEET * sheet for sheet, _, _ in alike])
+        columns = first[:, None, None] + np.arange(3)
+        errors = solution.minimum.jacobian[rows[:, :, None], columns]
+        drops = freed_drops(solution, rows, errors).tolist()
+        for (sheet, part, _), drop in zip(alike, drops, strict=True):
+            yield Doubt("moved", sheet, part, drop, 3)
 
 
-def _of_unknowns(solution: WallSolution, first: int, count: int) -> float:
-    rows = [solution.problem.prior_row(unknown) for unknown in range(first, first + count)]
-    return freed_drop(solution, np.array(rows), np.eye(count))
+def _each_of_three(shots: tuple[int, ...]) -> list[tuple[int, ...]]:
+    return [(shot,) for shot in shots] if len(shots) > 2 else []
+
+
+def _of_unknowns(solution: WallSolution, first: IntArray, count: int) -> list[float]:
+    """Drops of ``count`` unknowns from each of ``first`` (n,) on."""
+    rows = np.array([solution.problem.prior_row(int(unknown)) for unknown in first])
+    found: list[float] = freed_prior_drops(
+        solution, rows.reshape(-1, 1) + np.arange(count), first
+    ).tolist()
+    return found
 
 
 def _freed_lens(network: Network, lens: int) -> Lens:

@@ -44,9 +44,11 @@ def keep_own_wall(request: WallRequest, sights: Sequence[Sight]) -> OwnWall:
     Cards listed in the request are this wall's. Among others, those seen most often with one
     another are.
     """
-    apart = _apart(sights)
     seen = Counter(card.serial for sight in sights for card in sight.cards)
     own = {card.serial for card in request.cards} | {request.datum_card} - {None}
+    if own.issuperset(seen):
+        return OwnWall(tuple(sights), tuple(frozenset() for _ in sights))
+    apart = _apart(sights)
     for serial, _ in sorted(seen.items(), key=lambda item: (-item[1], item[0])):
         if not any(frozenset((serial, other)) in apart for other in own):
             own.add(serial)

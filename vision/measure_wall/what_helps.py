@@ -140,7 +140,7 @@ def _spreads(
         covariance = invert_normal(jacobian.T @ jacobian)
     except NotObservable:
         return {size.name: float("inf") for size in sizes}
-    gradients = [problem.size_gradient(size, state)[1] for size in sizes]
+    _, gradients = problem.size_values(sizes, state)
     return {
         size.name: sqrt(max(float(gradient @ covariance @ gradient), 0.0))
         for size, gradient in zip(sizes, gradients, strict=True)
