@@ -169,6 +169,17 @@ class PrintScaleRow(OutputModel):
     odds: float = Field(ge=0, description="How many times likelier than the likeliest single slip.")
 
 
+class UnseenSlipRow(OutputModel):
+    """The slip in one mark that could harm a size most before the photos would show it."""
+
+    mark: str = Field(description="Name of the mark.")
+    photo: str = Field(description="The photo in which it would be set wrong.")
+    mm: float | None = Field(
+        description="How far it could move the size unseen (limit 1 in 10,000, power 80 %); null "
+        "where nothing would show it, however large: the mark is in one photo only."
+    )
+
+
 class Blocking(OutputModel):
     """A dimension that keeps the release gate shut."""
 
@@ -204,5 +215,8 @@ class Report(OutputModel):
         default={},
         description="Uncertainty of each size by photo as signed parts, mm: the same place in two "
         "sizes is the same error, and the squares of a size's parts add up to photo_u_mm squared.",
+    )
+    unseen_slips: dict[str, UnseenSlipRow] = Field(
+        default={}, description="For each size by photo what a slip in a mark could do unseen."
     )
     gate: Gate

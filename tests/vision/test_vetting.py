@@ -11,6 +11,7 @@ from scipy.stats import binom, chi2
 from tests.support.simulated_wall import Plan, SimulatedWall, simulate
 from vision.adjust.reliability import sighting_tests
 from vision.measure_wall import WallMeasurement, measure_wall, photo_advice
+from vision.measure_wall.vetting import _uneven_limit
 
 THREE = replace(
     Plan(),
@@ -139,3 +140,12 @@ def test_redundancies_add_up_to_no_more_than_the_degrees_of_freedom() -> None:
     total = float(np.sum(sighting_tests(solution).redundancy))
 
     assert 0.5 * solution.degrees_of_freedom < total <= solution.degrees_of_freedom + 1e-6
+
+
+@pytest.mark.parametrize("corners", [8, 12, 24])
+def test_honest_corners_are_called_uneven_once_in_a_thousand(corners: int) -> None:
+    """By 200,000 draws of chi-square misfits: the mean of two middle ones is a little steadier than
+    one, so that few corners are called so less often, but not half as often."""
+    draws = np.random.default_rng(8).chisquare(2, (200_000, corners))
+    past = np.mean(np.median(draws, axis=1) / 1.386 > _uneven_limit(corners))
+    assert 0.0005 < past < 0.0012

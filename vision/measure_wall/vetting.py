@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cache
+from math import log1p
 from typing import Final
 
 import numpy as np
+from scipy.stats import beta
 
 from vision.adjust.network import CurveSightings, Lens, Network, Sightings
 from vision.adjust.reliability import LineTests, SightingTests, line_tests, sighting_tests
@@ -28,8 +31,8 @@ MOST_TRIALS: Final = 8
 """Hypotheses that are solved; those further down explain less."""
 CHI2_MEDIAN: Final = 1.386
 """Of two degrees of freedom."""
-UNEVEN: Final = 1.9
-"""The median of 24 honest corners is past this multiple of its own once in 1,000."""
+UNEVEN_ALARM: Final = 1e-3
+"""How often the median of a card's honest corners may be called uneven."""
 FEWEST_CORNERS: Final = 8
 
 
@@ -239,7 +242,7 @@ def vet_once(network: Network, tests: SightingTests) -> Step | None:
         how = _vet_corner if seen.sheet[worst] >= 0 else _vet_mark
         return Step(*how(network, tests, worst), float(standing_out[worst]) / WRONG_DROP)
     uneven = int(np.argmax(scatter)) if len(scatter) else -1
-    if uneven < 0 or scatter[uneven] <= UNEVEN:
+    if uneven < 0 or scatter[uneven] <= _uneven_limit(len(_same_sheet(seen, uneven))):
         return None
     rows = _same_sheet(seen, uneven)
     finding = SetAside("uneven", (int(seen.shot[uneven]),), int(seen.sheet[uneven]))
@@ -310,6 +313,16 @@ def _vet_point(network: Network, at: int) -> tuple[Network, SetAside]:
 
 def _shots_of_line(network: Network, line: int) -> tuple[int, ...]:
     return tuple(sorted(set(network.curves.shot[network.curves.line == line].tolist())))
+
+
+@cache
+def _uneven_limit(corners: int) -> float:
+    """The median misfit that this many honest corners are past once in 1,000, over its usual one.
+
+    A middle order statistic of uniform numbers follows a beta law.
+    """
+    share = float(beta.isf(UNEVEN_ALARM, (corners + 1) / 2, (corners + 1) / 2))
+    return -2 * log1p(-share) / CHI2_MEDIAN
 
 
 def _scatter(seen: Sightings, tests: SightingTests) -> FloatArray:

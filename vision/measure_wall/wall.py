@@ -13,6 +13,7 @@ from vision.adjust.lengths import Size
 from vision.adjust.solution import SizeEstimates, WallAdjustment, WallSolution
 from vision.adjust.solver import NotObservable
 from vision.adjust.state import LINE
+from vision.adjust.unseen_slips import slip_effects
 from vision.adjust.wall_problem import Tape
 from vision.errors import Refusal
 from vision.measure_wall.build import Built, build_network, line_marks
@@ -67,6 +68,19 @@ class WallLine:
     bow_mm: float
     bow_u_mm: float
     photos: int
+
+
+@dataclass(frozen=True)
+class UnseenSlip:
+    """The slip in one mark that can move a size most before it is found.
+
+    ``effect_mm`` is how far, infinite where nothing would show it, however large.
+    """
+
+    size: str
+    mark: str
+    photo: str
+    effect_mm: float
 
 
 @dataclass(frozen=True)
@@ -190,6 +204,22 @@ class WallMeasurement:
     def what_helps(self) -> list[Candidate]:
         """What to do before leaving the room, the most helpful first."""
         return what_helps(self._adjustment, self.sizes)
+
+    def unseen_slips(self) -> list[UnseenSlip]:
+        """For each size the slip in a mark, of one of its own or another, that could harm it most.
+
+        A slip is taken as found when the adjustment would name it four times in five.
+        """
+        network = self.built.network
+        rows, effects = slip_effects(self._adjustment.photo, self.sizes)
+        found = []
+        for at, size in enumerate(self.sizes):
+            worst = int(np.argmax(effects[:, at]))
+            row = int(rows[worst])
+            mark = network.marks[int(network.sightings.point[row])].name
+            photo = network.shots[int(network.sightings.shot[row])].name
+            found.append(UnseenSlip(size.name, mark, photo, float(effects[worst, at])))
+        return found
 
     def photos_of(self, finding: SetAside) -> tuple[int, ...]:
         """Indices of the request's photos that a finding is about."""

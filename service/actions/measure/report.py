@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 from typing import Final
 
 import numpy as np
@@ -25,6 +26,7 @@ from service.files.report import (
     ReportPoint,
     ReportReading,
     Suspect,
+    UnseenSlipRow,
 )
 from service.files.wall import WallFile
 from service.measuring.estimates import Estimate
@@ -83,6 +85,7 @@ def report_of(measured: Measured, limits: Limits) -> Report:
         print_scale=_print_scale(measured.judgement),
         advice=_wall_advice(measured, limits),
         photo_parts=_photo_parts(measured),
+        unseen_slips=_unseen_slips(measured),
     )
 
 
@@ -145,6 +148,19 @@ def _photo_parts(measured: Measured) -> dict[str, tuple[float, ...]]:
     return {
         name: tuple(round(float(part), 5) for part in row)
         for name, row in zip(found.names, parts, strict=True)
+    }
+
+
+def _unseen_slips(measured: Measured) -> dict[str, UnseenSlipRow]:
+    if measured.measurement is None:
+        return {}
+    return {
+        slip.size: UnseenSlipRow(
+            mark=slip.mark,
+            photo=slip.photo,
+            mm=round(slip.effect_mm, 3) if isfinite(slip.effect_mm) else None,
+        )
+        for slip in measured.measurement.unseen_slips()
     }
 
 
