@@ -61,6 +61,18 @@ def test_exact_pixels_give_exact_sizes() -> None:
         assert value == pytest.approx(wall.truth_mm[name], abs=0.01)
 
 
+def test_photos_are_adjusted_before_anything_is_marked() -> None:
+    """Without a mark or a size the cards alone give every photo its place."""
+    wall = simulate(np.random.default_rng(2))
+    photos = tuple(replace(photo, taps=()) for photo in wall.request.photos)
+
+    found = measure_wall(replace(wall.request, photos=photos, sizes=()), wall.sights)
+
+    assert found.estimates().names == ()
+    assert found.points(found.solve()) == []
+    assert all(found.photo_fit(found.solve(), i) is not None for i in range(len(photos)))
+
+
 def test_the_order_of_photos_and_cards_changes_nothing() -> None:
     """Sizes agree to 1e-6 mm when photos and found cards are turned round."""
     wall = simulate(np.random.default_rng(2), print_check_half_width_mm=0.25)

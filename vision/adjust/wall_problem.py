@@ -137,9 +137,10 @@ class WallProblem:
 
     def size_values(self, sizes: Sequence[Size], state: State) -> tuple[FloatArray, FloatArray]:
         """Values (k,) of sizes and their gradients (k, p) with respect to all unknowns."""
+        layout = self.layout
         values, slopes = evaluate_sizes(sizes, self.level, self.mark_points(state))
-        gradients = np.zeros((len(sizes), self.layout.size))
-        gradients[:, self.layout.mark : self.layout.edge] = slopes.reshape(len(sizes), -1)
+        gradients = np.zeros((len(sizes), layout.size))
+        gradients[:, layout.mark : layout.edge] = slopes.reshape(len(sizes), MARK * layout.marks)
         return values, gradients
 
     def _lay_out_rows(self) -> None:
