@@ -147,8 +147,10 @@
  * @property {{variance_factor: number | null, bounds: Pair | null, degrees_of_freedom: number} | null} adjustment
  * @property {{factor: number} | null} print_scale
  * @property {{code: string, text: string}[]} [advice]
+ * @property {Record<string, UnseenSlip>} [unseen_slips]
  * @property {Gate} gate
  *
+ * @typedef {{mark: string, photo: string, mm: number | null}} UnseenSlip
  * @typedef {{code: string, text: string, do: string}} Refusal
  *
  * @typedef {object} Closure

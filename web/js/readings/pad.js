@@ -130,7 +130,7 @@ export class ReadingPad {
       said,
       standingReadings(facts, this.name).length > 1 ? readingList(facts, report, this.name) : null,
       el('div', { class: 'pad-actions' }, again, next ? button('Done', close, signal) : null, go),
-      size ? figures(size) : null,
+      size ? figures(size, report?.unseen_slips?.[this.name]) : null,
     ];
     this.form = null;
     fill(this.dialog, el('div', { class: 'pad-form' }, ...inside));

@@ -61,8 +61,9 @@ export function expectation(size) {
 /**
  * The figures behind a verdict, folded away.
  * @param {SizeReport} size
+ * @param {import('../types.js').UnseenSlip} [slip]
  */
-export function figures(size) {
+export function figures(size, slip) {
   /** @type {[string, string][]} */
   const rows = [
     ['Photos alone', interval(size.photo_mm, size.photo_interval95_mm)],
@@ -76,6 +77,7 @@ export function figures(size) {
       size.mdb_mm === null ? 'none' : `${sizeText(size.mdb_mm)} in = ${size.mdb_mm.toFixed(1)} mm`,
     ],
   ];
+  if (slip) rows.push(['What one mark set wrong could do to the photos’ size unseen', unseen(slip)]);
   return el(
     'details',
     { class: 'figures' },
@@ -89,6 +91,12 @@ function interval(mm, bounds) {
   if (mm === null || !bounds) return 'none';
   const within = `${bounds[0].toFixed(1)} to ${bounds[1].toFixed(1)}`;
   return `${estimateText(mm, bounds)} (${mm.toFixed(1)} mm, 95 % within ${within})`;
+}
+
+/** @param {import('../types.js').UnseenSlip} slip */
+function unseen({ mark, photo, mm }) {
+  const far = mm === null ? 'any amount' : `up to ${sizeText(mm)} in = ${mm.toFixed(1)} mm`;
+  return `${far}, by ${mark} in ${photo}`;
 }
 
 /** @param {number | null} value */
