@@ -64,7 +64,7 @@ class Rectangle(InputModel):
     known_by: Literal["standard", "tape", "nominal"] = Field(
         default="standard",
         description="How the size is known: a standard's own, taped, or a tile's or board's name; "
-        "a nominal size is refused as scale.",
+        "a nominal size is no scale, so such a rectangle is left out.",
     )
     standoff_mm: float = Field(
         default=0.0, description="Face of the object out of the wall plane, mm; may be negative."

@@ -83,6 +83,13 @@ def edge_off() -> SimulatedWall:
     return replace(wall, request=replace(wall.request, rectangles=(spoilt,)))
 
 
+def tile_by_its_name() -> SimulatedWall:
+    tile = {"tile": TrueRectangle((620.0, 560.0, 0.1), (304.8, 304.8))}
+    wall = checked(6, replace(Plan(), rectangles=tile))
+    named = tuple(replace(each, is_nominal=True) for each in wall.request.rectangles)
+    return replace(wall, request=replace(wall.request, rectangles=named))
+
+
 def untied() -> SimulatedWall:
     """The second photo shows no card and one mark."""
     wall = checked(4)
@@ -100,6 +107,7 @@ WALLS: dict[str, Callable[[], SimulatedWall]] = {
     "line-bent": lambda: with_deck(lambda line: replace(line, bow_u_mm=0.05), 25.0),
     "edge-point-set-aside": edge_off,
     "plumb-off": lambda: checked(3, plumb=True),
+    "nominal-size-left-out": tile_by_its_name,
     "not-tied": untied,
     "no-card-in-photo": untied,
 }

@@ -23,6 +23,7 @@ from vision.measure_wall import (
     Sight,
     SizeRequest,
     WallMeasurement,
+    WallRequest,
     measure_wall,
     photo_advice,
 )
@@ -292,15 +293,37 @@ def test_an_id1_card_by_its_edges_alone_measures_what_is_near_it() -> None:
     assert abs(found.mm[0] - truth) < 3.0 * u
 
 
-def test_a_nominal_size_is_refused_as_scale() -> None:
-    """The refusal says to tape the tile."""
-    plan = Plan(rectangles={"tile": TrueRectangle((700, 500, 0.0), (304.8, 304.8))})
-    wall = simulate(np.random.default_rng(8), plan)
+def _by_its_name(wall: SimulatedWall, share: float) -> WallRequest:
+    """The request with a tile's name as its size, as many times its own size."""
     (tile,) = wall.request.rectangles
-    request = replace(wall.request, rectangles=(replace(tile, is_nominal=True),))
+    width, height = tile.size_mm
+    named = replace(tile, is_nominal=True, size_mm=(share * width, share * height))
+    return replace(wall.request, rectangles=(named,))
+
+
+def _with_tile() -> SimulatedWall:
+    plan = Plan(rectangles={"tile": TrueRectangle((700, 500, 0.0), (304.8, 304.8))})
+    return simulate(np.random.default_rng(8), plan)
+
+
+def test_a_nominal_size_goes_into_no_size_of_a_wall_with_cards() -> None:
+    """Sizes are those of the cards alone to the last digit, whatever the tile's name says."""
+    wall = _with_tile()
+    alone = measure_wall(replace(wall.request, rectangles=()), wall.sights).estimates()
+
+    for share in (1.0, 1.03):
+        found = measure_wall(_by_its_name(wall, share), wall.sights).estimates()
+        np.testing.assert_array_equal(found.mm, alone.mm)
+        np.testing.assert_array_equal(found.covariance_mm2, alone.covariance_mm2)
+
+
+def test_a_nominal_size_is_refused_as_the_only_scale() -> None:
+    """Without a card the refusal names the tile and says to tape it."""
+    wall = _with_tile()
+    bare = [replace(sight, cards=()) for sight in wall.sights]
 
     with pytest.raises(Refusal, match="tile") as refused:
-        measure_wall(request, wall.sights)
+        measure_wall(_by_its_name(wall, 1.0), bare)
 
     assert refused.value.code == "nominal-size"
     assert "Tape it" in refused.value.do

@@ -104,7 +104,7 @@ def build_network(request: WallRequest, sights: Sequence[Sight], use: Sequence[i
     for shot, (_, photo, sight) in enumerate(photos):
         tables += [_card_rows(shot, sheets, card) for card in sight.cards]
         tables += [_tap_rows(shot, index, photo.taps)] if photo.taps else []
-        for rectangle in rectangles:
+        for rectangle in (each for each in rectangles if not each.is_nominal):
             sheet = sheets.rectangle_index[rectangle.name]
             if photo.name in rectangle.corners_px:
                 tables.append(_rectangle_rows(shot, sheet, rectangle, photo.name, len(edges)))

@@ -113,6 +113,7 @@ def _of_the_set(
                 "45° to the wall, would narrow every interval.",
             )
         )
+    said += _nominal_sizes(request, request.photos[index].name)
     found = findings_advice(wall, index)
     told = any(item.code == "profile-disagrees" for item in found)
     if index in wall.used_photos and wall.profile_disagrees(index) and not told:
@@ -143,3 +144,15 @@ def _of_the_set(
                 )
             )
     return said
+
+
+def _nominal_sizes(request: WallRequest, photo: str) -> list[Advice]:
+    return [
+        Advice(
+            "nominal-size-left-out",
+            f"The size of {rectangle.name} is only its name, which may be 3 % off, so it was left "
+            "out and the sizes rest on the rest. Tape it, best over several tiles, and give that.",
+        )
+        for rectangle in request.rectangles
+        if rectangle.is_nominal and photo in {*rectangle.corners_px, *rectangle.edges_px}
+    ]

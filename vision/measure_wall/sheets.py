@@ -49,16 +49,20 @@ def gather_sheets(
     datum_card: int | None,
     habits: Habits,
 ) -> Sheets:
-    """All sheets that at least one photo shows.
+    """All sheets that at least one photo shows; what is known by its name alone is none.
 
     Raises
     ------
     Refusal
         ``no-card`` if there is none, ``datum-card-not-found`` if the named one is not seen,
-        ``duplicate-serial`` if one photo shows two sheets of one serial, ``nominal-size`` for a
-        rectangle whose size is but a name.
+        ``duplicate-serial`` if one photo shows two sheets of one serial, ``nominal-size`` if a
+        rectangle whose size is but a name is all the scale there is.
     """
     serials = _serials(sights)
+    named = [rectangle for rectangle in rectangles if rectangle.is_nominal]
+    rectangles = [rectangle for rectangle in rectangles if not rectangle.is_nominal]
+    if not serials and not rectangles and named:
+        raise _nominal_alone(named[0])
     if not serials and not rectangles:
         raise Refusal(
             "no-card",
@@ -66,7 +70,6 @@ def gather_sheets(
             "Tape a printed card flat on the wall and take the photo again from within 3 m, "
             "with the whole card in the frame.",
         )
-    _refuse_nominal(rectangles)
     known = {card.serial: card for card in cards}
     wanted = [known.get(serial, CardRequest(serial)) for serial in serials]
     groups, group_of = _print_jobs(wanted, cards)
@@ -105,17 +108,16 @@ def refuse_twice(serial: int, photos: Sequence[str] = ()) -> Refusal:
     )
 
 
-def _refuse_nominal(rectangles: Sequence[RectangleRequest]) -> None:
+def _nominal_alone(rectangle: RectangleRequest) -> Refusal:
     # ANSI A137.1: the size of a pressed floor tile may be 3 % off its name
-    for rectangle in rectangles:
-        if rectangle.is_nominal:
-            raise Refusal(
-                "nominal-size",
-                f"The size of {rectangle.name!r} is a nominal one, which names a tile or board and "
-                "does not measure it: it may be 3 % off, 1 3/4 in over 60 in.",
-                "Tape it and give what the tape reads, or leave it out.",
-                {"rectangle": rectangle.name},
-            )
+    return Refusal(
+        "nominal-size",
+        f"No card was found, and the size of {rectangle.name!r} is a nominal one, which names a "
+        "tile or board and does not measure it: it may be 3 % off, 1 3/4 in over 60 in.",
+        "Tape it and give what the tape reads, or tape a printed card flat on the wall and take "
+        "the photo again.",
+        {"rectangle": rectangle.name},
+    )
 
 
 def _why_none(sights: Sequence[Sight]) -> list[str]:
