@@ -50,13 +50,15 @@ class Shot:
 class ScaleGroup:
     """True over nominal size along x and y, shared by sheets of one print job.
 
-    ``is_size`` where it is that of a rectangle whose size was stated, and no print.
+    ``is_size`` where it is that of a rectangle whose size was stated, and no print. ``common_u`` is
+    the part of ``u`` that is one and the same error in all groups that have such a part.
     """
 
     name: str
     mean: tuple[float, float]
     u: tuple[float, float]
     is_size: bool = False
+    common_u: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from vision.adjust.direction_rows import DirectionRows
 from vision.adjust.image_rows import ImageRows
 from vision.adjust.lengths import Size, evaluate_sizes
 from vision.adjust.network import Network
-from vision.adjust.state import LENS, MARK, Layout, State, layout_of, prior_means_and_spreads
+from vision.adjust.state import LENS, MARK, SCALE, Layout, State, layout_of, prior_means_and_spreads
 from vision.adjust.views import Views
 from vision.units import FloatArray, IntArray
 
@@ -181,7 +181,20 @@ class WallProblem:
             row, column = held + LENS * index, self.layout.lens + LENS * index
             jacobian[row : row + LENS, column : column + LENS] = _whiten(lens.covariance)
             self._mean[column : column + LENS] = lens.mean
+        self._join_scales(jacobian)
         return jacobian
+
+    def _join_scales(self, jacobian: FloatArray) -> None:
+        """Rows of the print scales of which a part errs together."""
+        groups = self.network.scale_groups
+        joined = np.flatnonzero([group.common_u > 0 for group in groups])
+        common = np.array([groups[index].common_u for index in joined])
+        for axis in range(SCALE if len(joined) > 1 else 0):
+            columns = self.layout.scale + SCALE * joined + axis
+            covariance = np.outer(common, common)
+            np.fill_diagonal(covariance, [groups[index].u[axis] ** 2 for index in joined])
+            rows = np.searchsorted(self._held, columns)
+            jacobian[np.ix_(rows, columns)] = _whiten(covariance)
 
 
 def _cells(columns: IntArray, rows: IntArray, size: int, count: int) -> IntArray:

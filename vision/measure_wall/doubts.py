@@ -87,7 +87,7 @@ def freed(network: Network, doubt: Doubt, spare_lens: Lens | None) -> Network:
     if doubt.kind == "print":
         groups = list(network.scale_groups)
         u = _freed_scale_u(groups[doubt.thing])
-        groups[doubt.thing] = replace(groups[doubt.thing], mean=(1.0, 1.0), u=(u, u))
+        groups[doubt.thing] = replace(groups[doubt.thing], mean=(1.0, 1.0), u=(u, u), common_u=0.0)
         return replace(network, scale_groups=tuple(groups))
     if doubt.kind == "moved":
         return _parted(network, doubt.thing, doubt.shots[0])
@@ -132,9 +132,13 @@ def _of_exposures(solution: WallSolution) -> Iterator[Doubt]:
 
 
 def _of_prints(solution: WallSolution, shown: Sequence[tuple[int, ...]]) -> Iterator[Doubt]:
-    network = solution.network
-    first = solution.layout.scale + SCALE * np.arange(len(network.scale_groups))
-    for group, drop in enumerate(_of_unknowns(solution, first, SCALE)):
+    network, count = solution.network, len(solution.network.scale_groups)
+    columns = solution.layout.scale + np.arange(SCALE * count)
+    # a scale whose error is partly others' too stands in their rows as well
+    rows = np.array([solution.problem.prior_row(int(column)) for column in columns])
+    priors = solution.minimum.jacobian[np.ix_(rows, columns)].reshape(-1, count, SCALE)
+    drops = freed_drops(solution, np.tile(rows, (count, 1)), np.swapaxes(priors, 0, 1))
+    for group, drop in enumerate(drops.tolist()):
         sheets = [i for i, sheet in enumerate(network.sheets) if sheet.scale_group == group]
         shots = tuple(sorted({shot for sheet in sheets for shot in shown[sheet]}))
         yield Doubt("print", group, shots, drop, SCALE)
