@@ -3,9 +3,11 @@
 from vision.plane.snap.offer import offer_snaps
 from vision.plane.snap.plate import FoundPlate, find_plates, offer_plates
 from vision.plane.snap.snapped import Doubt, Snap, SnapKind, SnapOffer
+from vision.plane.snap.trace import EdgeTrace, trace_edge
 
 __all__ = [
     "Doubt",
+    "EdgeTrace",
     "FoundPlate",
     "Snap",
     "SnapKind",
@@ -13,4 +15,5 @@ __all__ = [
     "find_plates",
     "offer_plates",
     "offer_snaps",
+    "trace_edge",
 ]

@@ -14,7 +14,7 @@ import numpy as np
 
 from vision.plane.snap.fit import FittedLine, fit_line, with_rims
 from vision.plane.snap.window import HALF_PX, Field, Window
-from vision.units import FloatArray, IntArray
+from vision.units import FloatArray, IntArray, read_only
 
 _TURNS: Final = 60
 _BEYOND_PX: Final = 4
@@ -42,11 +42,19 @@ class _Rough:
     gain: float
 
 
-def find_lines(window: Window, near: FloatArray, reach_px: float) -> list[FittedLine]:
-    """Edges and drawn lines within ``reach_px`` of the offset ``near``, the clearest first."""
+ANY_TURN: Final = read_only(np.arange(_TURNS) * np.pi / _TURNS)
+
+
+def find_lines(
+    window: Window, near: FloatArray, reach_px: float, turns: FloatArray = ANY_TURN
+) -> list[FittedLine]:
+    """Edges and drawn lines within ``reach_px`` of the offset ``near``, the clearest first.
+
+    ``turns`` (n,) are the directions to look in, radians.
+    """
     rough: list[_Rough] = []
     for number, field in enumerate(window.fields):
-        rough += _stretches(window, field, number, near, reach_px)
+        rough += _stretches(window, field, number, near, reach_px, turns)
     rough.sort(key=lambda one: -one.gain)
     found: list[FittedLine] = []
     for one in rough[:_TRIED]:
@@ -76,9 +84,13 @@ def _take(line: FittedLine, found: list[FittedLine]) -> None:
 
 
 def _stretches(
-    window: Window, field: Field, number: int, near: FloatArray, reach_px: float
+    window: Window,
+    field: Field,
+    number: int,
+    near: FloatArray,
+    reach_px: float,
+    turns: FloatArray,
 ) -> list[_Rough]:
-    turns = np.arange(_TURNS) * np.pi / _TURNS
     span = int(np.ceil(reach_px)) + _BEYOND_PX
     across = np.arange(-span, span + 1, dtype=np.float64)
     along = np.arange(-HALF_PX, HALF_PX + 1, dtype=np.float64)

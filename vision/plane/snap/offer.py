@@ -25,7 +25,7 @@ _GAP_PX: Final = 5.0
 _HIDDEN_PX: Final = 3.5
 _MERGE_PX: Final = 1.2
 _CLEAR_ODDS: Final = 20.0
-_RIM_ODDS: Final = 10.0
+_RIM_ODDS: Final = 60.0
 _RIM_OF_BAND_PX: Final = 4.5
 """Where joints cross, their middle is meant rather than one of the four corners beside it."""
 _RIM_PX: Final = 4.0
