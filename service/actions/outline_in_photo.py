@@ -18,7 +18,7 @@ _REFINED_U_PX = 0.3
 def put_rectangle_in_photo(
     unit: Unit, acting: Acting, wall: WallRow, photo: PhotoRow, name: str, body: RectangleInPhoto
 ) -> WallRow:
-    """Set a rectangle's corners in a photo; those in other photos stay.
+    """Set a rectangle's corners, or its edges, in a photo; those in other photos stay.
 
     Raises
     ------
@@ -35,10 +35,13 @@ def put_rectangle_in_photo(
         detail = "size_mm: expected the two sides and how well they are known, or a card's serial."
         raise ServiceError("invalid", detail, field="size_mm")
     known = wall.facts["rectangles"].get(name, {"corners": {}})
-    said = body.model_dump(mode="json", exclude={"corners", "serial"})
+    said = body.model_dump(mode="json", exclude={"corners", "edges", "serial", "point_sd_px"})
     corners = {**known["corners"], photo.id: [list(corner) for corner in body.corners]}
-    value = {"name": name, **said, "corners": corners}
-    what = f"set the corners of {name} in {photo.filename}"
+    value = {"name": name, **said, "corners": corners, **_edges(known, photo, body)}
+    if any(other not in value.get("edges", {}) for other in known["corners"] if other != photo.id):
+        # what stands by its corners elsewhere is known no better for edges found here
+        value["edge_u_px"] = max(body.edge_u_px, known.get("edge_u_px", 0.0))
+    what = f"set the {'corners' if body.edges is None else 'edges'} of {name} in {photo.filename}"
     path = ["rectangles", name]
     return change_wall(unit, acting, wall, path, value, "rectangle", what)[0]
 
@@ -75,10 +78,26 @@ def take_out_of_photo(
     row: dict[str, Any] = wall.facts.get(group, {}).get(name, {part: {}})
     if photo.id not in row[part]:
         raise ServiceError("not-found", f"This photo has no {kind} {name!r}.")
-    left = {other: at for other, at in row[part].items() if other != photo.id}
-    value: Json = {**row, part: left} if left else None
+    left = {
+        key: {other: at for other, at in row[key].items() if other != photo.id}
+        for key in (part, "edges")
+        if key in row
+    }
+    value: Json = {**row, **left} if left[part] else None
     what = f"took the {kind} {name} out of {photo.filename}"
     return change_wall(unit, acting, wall, [group, name], value, kind, what)[0]
+
+
+def _edges(known: Json, photo: PhotoRow, body: RectangleInPhoto) -> dict[str, Any]:
+    """The rows of points along the edges, where there are any, and how well the worst is known."""
+    others = {other: at for other, at in known.get("edges", {}).items() if other != photo.id}
+    if body.edges is None:
+        rows, spread = others, known.get("point_sd_px")
+    else:
+        here = [[list(point) for point in edge] for edge in body.edges]
+        rows = {**others, photo.id: here}
+        spread = max(body.point_sd_px or 1.0, known.get("point_sd_px", 0.0) if others else 0.0)
+    return {"edges": rows, "point_sd_px": spread} if rows else {}
 
 
 def refuse_found_card(photo: PhotoRow, serial: int) -> None:

@@ -10,6 +10,7 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, Path, Query, Request
 from fastapi.responses import Response
+from pydantic import Field
 from starlette.background import BackgroundTask
 
 from service.actions.look_closer import PointAsked
@@ -19,7 +20,12 @@ from service.actions.show_wall import photo_on_wall, show_photo
 from service.errors import ServiceError
 from service.files.api.answers import PhotoModel, WallModel
 from service.files.api.asked import MarkBody
-from service.files.api.photo_answers import PhotoPlaceModel, SnapsModel, SuggestionsModel
+from service.files.api.photo_answers import (
+    EdgesModel,
+    PhotoPlaceModel,
+    SnapsModel,
+    SuggestionsModel,
+)
 from service.routes.edge.answers import (
     Answer,
     file_answer,
@@ -117,6 +123,26 @@ def get_snaps(
     row, place = _placed(tools, photo)
     point = PointAsked((x, y), sd_px, height_mm, round_thing)
     return respond(Answer(tools.asker.snaps(row, None if place is None else place.view, point)))
+
+
+_Across = Annotated[float, Field(ge=-0.5, le=100_000)]
+_Four = Query(min_length=4, max_length=4)
+
+
+@router.get(
+    "/photos/{photo}/edges",
+    responses=model_answer(EdgesModel) | problems(*READ, "not-found", "looking"),
+)
+def get_edges(
+    tools: ToolsDep,
+    photo: IdPath,
+    x: Annotated[list[_Across], _Four],
+    y: Annotated[list[_Across], _Four],
+    sd_px: Annotated[float, Query(gt=0, le=1000)] = 1.0,
+) -> Response:
+    """Points along the edges of a rectangle, from its four corners; asking changes nothing."""
+    row = _photo(tools, photo)
+    return respond(Answer(tools.asker.edges(row, list(zip(x, y, strict=True)), sd_px)))
 
 
 @router.get(

@@ -165,7 +165,7 @@ def _assembled(around: WallAround, facts: Facts, files: Mapping[str, str]) -> di
         **({"lens": list(around.lens)} if around.lens else {}),
         "datum_card": facts["datum_card"],
         "cards": list(_cards(facts, around.print_jobs)),
-        "rectangles": list(_in_photos(facts, "rectangles", "corners", files)),
+        "rectangles": list(_rectangles(facts, files)),
         **(
             {"lines": lines} if (lines := list(_in_photos(facts, "lines", "points", files))) else {}
         ),
@@ -243,6 +243,14 @@ def _in_photos(
         at = {files[photo]: places for photo, places in row[part].items() if photo in files}
         if at:
             yield {**row, part: at}
+
+
+def _rectangles(facts: Facts, files: Mapping[str, str]) -> Iterator[dict[str, Any]]:
+    """Rectangles by their edges in the photos in which those were found, else by their corners."""
+    for row in _in_photos(facts, "rectangles", "corners", files):
+        edges = {files[photo]: at for photo, at in row.get("edges", {}).items() if photo in files}
+        corners = {file: at for file, at in row["corners"].items() if file not in edges}
+        yield {**row, "corners": corners, **({"edges": edges} if edges else {})}
 
 
 def _line(pair: Sequence[str] | None, marked: set[str]) -> Sequence[str] | None:

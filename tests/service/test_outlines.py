@@ -13,8 +13,10 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image, ImageFilter
 
+from fixtures.makers.render.shots import SHOTS
 from service.actions.measure import measure_file
 from service.files.report import Report
+from tests.bench.bench_snapping import page_corners
 from tests.service.running import (
     EXAMPLE_PHOTOS,
     new_job,
@@ -112,6 +114,62 @@ def test_a_nominal_size_is_no_scale(wall: Wall) -> None:
     assert (answer.status_code, answer.json()["code"]) == (409, "nominal-size")
     assert "Tape it" in answer.json()["do"]
     assert wall.facts()["rectangles"] == []
+
+
+def test_edges_found_in_a_photo_count_in_place_of_its_corners(wall: Wall) -> None:
+    """The wall file holds edges of that photo and corners of the other, and is measured; taken out
+    of the photo they are gone."""
+    taps = _sheet_taps(wall)
+    query = {"x": [x for x, _ in taps], "y": [y for _, y in taps]}
+    found = wall.client.get(f"/api/photos/{wall.photos[0]['id']}/edges", params=query).json()
+    edges = [edge["points"] for edge in found["edges"]]
+    spread = max(edge["sd_px"] for edge in found["edges"])
+    letter = {"size_mm": [215.9, 279.4], "u_mm": [0.5, 0.5], "standoff_mm": 0.5}
+    by_edges = {"edges": edges, "point_sd_px": spread, "edge_u_px": 0.3}
+    assert wall.put(0, "rectangles/sheet", **letter, corners=taps, **by_edges).status_code == 200
+    assert wall.put(1, "rectangles/box", **SQUARE, corners=CORNERS).status_code == 200
+
+    text = wall.client.get(f"/api/walls/{wall.id}/wall.json").text
+    sheet = next(row for row in json.loads(text)["rectangles"] if row["name"] == "sheet")
+    path = f"/api/photos/{wall.photos[0]['id']}/rectangles/sheet"
+    assert wall.client.delete(path, headers=ANY).status_code == 200
+
+    assert sheet["corners"] == {}
+    assert list(sheet["edges"].values()) == [edges]
+    assert sheet["edge_u_px"] == 0.3
+    assert [row["name"] for row in wall.facts()["rectangles"]] == ["box"]
+
+
+def test_edges_lie_where_the_sheet_ends(wall: Wall) -> None:
+    """Points between taps that miss by 3 px lie within half a pixel of the sheet's true edges."""
+    true, taps = _sheet(wall), _sheet_taps(wall)
+    query = {"x": [x for x, _ in taps], "y": [y for _, y in taps]}
+    before = wall.facts()["revision"]
+    found = wall.client.get(f"/api/photos/{wall.photos[0]['id']}/edges", params=query).json()
+
+    assert len(found["edges"]) == 4
+    for side, edge in enumerate(found["edges"]):
+        (ax, ay), (bx, by) = true[side], true[(side + 1) % 4]
+        for x, y in edge["points"]:
+            beside = ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / math.dist((ax, ay), (bx, by))
+            assert abs(beside) < 0.5
+    assert wall.facts()["revision"] == before
+
+
+def _sheet(wall: Wall) -> list[tuple[float, float]]:
+    """The true corners of card 3's page, from the lower left, counter-clockwise."""
+    shot = next(s for s in SHOTS if s.file.endswith(wall.photos[0]["filename"]))
+    truth = json.loads((EXAMPLE_PHOTOS.parent / "truth.json").read_text(encoding="utf-8"))
+    entry = truth["walls"]["plumbing"]
+    number = next(i for i, card in enumerate(entry["cards"]) if card["serial"] == 3)
+    x, y = page_corners(shot, truth)[number].T
+    return [(float(a), float(b)) for a, b in zip(x, y, strict=True)]
+
+
+def _sheet_taps(wall: Wall) -> list[list[float]]:
+    misses = ((2.0, 2.0), (-2.0, 2.0), (2.0, -1.0), (1.0, -2.0))
+    pairs = zip(_sheet(wall), misses, strict=True)
+    return [[x + dx, y + dy] for (x, y), (dx, dy) in pairs]
 
 
 def test_corners_out_of_order_are_told(wall: Wall) -> None:

@@ -128,6 +128,22 @@ def test_suggestions_lie_on_what_they_name(marked: Marked) -> None:
     assert "round fitting" in [one["kind"] for one in answer]
 
 
+def test_a_deck_line_comes_with_points_to_take_it_as_a_straight_line(marked: Marked) -> None:
+    """They go along the line that is offered, are many, far apart and sure to half a pixel; what
+    is no deck line comes without."""
+    answer = marked.client.get(f"{marked.path}/suggestions").json()["suggestions"]
+    decks = [one for one in answer if one["kind"] == "deck line" and one["line"]]
+
+    assert decks
+    for one in decks:
+        points = one["line"]["points"]
+        assert len(points) >= 6
+        assert math.dist(points[0], points[-1]) > 0.6 * math.dist(*one["at"])
+        assert 0 < one["line"]["sd_px"] < 0.5
+        assert all(beside(one["at"], at) < 25.0 for at in points)
+    assert all(one["line"] is None for one in answer if one["kind"] != "deck line")
+
+
 def test_points_and_sizes_lie_where_they_are(marked: Marked) -> None:
     """Every set point's place in the photo is within 4 standard deviations and 6 px of the truth,
     and a size runs between its marks."""

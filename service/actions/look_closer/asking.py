@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from service.blobs import Blobs
 from service.errors import ServiceError
-from service.files.api.photo_answers import SnapsModel, SuggestionsModel
+from service.files.api.photo_answers import EdgesModel, SnapsModel, SuggestionsModel
 from service.jobs import PhotoQuestions
 from service.store.rows import PhotoRow
 from vision.plane.area import Area, PlaneFrame
@@ -113,6 +113,13 @@ class PhotoAsker:
             Also the refusal's own code: ``bad-taps``, ``corners-not-seen``, ``other-serial``.
         """
         return self._ask(photo, {"ask": "card", "serial": serial, "corners": corners})
+
+    def edges(
+        self, photo: PhotoRow, corners: Sequence[tuple[float, float]], sd_px: float
+    ) -> EdgesModel:
+        """Points along the four edges between a rectangle's corners."""
+        question = {"ask": "edges", "corners": [list(at) for at in corners], "sd_px": sd_px}
+        return EdgesModel.model_validate(self._ask(photo, question))
 
     def _ask(self, photo: PhotoRow, question: Mapping[str, Any]) -> dict[str, Any]:
         if photo.state == "looking":

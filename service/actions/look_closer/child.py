@@ -19,11 +19,12 @@ from vision.photo.decode import decode_colour, decode_photo
 from vision.photo.photograph import Photograph
 from vision.plane.area import Area, PlaneFrame
 from vision.plane.elevation import WallPhoto, draw_elevation
-from vision.plane.snap import Doubt, Snap, SnapOffer, offer_plates, offer_snaps
+from vision.plane.snap import Doubt, Snap, SnapOffer, offer_plates, offer_snaps, trace_edge
+from vision.plane.snap.offer import REACH_SD
 from vision.plane.suggest import Suggestion, suggest
 from vision.plane.view import WallView
 from vision.quality.advice import card_advice
-from vision.units import FloatArray, read_only
+from vision.units import FloatArray, GreyImage, read_only
 
 _PHOTOS_KEPT: Final = 2
 _POINTS: Final = ("corner", "crossing", "line end")
@@ -36,13 +37,17 @@ _SEVERAL: Final = Doubt(
 )
 _SUGGEST_MM_PER_PX: Final = 1.5
 _STEPS_ALONG: Final = 200
+_LINE_REACH_PX: Final = 6.0
+"""A suggested line is known to two millimetres or so."""
+_MOST_REACH_PX: Final = 12.0
 
 
 def answer_in_child(photo: Path, question: str) -> str:
     """Answer one question about a photo; question and answer are JSON text.
 
     ``ready`` decodes the photo ahead of the others; ``snaps`` what a point may have meant;
-    ``suggestions`` what may be marked; ``card`` the card between four taps.
+    ``suggestions`` what may be marked; ``card`` the card between four taps; ``edges`` what goes
+    from corner to corner of a rectangle.
     """
     asked = json.loads(question)
     answers: dict[str, Callable[[Path, Mapping[str, Any]], dict[str, Any]]] = {
@@ -50,6 +55,7 @@ def answer_in_child(photo: Path, question: str) -> str:
         "snaps": _snaps,
         "suggestions": _suggestions,
         "card": _card,
+        "edges": _edges,
     }
     try:
         answer = answers[asked["ask"]](photo, asked)
@@ -120,9 +126,16 @@ def _suggestions(photo: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
     colours = WallPhoto(view, lambda: np.asarray(decode_colour(photo.read_bytes()), np.uint8))
     found = suggest(draw_elevation([colours], area, frame))
     placed = [(one, _in_photo(one, view, frame)) for one in found]
+    grey = _decoded(str(photo)).grey
     return {
         "suggestions": [
-            {"kind": one.kind, "text": one.text, "strength": one.strength, "at": at.tolist()}
+            {
+                "kind": one.kind,
+                "text": one.text,
+                "strength": one.strength,
+                "at": (at if len(at) == 1 else at[[0, -1]]).tolist(),
+                "line": _edge(grey, at, _LINE_REACH_PX) if one.kind == "deck line" else None,
+            }
             for one, at in placed
             if at is not None
         ]
@@ -130,7 +143,7 @@ def _suggestions(photo: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _in_photo(one: Suggestion, view: WallView, frame: PlaneFrame) -> FloatArray | None:
-    """Pixels (n, 2) of a suggestion; the part of a line that the photo shows, None for none."""
+    """Pixels (n, 2) of a suggestion; of a line those along what the photo shows, None for none."""
     ends = one.points_mm
     places = (
         ends
@@ -142,7 +155,22 @@ def _in_photo(one: Suggestion, view: WallView, frame: PlaneFrame) -> FloatArray 
     inside = np.all((pixels >= 0) & (pixels <= np.array(view.size_px) - 1), axis=1)
     if not inside.any():
         return None
-    return pixels if len(ends) == 1 else pixels[inside][[0, -1]]
+    return pixels if len(ends) == 1 else pixels[inside]
+
+
+def _edges(photo: Path, asked: Mapping[str, Any]) -> dict[str, Any]:
+    grey = _decoded(str(photo)).grey
+    corners = np.array(asked["corners"], dtype=np.float64)
+    reach = min(REACH_SD * asked["sd_px"] + 1.0, _MOST_REACH_PX)
+    sides = zip(corners, np.roll(corners, -1, axis=0), strict=True)
+    return {"edges": [_edge(grey, np.array(side), reach) for side in sides]}
+
+
+def _edge(grey: GreyImage, way: FloatArray, reach_px: float) -> dict[str, Any] | None:
+    traced = trace_edge(grey, way, reach_px)
+    if traced is None:
+        return None
+    return {"points": np.round(traced.pixels, 3).tolist(), "sd_px": round(traced.sd_px, 3)}
 
 
 def _card(photo: Path, asked: Mapping[str, Any]) -> dict[str, Any]:

@@ -136,6 +136,14 @@ class RectangleInPhoto(InputModel):
     corners: tuple[Pixel, Pixel, Pixel, Pixel] = Field(
         description="From the lower left, counter-clockwise as seen from the room."
     )
+    edges: tuple[PixelRow, PixelRow, PixelRow, PixelRow] | None = Field(
+        default=None,
+        description="Points along its edges, from the edge between the first two corners on; they "
+        "count in place of the corners, which then only show where it is.",
+    )
+    point_sd_px: Positive | None = Field(
+        default=None, description="Standard deviation of each point of an edge across it, pixels."
+    )
 
 
 class LineInPhoto(InputModel):

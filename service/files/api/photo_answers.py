@@ -32,6 +32,21 @@ class SnapsModel(OutputModel):
     )
 
 
+class EdgePointsModel(OutputModel):
+    """Points along an edge, found in the photo."""
+
+    points: tuple[Pixels, ...]
+    sd_px: float = Field(gt=0, description="Standard deviation of each across the edge.")
+
+
+class EdgesModel(OutputModel):
+    """What goes from each corner of a rectangle to the next; nothing is changed by asking."""
+
+    edges: tuple[EdgePointsModel | None, ...] = Field(
+        description="From the edge between the first two corners on; null where none is clear."
+    )
+
+
 class SuggestionModel(OutputModel):
     """Something that may be marked."""
 
@@ -39,6 +54,10 @@ class SuggestionModel(OutputModel):
     text: str
     strength: float = Field(ge=0, le=1, description="Share of it that was seen.")
     at: tuple[Pixels, ...] = Field(description="Its place; of a line, the two ends in the photo.")
+    line: EdgePointsModel | None = Field(
+        default=None,
+        description="Of a deck line that is clear: points along it, to take it as a straight line.",
+    )
 
 
 class SuggestionsModel(OutputModel):
