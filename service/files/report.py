@@ -102,7 +102,10 @@ class CameraRow(OutputModel):
     """The camera of one photo, after adjustment."""
 
     f_px: float = Field(gt=0, description="Focal length, pixels.")
-    source: str = Field(description="Where its prior came from: profile, exif or none.")
+    source: str = Field(
+        description="Where its prior came from: profile, exif (zoomed, cropped) or none; with `set "
+        "aside` where that did not fit the photos and was left out."
+    )
 
 
 class Advice(OutputModel):
