@@ -49,7 +49,7 @@ def moved(seed: int, rng: Generator, plan: Plan) -> SimulatedWall:
     away, by = rng.uniform(0, 2 * np.pi), rng.uniform(4, 120)
     there = (x + by * np.cos(away), y + by * np.sin(away), turn + 0.02 * rng.standard_normal())
     later = _wall(seed, replace(plan, cards={**plan.cards, 2: there}))
-    return _with_second(_wall(seed, plan), later)
+    return with_photo(_wall(seed, plan), later, 1)
 
 
 def ledge(seed: int, rng: Generator, plan: Plan) -> SimulatedWall:
@@ -73,7 +73,7 @@ def one_zoomed(seed: int, rng: Generator, plan: Plan) -> SimulatedWall:
     times, lens = float(rng.uniform(1.1, 2.0)), _lens(rng)
     near = _wall(seed, plan, lens)
     far = _wall(seed, _from_afar(plan, times), replace(lens, f_px=lens.f_px * times))
-    return _with_second(near, far)
+    return with_photo(near, far, 1)
 
 
 def mark_off(seed: int, rng: Generator, plan: Plan) -> SimulatedWall:
@@ -97,14 +97,29 @@ def exchanged(seed: int, rng: Generator, plan: Plan) -> SimulatedWall:
     photo = int(rng.integers(len(wall.request.photos)))
     names = [tap.name for tap in wall.request.photos[photo].taps]
     one, other = (str(name) for name in rng.choice(names, 2, replace=False))
-    return _renamed(wall, photo, {one: other, other: one})
+    return renamed(wall, photo, {one: other, other: one})
 
 
 def sides_exchanged(seed: int, rng: Generator, plan: Plan) -> SimulatedWall:
     """All marks left and right of one photo are under one another's names."""
     wall = _wall(seed, plan)
     names = {**OPPOSITE, **{b: a for a, b in OPPOSITE.items()}}
-    return _renamed(wall, int(rng.integers(len(wall.request.photos))), names)
+    return renamed(wall, int(rng.integers(len(wall.request.photos))), names)
+
+
+def with_photo(wall: SimulatedWall, other: SimulatedWall, photo: int) -> SimulatedWall:
+    """The wall with one photo, cards and marks, of another draw."""
+    sights, photos = list(wall.sights), list(wall.request.photos)
+    sights[photo], photos[photo] = other.sights[photo], other.request.photos[photo]
+    return replace(wall, sights=tuple(sights), request=replace(wall.request, photos=tuple(photos)))
+
+
+def renamed(wall: SimulatedWall, photo: int, names: dict[str, str]) -> SimulatedWall:
+    """The wall with marks of one photo under other names."""
+    photos = list(wall.request.photos)
+    taps = tuple(replace(tap, name=names.get(tap.name, tap.name)) for tap in photos[photo].taps)
+    photos[photo] = replace(photos[photo], taps=taps)
+    return replace(wall, request=replace(wall.request, photos=tuple(photos)))
 
 
 def _wall(seed: int, plan: Plan, lens: TrueLens | None = None) -> SimulatedWall:
@@ -120,16 +135,3 @@ def _lens(rng: Generator) -> TrueLens:
 def _from_afar(plan: Plan, times: float) -> Plan:
     cameras = tuple(((x, y, z * times), target) for (x, y, z), target in plan.cameras)
     return replace(plan, cameras=cameras)
-
-
-def _with_second(wall: SimulatedWall, other: SimulatedWall) -> SimulatedWall:
-    sights, photos = list(wall.sights), list(wall.request.photos)
-    sights[1], photos[1] = other.sights[1], other.request.photos[1]
-    return replace(wall, sights=tuple(sights), request=replace(wall.request, photos=tuple(photos)))
-
-
-def _renamed(wall: SimulatedWall, photo: int, names: dict[str, str]) -> SimulatedWall:
-    photos = list(wall.request.photos)
-    taps = tuple(replace(tap, name=names.get(tap.name, tap.name)) for tap in photos[photo].taps)
-    photos[photo] = replace(photos[photo], taps=taps)
-    return replace(wall, request=replace(wall.request, photos=tuple(photos)))

@@ -18,6 +18,7 @@ from tests.support.simulated_wall import (
     TrueLens,
     simulate,
 )
+from tests.support.stated_wrong import renamed, with_photo
 from vision.camera.prior import lens_key
 from vision.camera.profile import LensProfile
 from vision.measure_wall import WallMeasurement, measure_wall, photo_advice
@@ -37,21 +38,6 @@ def drawn(
     """The same draw but for what is given."""
     rng = np.random.default_rng(seed)
     return simulate(rng, plan, nuisances, print_check_half_width_mm=0.25, lens=lens)
-
-
-def with_photo(wall: SimulatedWall, other: SimulatedWall, photo: int) -> SimulatedWall:
-    """The wall with one photo, cards and marks, of another draw."""
-    sights, photos = list(wall.sights), list(wall.request.photos)
-    sights[photo], photos[photo] = other.sights[photo], other.request.photos[photo]
-    return replace(wall, sights=tuple(sights), request=replace(wall.request, photos=tuple(photos)))
-
-
-def renamed(wall: SimulatedWall, photo: int, names: dict[str, str]) -> SimulatedWall:
-    """The wall with marks of one photo under other names."""
-    photos = list(wall.request.photos)
-    taps = tuple(replace(t, name=names.get(t.name, t.name)) for t in photos[photo].taps)
-    photos[photo] = replace(photos[photo], taps=taps)
-    return replace(wall, request=replace(wall.request, photos=tuple(photos)))
 
 
 def card_moved(plan: Plan, photo: int) -> SimulatedWall:
