@@ -5,20 +5,19 @@ from __future__ import annotations
 from service.errors import ServiceError
 from service.files.api.asked import MarkBody
 from service.store.changes import change_wall
-from service.store.rows import Acting, PhotoRow, WallRow
+from service.store.rows import Acting, Json, PhotoRow, WallRow
 from service.store.unit import Unit
 
 
 def put_mark(
     unit: Unit, acting: Acting, wall: WallRow, photo: PhotoRow, name: str, body: MarkBody
 ) -> WallRow:
-    """Set a mark in a photo, or move it.
+    """Set a mark in a photo, or move it; what it is said to lie on holds in all photos.
 
     Raises
     ------
     ServiceError
-        ``invalid``, if it lies outside the photo, or stands off the wall otherwise than the same
-        mark in another photo.
+        ``invalid``, if it lies outside the photo.
     """
     _inside(photo, body.at)
     value = body.model_dump(mode="json", exclude={"snapped_to"})
@@ -28,6 +27,12 @@ def put_mark(
     what = f"{'set' if known is None else 'moved'} the mark {name} in {photo.filename}"
     if body.snapped_to is not None:
         what += f" to the {body.snapped_to} found there"
+    elsewhere = _lying_alike(wall, photo, name, body)
+    if elsewhere:
+        photos = {**wall.facts["photos"], **elsewhere}
+        photos[photo.id] = _with_mark(photos[photo.id], name, value)
+        what += ", and what it lies on in every photo"
+        return change_wall(unit, acting, wall, ["photos"], photos, "mark", what)[0]
     path = ["photos", photo.id, "marks", name]
     return change_wall(unit, acting, wall, path, value, "mark", what)[0]
 
@@ -51,6 +56,25 @@ def take_photo_off(unit: Unit, acting: Acting, wall: WallRow, photo: PhotoRow) -
     """Take a photo with its marks off the wall; its bytes are kept, and undo puts it back."""
     what = f"took the photo {photo.filename} off the wall"
     return change_wall(unit, acting, wall, ["photos", photo.id], None, "photo", what)[0]
+
+
+def _lying_alike(wall: WallRow, photo: PhotoRow, name: str, body: MarkBody) -> dict[str, Json]:
+    """Other photos whose mark of this name lay on something else, with it on what is said now."""
+    if body.standoff_mm is None:
+        return {}
+    said = {"standoff_mm": body.standoff_mm, "standoff_u_mm": body.standoff_u_mm}
+    found = {}
+    for other, row in wall.facts["photos"].items():
+        mark = row["marks"].get(name)
+        if other == photo.id or mark is None:
+            continue
+        if {key: mark.get(key) for key in said} != said:
+            found[other] = _with_mark(row, name, {**mark, **said})
+    return found
+
+
+def _with_mark(row: Json, name: str, mark: Json) -> Json:
+    return {**row, "marks": {**row["marks"], name: mark}}
 
 
 def _inside(photo: PhotoRow, at: tuple[float, float]) -> None:

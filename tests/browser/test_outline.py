@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from typing import Any, Final
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from fixtures.makers.render.shots import SHOTS
+from tests.bench.bench_snapping import page_corners
 from tests.browser.hands import Hand
 from tests.browser.photo_work import PhotoWork
 from tests.browser.screens import PHONE, opened, picture
 from tests.browser.test_looks import faults_of
+from tests.fixtures.example_files import EXAMPLE
 
 pytestmark = [pytest.mark.browser, pytest.mark.example]
 
@@ -79,6 +83,85 @@ def test_a_sheet_is_set_corner_by_corner(work: PhotoWork) -> None:
     for corner, true in zip(at, SHEET, strict=True):
         assert corner == pytest.approx(true, abs=2.5)
     assert _kept(page, "rectangles") == []
+
+
+def test_its_edges_are_offered_and_used_when_the_person_says_so(work: PhotoWork) -> None:
+    """The page of a card, its corners tapped: nothing is kept until one of the two is chosen."""
+    page = work.page
+    page.locator("#outline-kind").select_option("letter")
+    page.locator("#outline-lies").select_option("up")
+    work.hand.press(page.get_by_role("button", name="Set it in the photo"))
+    true = _page_of_card_3(page)
+    for corner in true:
+        _set(work, corner)
+    use = page.get_by_role("button", name="Use its edges")
+    expect(use).to_be_focused()
+    before = _kept(page, "rectangles")
+    picture(page, "edges-offered-phone-dark")
+    faults = faults_of(page)
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_have_text("letter sheet set.")
+    (kept,) = _kept(page, "rectangles")
+    work.hand.press(page.get_by_role("button", name="Remove letter sheet"))
+    expect(page.locator("#said")).to_have_text("letter sheet removed.")
+
+    assert (before, faults) == ([], [])
+    ((sides),) = kept["edges"].values()
+    assert [len(side) >= 3 for side in sides] == [True] * 4
+    assert kept["edge_u_px"] == 0.3
+
+
+def _page_of_card_3(page: Page) -> list[tuple[float, float]]:
+    """True corners of the page from its lower left, counter-clockwise, in the photo shown."""
+    name = page.locator("#photo-name").inner_text()
+    shot = next(shot for shot in SHOTS if shot.file.endswith(name))
+    truth = json.loads((EXAMPLE / "truth.json").read_text(encoding="utf-8"))
+    cards = truth["walls"]["plumbing"]["cards"]
+    number = next(i for i, card in enumerate(cards) if card["serial"] == 3)
+    return [(float(x), float(y)) for x, y in page_corners(shot, truth)[number]]
+
+
+def test_a_deck_line_is_taken_as_a_straight_line(work: PhotoWork) -> None:
+    """Suggested, accepted by a press of its own, kept with the points found along it."""
+    page = work.page
+    work.hand.press(page.get_by_role("button", name="Look for edges and fittings"))
+    take = page.get_by_role("button", name="Take as a straight line").first
+    take.wait_for()
+    before = _kept(page, "lines")
+    picture(page, "suggested-phone-dark")
+    faults = faults_of(page)
+    work.hand.press(take)
+    expect(page.locator("#said")).to_have_text("deck line 1 kept as a straight line.")
+    (kept,) = _kept(page, "lines")
+    work.hand.press(page.get_by_role("button", name="Undo"))
+    expect(page.locator("#said")).to_have_text("Taken back.")
+
+    assert (before, faults) == ([], [])
+    ((points),) = kept["points"].values()
+    assert len(points) >= 6
+    assert _kept(page, "lines") == []
+
+
+def test_what_a_point_lies_on_is_changed_in_every_photo(work: PhotoWork) -> None:
+    """Of a point that is set in several photos, without moving it in any."""
+    page = work.page
+    work.take("valve")
+    before = _marks(page, "valve")
+    work.lies_on("proud")
+    expect(page.locator("#said")).to_have_text("valve changed in every photo.")
+    after = _marks(page, "valve")
+    work.hand.press(page.get_by_role("button", name="Undo"))
+    expect(page.locator("#said")).to_have_text("Taken back.")
+
+    assert len(before) > 1
+    assert [mark["standoff_mm"] for mark in after] == [9.5] * len(before)
+    assert [mark["at"] for mark in after] == [mark["at"] for mark in before]
+    assert _marks(page, "valve") == before
+
+
+def _marks(page: Page, name: str) -> list[dict[str, Any]]:
+    photos = _kept(page, "photos")
+    return [photo["marks"][name] for photo in photos if name in photo["marks"]]
 
 
 def test_a_plumb_line_is_set_and_taken_back(work: PhotoWork) -> None:

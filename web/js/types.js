@@ -66,6 +66,9 @@
  * @property {string} text
  * @property {number} strength
  * @property {Pair[]} at its place; of a line, the two ends
+ * @property {EdgePoints | null} [line] points along a deck line, to take it as a straight line
+ *
+ * @typedef {{points: Pair[], sd_px: number}} EdgePoints points along an edge, found in the photo
  *
  * @typedef {object} PhotoPlace where measured points and sizes lie in a photo
  * @property {Record<string, {at: Pair, cov_px2: Covariance}>} points

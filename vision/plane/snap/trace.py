@@ -54,17 +54,17 @@ class EdgeTrace:
 
 @dataclass(frozen=True)
 class _Piece:
-    """The edge near one place: number of the place, where, how far across, and what it is."""
+    """The edge near one place: number of the place, where, how far across, which side is light."""
 
     place: int
     run: float
     pixel: FloatArray
     across: float
-    lean: tuple[str, int]
+    sign: int
 
 
 def trace_edge(grey: GreyImage, way: FloatArray, reach_px: float) -> EdgeTrace | None:
-    """The edge or joint that goes along a way; None where none is clear, or two are.
+    """The edge that goes along a way; None where none is clear, or two are.
 
     Parameters
     ----------
@@ -139,15 +139,14 @@ def _pieces(
     normal = np.array([-direction[1], direction[0]])
     turns = np.arctan2(direction[1], direction[0]) + _TURNS
     found = []
-    for seen in find_lines(window, near, reach_px, turns):
-        line = seen.centred()
-        if abs(float(line.direction @ normal)) > np.sin(_TURNED):
+    for line in find_lines(window, near, reach_px, turns):
+        if line.kind != "step" or abs(float(line.direction @ normal)) > np.sin(_TURNED):
             continue
         at = near + _across(line, near, normal) * normal
         across = float((at - near) @ normal)
         if abs(across) <= reach_px and line.start_px - 1 <= line.along(at) <= line.end_px + 1:
-            sign = line.sign * (1 if line.kind == "line" or line.normal @ normal > 0 else -1)
-            found.append(_Piece(place, float(run), at + window.origin, across, (line.kind, sign)))
+            sign = int(np.sign(line.lean @ normal))
+            found.append(_Piece(place, float(run), at + window.origin, across, sign))
     return found
 
 
@@ -160,7 +159,7 @@ def _curves(pieces: list[_Piece]) -> list[list[_Piece]]:
     """For each piece those that go on from it, one a place; the longest first."""
     found: list[list[_Piece]] = []
     for start in pieces:
-        like = [piece for piece in pieces if piece.lean == start.lean]
+        like = [piece for piece in pieces if piece.sign == start.sign]
         for end in like:
             if end.place > start.place + 1:
                 slope = (end.across - start.across) / (end.run - start.run)

@@ -9,7 +9,7 @@ export class PointHand {
   /**
    * @param {HTMLElement} place
    * @param {{set: () => void, step: (by: number) => void, undo: () => void, redo: () => void,
-   *   remove: () => void, zoom: (factor: number) => void, fit: () => void, sizes: () => void}} doing
+   *   remove: () => void, lies: () => void, zoom: (factor: number) => void, fit: () => void, sizes: () => void}} doing
    * @param {AbortSignal} signal
    */
   constructor(place, doing, signal) {
@@ -53,6 +53,9 @@ export class PointHand {
       field('It is', this.sharpness),
     );
     listen(this.surface, 'change', () => this.#surfaceChosen(), signal);
+    for (const said of [this.surface, this.away, this.sharpness])
+      listen(said, 'change', () => this.isSet && doing.lies(), signal);
+    this.isSet = false;
     fill(place, main, el('div', { class: 'hand-set' }, this.set, about), tools);
   }
 
@@ -69,6 +72,7 @@ export class PointHand {
     this.set.textContent = mark ? 'Move point here' : 'Set point';
     this.set.disabled = !name;
     this.remove.disabled = !mark;
+    this.isSet = mark !== undefined;
     this.known = mark ?? other;
     this.surface.value = surfaceOf(mark ?? other);
     this.away.value = String((mark ?? other)?.standoff_mm ?? 0);

@@ -8,7 +8,7 @@ export class SuggestionList {
   /**
    * @param {HTMLElement} place
    * @param {{find: () => Promise<import('../types.js').Suggestion[] | undefined>, changed: (open: Open[]) => void,
-   *   look: (one: Open) => void, set: (one: Open) => void}} doing
+   *   look: (one: Open) => void, set: (one: Open) => void, line: (one: Open) => Promise<boolean>}} doing
    * @param {AbortSignal} signal
    */
   constructor(place, doing, signal) {
@@ -65,7 +65,7 @@ export class SuggestionList {
     fill(this.list, ...[...this.items.values()].map(({ item }) => item));
     const count = found.open.length;
     this.said.textContent = count
-      ? 'Only what it may be: look at each, and set a point there or put it away.'
+      ? 'Only what it may be: look at each, and take it or put it away.'
       : 'Nothing was found that is clear enough.';
     this.doing.changed(found.open);
   }
@@ -82,10 +82,28 @@ export class SuggestionList {
         'span',
         { class: 'suggestion-buttons' },
         set,
+        one.line ? this.#asLine(one, set, words) : null,
         button('Show', () => this.doing.look(one), this.signal, { 'aria-label': `Show ${words}` }),
         button('Put away', () => this.drop(one.letter), this.signal, { 'aria-label': `Put away ${words}` }),
       ),
     );
     return { item, set };
+  }
+
+  /**
+   * Once it is a straight line it may still be a point.
+   * @param {Open} one
+   * @param {HTMLElement} set
+   * @param {string} words
+   */
+  #asLine(one, set, words) {
+    const take = async () => {
+      if (!(await this.doing.line(one))) return;
+      if (document.activeElement === press) set.focus();
+      press.remove();
+    };
+    const name = { 'aria-label': `Take as a straight line ${words}` };
+    const press = button('Take as a straight line', () => void take(), this.signal, name);
+    return press;
   }
 }

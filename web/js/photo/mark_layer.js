@@ -1,6 +1,6 @@
 /** The marks that are set, the one in hand ringed. */
 import { svg } from '../page/dom.js';
-import { moveTo } from './overlay.js';
+import { moveTo, nameBeside } from './overlay.js';
 
 /** @typedef {import('../types.js').Point} Point */
 /** @typedef {import('./viewer.js').PhotoViewer} PhotoViewer */
@@ -14,7 +14,7 @@ export class MarkLayer {
     this.marks = new Map(
       Object.entries(marks).map(([name, mark]) => [
         name,
-        { at: { x: mark.at[0], y: mark.at[1] }, drawn: markShape(name, name === current) },
+        { at: { x: mark.at[0], y: mark.at[1] }, ...markShape(name, name === current) },
       ]),
     );
     this.drawn = [...this.marks.values()].map(({ drawn }) => drawn);
@@ -22,7 +22,7 @@ export class MarkLayer {
 
   /** @param {PhotoViewer} viewer */
   place(viewer) {
-    for (const { at, drawn } of this.marks.values()) moveTo(drawn, viewer.toScreen(at));
+    for (const mark of this.marks.values()) put(mark, viewer);
   }
 
   /** Moves one mark while it is dragged. @param {string} name @param {Point} image @param {PhotoViewer} viewer */
@@ -30,7 +30,7 @@ export class MarkLayer {
     const mark = this.marks.get(name);
     if (!mark) return;
     mark.at = image;
-    moveTo(mark.drawn, viewer.toScreen(image));
+    put(mark, viewer);
   }
 
   /**
@@ -50,15 +50,24 @@ export class MarkLayer {
   }
 }
 
+/** @param {{at: Point, drawn: SVGElement, text: SVGElement}} mark @param {PhotoViewer} viewer */
+function put({ at, drawn, text }, viewer) {
+  const screen = viewer.toScreen(at);
+  moveTo(drawn, screen);
+  nameBeside(text, screen, viewer);
+}
+
 /** @param {string} name @param {boolean} current */
 function markShape(name, current) {
   const cross = 'M-12 0 H-3 M3 0 H12 M0 -12 V-3 M0 3 V12';
-  return svg(
+  const text = svg('text', {}, name);
+  const drawn = svg(
     'g',
     { class: current ? 'mark current' : 'mark', 'data-mark': name },
     svg('path', { d: cross, class: 'under' }),
     svg('path', { d: cross, class: 'over' }),
     current ? svg('circle', { r: 20, class: 'ring' }) : null,
-    svg('text', { x: 10, y: -10 }, name),
+    text,
   );
+  return { drawn, text };
 }

@@ -4,7 +4,7 @@
  */
 import { ellipse95 } from '../geometry/ellipse.js';
 import { svg } from '../page/dom.js';
-import { moveTo } from './overlay.js';
+import { keptInside, moveTo } from './overlay.js';
 
 /** @typedef {import('../types.js').PhotoPlace} PhotoPlace */
 /** @typedef {import('./viewer.js').PhotoViewer} PhotoViewer */
@@ -52,8 +52,10 @@ function sizeLine({ name, start, end }, words, share) {
       line.setAttribute(key, value.toFixed(1));
     // Beside a short line its words would lie on the names of its points: they go below.
     const beside = Math.hypot(b.x - a.x, b.y - a.y) < SHORT_PX ? BELOW_PX : -ABOVE_PX;
-    text?.setAttribute('x', (a.x + share * (b.x - a.x)).toFixed(1));
-    text?.setAttribute('y', (a.y + share * (b.y - a.y) + beside).toFixed(1));
+    const middle = { x: a.x + share * (b.x - a.x), y: a.y + share * (b.y - a.y) + beside };
+    const { x, y } = keptInside(text?.textContent ?? '', middle, viewer);
+    text?.setAttribute('x', x.toFixed(1));
+    text?.setAttribute('y', y.toFixed(1));
   };
   return { drawn: text ? [line, text] : [line], place };
 }

@@ -28,14 +28,15 @@ const STANDOFF_U_MM = 1.0;
 const SAME_MM = 0.05;
 
 /**
- * The stand-off as a mark carries it: nothing where it lies on the cards' own face, and as it was where
- * it is not changed.
+ * The stand-off as a mark carries it: nothing where it never lay off the cards' own face, and as it was
+ * where it is not changed. What is stated holds for the point in every photo.
  * @param {number} mm before the cards' face; negative is behind it
  * @param {import('../types.js').MarkFacts} [known] the mark as it was
  */
 export function standoff(mm, known) {
   if (known?.standoff_mm === mm) return { standoff_mm: mm, standoff_u_mm: known.standoff_u_mm };
-  return Math.abs(mm) < SAME_MM ? {} : { standoff_mm: mm, standoff_u_mm: STANDOFF_U_MM };
+  if (Math.abs(mm) >= SAME_MM) return { standoff_mm: mm, standoff_u_mm: STANDOFF_U_MM };
+  return known?.standoff_mm ? { standoff_mm: 0 } : {};
 }
 
 /** How sharply the thing itself is defined. */

@@ -26,6 +26,7 @@ const MOST_SCALE = 12;
 const TILE_PX = 510;
 const TILE_OVERLAP_PX = 1;
 const LEAST_OF_FIT = 0.5;
+const ROOM_AROUND = 0.8;
 /** A namespace in which no element means anything to the browser. */
 const NO_STYLE = 'urn:tapeproof:stand-in';
 
@@ -83,6 +84,11 @@ export class PhotoViewer {
       event.preventDefaultZoomAction = true;
     });
     signal.addEventListener('abort', () => this.viewer.destroy(), { once: true });
+  }
+
+  /** Width and height of the photo's place on the screen. @returns {Point} */
+  get size() {
+    return this.viewer.viewport.getContainerSize();
   }
 
   /** Settles when the photo can be seen and touched. */
@@ -150,6 +156,15 @@ export class PhotoViewer {
     viewport.zoomTo(viewport.imageToViewportZoom(view.scale), null, atOnce);
     viewport.panTo(centre, atOnce);
     if (atOnce) this.viewer.forceRedraw();
+  }
+
+  /** Shows a part of the photo as large as it fits with room around. @param {import('../types.js').Pair[]} points */
+  showAll(points) {
+    const [x, y] = [0, 1].map((axis) => points.map((at) => at[axis]));
+    const middle = (/** @type {number[]} */ row) => (Math.min(...row) + Math.max(...row)) / 2;
+    const long = (/** @type {number[]} */ row) => Math.max(...row) - Math.min(...row) + 1;
+    const scale = ROOM_AROUND * Math.min(this.size.x / long(x), this.size.y / long(y));
+    this.show({ scale, centre: { x: middle(x), y: middle(y) } });
   }
 
   /** The whole photo. */

@@ -36,6 +36,9 @@ export const OUTLINES = Object.freeze([
 /** In the order that they are set. */
 export const CORNERS = Object.freeze(['lower left', 'lower right', 'upper right', 'upper left']);
 
+/** By which a tone curve or blur moves all four edges that are found in a photo alike, px. */
+export const EDGE_U_PX = 0.3;
+
 /** How far a tape is trusted along one side, mm. */
 export const TAPED_U_MM = 0.9;
 

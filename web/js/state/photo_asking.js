@@ -2,6 +2,8 @@
 import { Problem, read } from '../api.js';
 
 /** @typedef {import('../types.js').Point} Point */
+/** @typedef {import('../types.js').Pair} Pair */
+/** @typedef {import('../types.js').EdgePoints} EdgePoints */
 /** @typedef {import('../types.js').PhotoPlace} PhotoPlace */
 /** @typedef {import('../types.js').Snaps} Snaps */
 /** @typedef {import('../types.js').Suggestion} Suggestion */
@@ -27,6 +29,23 @@ export function snapsOf(photo, { at, ...rest }, signal) {
   const asked = new URLSearchParams({ x: String(at.x), y: String(at.y) });
   for (const [name, value] of Object.entries(rest)) asked.set(name, String(value));
   return answered(read(`/photos/${photo}/snaps?${asked}`, { signal }));
+}
+
+/**
+ * What goes from each corner of a rectangle to the next.
+ * @param {string} photo id
+ * @param {Pair[]} corners
+ * @param {number} sd_px of the corners
+ * @param {AbortSignal} signal
+ * @returns {Promise<(EdgePoints | null)[]>} none where the service could not look
+ */
+export async function edgesOf(photo, corners, sd_px, signal) {
+  const asked = new URLSearchParams({ sd_px: String(sd_px) });
+  for (const [x, y] of corners) {
+    asked.append('x', String(x));
+    asked.append('y', String(y));
+  }
+  return (await answered(read(`/photos/${photo}/edges?${asked}`, { signal })))?.edges ?? [];
 }
 
 /**

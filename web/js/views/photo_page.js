@@ -3,7 +3,6 @@ import { Problem } from '../api.js';
 import { largestSd } from '../geometry/ellipse.js';
 import { isFixture } from '../geometry/sizes.js';
 import { foot } from '../geometry/vectors.js';
-import { namedPoints } from '../geometry/wall_points.js';
 import { byId, el, fill, listen } from '../page/dom.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
@@ -28,6 +27,7 @@ import { suggestedLayer } from '../photo/suggested_layer.js';
 import { PhotoViewer } from '../photo/viewer.js';
 import { JobFacts } from '../state/job_facts.js';
 import { suggestionsOf } from '../state/photo_asking.js';
+import { PhotoPoints } from '../state/photo_points.js';
 import { nextUnset } from '../state/point_order.js';
 
 /** @typedef {import('../types.js').Point} Point */
@@ -46,6 +46,7 @@ class PhotoPage {
   constructor(photo, facts, signal) {
     this.photo = photo;
     this.facts = facts;
+    this.wall = new PhotoPoints(facts, photo);
     this.signal = signal;
     this.notice = new Notice(byId('notice'), signal);
     this.stage = byId('stage');
@@ -75,36 +76,22 @@ class PhotoPage {
     this.#noteView();
     this.facts.addEventListener('changed', () => this.#changed(), { signal: this.signal });
     this.facts.keepUp(this.signal);
-    if (asked && this.names.includes(asked)) this.choose(asked);
-    else this.#take(nextUnset(this.names, this.done, this.names.at(-1) ?? '') ?? this.names[0] ?? '');
+    if (asked && this.wall.names.includes(asked)) this.choose(asked);
+    else this.#take(this.#firstUnset);
     document.documentElement.dataset.ready = 'true';
     performance.mark('photo usable');
     void this.#lookAtPlace();
   }
 
-  get #state() {
-    const state = this.facts.walls.get(this.photo.wall);
-    if (!state) throw new Error('The wall of this photo is not loaded.');
-    return state;
-  }
-
-  /** Every point of the wall, in the order they are set. */
-  get names() {
-    return namedPoints(this.#state.facts);
-  }
-
-  /** The marks of this photo. @returns {Record<string, MarkFacts>} */
-  get here() {
-    return this.#state.facts.photos.find((photo) => photo.id === this.photo.id)?.marks ?? {};
-  }
-
-  get done() {
-    return new Set(Object.keys(this.here));
+  /** The first point that is not set in this photo; the first of all where every one is. */
+  get #firstUnset() {
+    const { names, done } = this.wall;
+    return nextUnset(names, done, names.at(-1) ?? '') ?? names[0] ?? '';
   }
 
   /** Takes a point in hand and goes to where it is set, or to where the other photos put it. @param {string} name */
   choose(name) {
-    const there = this.here[name] ?? this.measured.place.points[name];
+    const there = this.wall.here[name] ?? this.measured.place.points[name];
     if (there)
       this.viewer.show({
         scale: Math.max(this.viewer.scale, NEAR_SCALE),
@@ -132,26 +119,20 @@ class PhotoPage {
   }
 
   #show() {
-    const { facts, report } = this.#state;
-    this.hand.show(facts, this.point, this.here[this.point], this.#otherMark());
-    this.marks = new MarkLayer(this.here, this.point);
+    const { facts, report } = this.wall.state;
+    this.hand.show(facts, this.point, this.wall.here[this.point], this.wall.elsewhere(this.point));
+    this.marks = new MarkLayer(this.wall.here, this.point);
     this.overlay.show('marks', this.marks);
-    this.list.show(facts, this.names, this.done, this.point);
+    this.list.show(facts, this.wall.names, this.wall.done, this.point);
     this.suggested.name(this.point);
     this.outlines.show(facts);
-    fill(byId('served'), servedSizes(this.#state, this.lastSet ?? this.point), whatHelps(report));
+    fill(byId('served'), servedSizes(this.wall.state, this.lastSet ?? this.point), whatHelps(report));
     fill(byId('found'), photoFacts(this.photo, report));
     this.#showMeasured();
   }
 
   #showMeasured() {
-    this.measured.show(this.#state, this.point, this.done);
-  }
-
-  /** The same point in another photo. */
-  #otherMark() {
-    const other = this.#state.facts.photos.find((photo) => this.point in (photo.marks ?? {}));
-    return other?.marks[this.point];
+    this.measured.show(this.wall.state, this.point, this.wall.done);
   }
 
   /** What is seen, for scripts that drive the page: the aim in image pixels, screen px for each. */
@@ -214,12 +195,23 @@ class PhotoPage {
 
   /** The next point to set comes to hand; the photo stays where it is. @param {string} name */
   #goOn(name) {
-    this.#take(nextUnset(this.names, this.done, name) ?? name);
+    this.#take(nextUnset(this.wall.names, this.wall.done, name) ?? name);
   }
 
   /** @param {string} name */
   #markPath(name) {
     return `/photos/${this.photo.id}/marks/${encodeURIComponent(name)}`;
+  }
+
+  /** What the point in hand lies on, of a mark that stays where it is: said once for all photos. */
+  #lies() {
+    const name = this.point;
+    const { standoff_mm: before, standoff_u_mm: _u, ...mark } = this.wall.here[name];
+    const changed = { ...mark, ...this.hand.facts };
+    const where = (changed.standoff_mm ?? 0) === (before ?? 0) ? '' : ' in every photo';
+    return this.#change(`${name} changed${where}.`, () =>
+      this.facts.change(this.photo.wall, 'PUT', this.#markPath(name), changed),
+    );
   }
 
   #remove() {
@@ -240,7 +232,7 @@ class PhotoPage {
 
   /** @param {number} by */
   #next(by) {
-    const names = this.names;
+    const names = this.wall.names;
     const at = names.indexOf(this.point);
     this.choose(names[(at + by + names.length) % names.length] ?? '');
   }
@@ -252,6 +244,7 @@ class PhotoPage {
       undo: () => void this.#step('undo', 'Taken back.'),
       redo: () => void this.#step('redo', 'Done again.'),
       remove: () => void this.#remove(),
+      lies: () => void this.#lies(),
       zoom: (/** @type {number} */ factor) => zoomBy(this.viewer, factor),
       fit: () => this.viewer.fit(),
       sizes: () => {
@@ -270,7 +263,7 @@ class PhotoPage {
         void this.#put(name, moved);
       },
       kept: (name) => this.#say(`${name} stays as you set it.`),
-      length: (px) => this.measured.lengthWords(px, this.#state),
+      length: (px) => this.measured.lengthWords(px, this.wall.state),
     };
   }
 
@@ -290,6 +283,7 @@ class PhotoPage {
         void this.set(at, 'suggested');
         if (one.at.length === 1) this.suggested.drop(one.letter);
       },
+      line: async (one) => Boolean(one.line && (await this.outlines.takeLine(one.kind, one.line))),
     };
   }
 
