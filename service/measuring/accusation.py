@@ -43,6 +43,8 @@ and shares differ by less."""
 _MOST_RIVALS: Final = 5
 _FAR: Final = 6.0
 """Standard deviations: no reading is so far from the size that it was put down for."""
+_SAME_MM: Final = 0.01
+"""Two values no further apart are the same writing, whatever unit it is in."""
 _PER: Final = 1000.0
 """Rates are per this many readings."""
 
@@ -206,13 +208,15 @@ def _accused(
     meant = Estimate(turned * truth.mm, truth.u_mm)
     others = {name: Estimate(abs(of.mm), of.u_mm) for name, of in known.items()}
     aside = {network.readings[other].dimension for other in elsewhere}
-    filled = {r.dimension for r in network.readings} - aside
+    active = [r for r in network.readings if r.dimension not in aside]
+    filled = {r.dimension for r in active}
+    same = {r.dimension for r in active if abs(r.mm - reading.mm) < _SAME_MM}
     spread = math.hypot(reading.uncertainty.u_mm, truth.u_mm)
     honest = -0.5 * ((reading.mm - meant.mm) / spread) ** 2 - math.log(spread)
     own_book = seen_book(network, reading.dimension, book)
     slips = tuple(
         (log_of(slip.weight) - honest, slip)
-        for slip in ranked_slips(reading, meant, others, own_book, 1, filled)
+        for slip in ranked_slips(reading, meant, others, own_book, 1, filled, same)
     )
     return Accused(row, reading, place, Estimate(abs(truth.mm), truth.u_mm), slips)
 

@@ -30,6 +30,9 @@ _MARK_REACH_MM: Final = 2 * MM_PER_INCH
 _UNLISTED_REACH_MM: Final = 8 * MM_PER_INCH
 _FILLED: Final = 0.5
 """How likely a value is another box's when that box holds its own already (our estimate)."""
+_COPIED: Final = 0.5
+"""Part of these that hold the same writing twice: a line skipped when a list is copied, or one
+number typed into two boxes. In the rest the other size was taped twice (our estimate)."""
 _BESIDE: Final = 0.8
 """Part of the wrong boxes that are next in order, opposite, or of the same name (our estimate)."""
 _NOMINALS: Final = (30, 32, 36, 42, 48, 54, 60, 66, 72)
@@ -64,6 +67,7 @@ def ranked_slips(
     book: SlipBook,
     witnesses: int = 1,
     filled: Collection[str] = (),
+    same: Collection[str] = (),
 ) -> list[Weighed]:
     """At least two kinds, the heaviest first; parameters as of `slips.suspect_slip`."""
     tape_mm = reading.uncertainty.u_mm
@@ -92,7 +96,7 @@ def ranked_slips(
     weighed.append(_case_length(reading, truth.mm, spread, book, repeated))
     weighed.append(_other_height(reading, truth, others, book, repeated))
     weighed.append(_nominal(reading, truth.mm, spread, book))
-    weighed.append(_wrong_box(reading, others, filled, tape_mm, book, repeated))
+    weighed.append(_wrong_box(reading, others, filled, same, book, repeated))
     return sorted(weighed, key=lambda found: -found.weight)
 
 
@@ -158,7 +162,7 @@ def _wrong_box(
     reading: Reading,
     others: Mapping[str, Estimate],
     filled: Collection[str],
-    tape_mm: float,
+    same: Collection[str],
     book: SlipBook,
     repeated: float,
 ) -> Weighed:
@@ -166,18 +170,27 @@ def _wrong_box(
     if not others:
         return Weighed(SlipKind.WRONG_BOX, 0.0)
 
+    tape_mm = reading.uncertainty.u_mm
     near = [name for name in book.beside.get(reading.dimension, ()) if name in others]
     rates = {side: box_rate(book, side, len(near), len(others)) for side in (False, True)}
 
     def weight(name: str) -> float:
         other = others[name]
-        share = rates[name in near] * (_FILLED if name in filled else 1.0)
-        return share * _density(reading.mm - abs(other.mm), math.hypot(tape_mm, other.u_mm))
+        taped = _density(reading.mm - abs(other.mm), math.hypot(tape_mm, other.u_mm))
+        if name not in filled:
+            return rates[name in near] * taped
+        # A copy is the same to the graduation: a probability, spread over one of them.
+        copied = 1 / _graduation_mm(reading) if name in same else 0.0
+        return rates[name in near] * _FILLED * (_COPIED * copied + (1 - _COPIED) * taped)
 
     weights = {name: weight(name) for name in others}
     where = max(weights, key=lambda name: weights[name])
     off = abs(reading.mm - abs(others[where].mm)) / math.hypot(tape_mm, others[where].u_mm)
     return Weighed(SlipKind.WRONG_BOX, repeated * sum(weights.values()), None, where, off=off)
+
+
+def _graduation_mm(reading: Reading) -> float:
+    return MM_PER_INCH / 16 if reading.unit in ("in", "ft-in") else 1.0
 
 
 def box_rate(book: SlipBook, beside: bool, near: int, count: int) -> float:

@@ -25,6 +25,7 @@ from service.measuring.slips import (
     Suspect,
     suspect_slip,
 )
+from service.measuring.weighing import ranked_slips
 from tests.measuring.wall import photos, read
 
 
@@ -112,6 +113,39 @@ def test_a_reading_in_the_wrong_box_names_the_box() -> None:
     found = suspect_slip(read("r", "w", "66 1/16"), Estimate(_mm("58 7/16"), 1.5), others)
     assert found.kind is SlipKind.WRONG_BOX
     assert "height left" in found.text
+
+
+def test_the_same_writing_in_two_boxes_weighs_more_than_a_near_value() -> None:
+    """A value that another box holds to the sixteenth is likelier its copy, a near one less: by
+    hand, half a copy that is certain of its sixteenth and half taped twice."""
+    reading = read("r", "w", "66 1/16")
+    others = {"h": Estimate(reading.mm, 1.0)}
+    only = SlipBook({SlipKind.WRONG_BOX: 3.0})
+
+    def weight(filled: tuple[str, ...], same: tuple[str, ...]) -> float:
+        ranked = ranked_slips(reading, Estimate(1500.0, 1.5), others, only, 1, filled, same)
+        return next(slip.weight for slip in ranked if slip.kind is SlipKind.WRONG_BOX)
+
+    spread = float(np.hypot(reading.uncertainty.u_mm, 1.0))
+    near = (0.95 + 0.05 / 3) / (spread * np.sqrt(2 * np.pi))
+    assert weight((), ()) == pytest.approx(3 * near)
+    assert weight(("h",), ()) == pytest.approx(3 / 4 * near)
+    assert weight(("h",), ("h",)) == pytest.approx(3 / 4 * (16 / 25.4 + near))
+
+
+def test_a_copy_is_told_from_the_readings_of_a_wall() -> None:
+    """Judged together, the odds for a wrong box rise where the other box reads just the same."""
+    names = ["w", "h"]
+    photo = photos(w=(_mm("60"), 1.5), h=(_mm("66 1/16"), 1.5))
+
+    def odds(other: str) -> float:
+        readings = [read("r", "w", "66 1/16"), read("s", "h", other)]
+        suspect = judge(names, photo, readings).dimension("w").suspect
+        assert suspect is not None
+        assert suspect.kind is SlipKind.WRONG_BOX
+        return suspect.odds
+
+    assert odds("66 1/16") > 3 * odds("66")
 
 
 def test_a_hold_down_is_looked_for_in_heights_only() -> None:
