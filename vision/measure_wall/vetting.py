@@ -27,6 +27,8 @@ WRONG_LINE: Final = 15.14
 CLEAR_DROP: Final = 4.6
 """2 ln 10: one culprit is ten times likelier than the next."""
 MOST_ROUNDS: Final = 40
+FAR_MORE: Final = 2.0
+"""A sighting that explains this many times as much as any hypothesis needs no trial."""
 MOST_TRIALS: Final = 8
 """Hypotheses that are solved; those further down explain less."""
 CHI2_MEDIAN: Final = 1.386
@@ -143,10 +145,11 @@ def _less_known(
     """
     found = doubts(adjustment.photo)
     past = sorted((d for d in found if d.excess > 1), key=lambda d: d.excess, reverse=True)
-    if not past:
+    by_sighting = 0.0 if step is None else (step.excess - 1) * WRONG_DROP
+    if not past or by_sighting > FAR_MORE * max(doubt.drop for doubt in past):
         return None
     trials = _trials(adjustment, past[:MOST_TRIALS], spare_lenses)
-    if not any(_fits(trial.adjustment) for trial in trials):
+    if not any(_fits(trial.adjustment, adjustment) for trial in trials):
         lenses = [d for d in found if d.kind == "lens" and d not in past[:MOST_TRIALS]]
         trials += _trials(adjustment, lenses, spare_lenses)
     if not trials:
@@ -171,9 +174,10 @@ def _trials(
     ]
 
 
-def _fits(adjustment: WallAdjustment) -> bool:
-    solution = adjustment.photo
-    return solution.variance_factor <= solution.variance_bounds[1]
+def _fits(freer: WallAdjustment, before: WallAdjustment) -> bool:
+    """Whether a hypothesis explains nine tenths of what is too much."""
+    freedoms = freer.photo.degrees_of_freedom
+    return _cost(freer) <= freedoms + 0.1 * max(_cost(before) - freedoms, 0.0)
 
 
 def _cost(adjustment: WallAdjustment) -> float:
