@@ -27,9 +27,11 @@ if TYPE_CHECKING:
 LEAST_PERIMETER: Final = 0.0145
 """Of a marker's perimeter by the picture's long side: 7 px a side in a halved 12 MP photo, below
 which no code can be read. OpenCV's default of 0.03 loses a letter sheet at 2.5 m."""
-_WINDOWS_PX: Final = (7, 23)
-"""Threshold windows: a small one for far cards, a large one for near ones. OpenCV's third, of 3
-pixels, finds little more in half as much time again."""
+_THRESHOLDS: Final = ((7, 7.0), (23, 10.0))
+"""Windows in pixels and grey levels below their means: a small window for far and dim cards, a
+large one for blurred ones. OpenCV's third, of 3 pixels, finds little more in half as much time
+again; its 7 grey levels in the large window too outline the mottles of a wall, a quarter more time,
+for two codes in a thousand."""
 _AGREE: Final = 0.3
 """Part of a marker's side by which its corners may miss the board's place for them."""
 
@@ -73,7 +75,7 @@ class BoardGuess:
 
 def detect_markers(grey: GreyImage, scale: float) -> tuple[Marker, ...]:
     """All markers in ``grey``, whose pixels are ``scale`` pixels of the full picture wide."""
-    quads = np.concatenate([_four_sided_shapes(grey, window) for window in _WINDOWS_PX])
+    quads = np.concatenate([_four_sided_shapes(grey, *threshold) for threshold in _THRESHOLDS])
     ids, starts = read_codes(grey, quads)
     # A pixel of the small picture covers scale x scale; centres are at integers in both.
     quads = (quads + 0.5) * scale - 0.5
@@ -84,7 +86,7 @@ def detect_markers(grey: GreyImage, scale: float) -> tuple[Marker, ...]:
     return tuple(sorted(_single(full), key=lambda m: (m.marker_id, *m.corners[0])))
 
 
-def _four_sided_shapes(grey: GreyImage, window: int) -> FloatArray:
+def _four_sided_shapes(grey: GreyImage, window: int, step_dn: float) -> FloatArray:
     """(n, 4, 2) corners, clockwise, of what OpenCV would look at for a code."""
     parameters = cv2.aruco.DetectorParameters()
     parameters.minMarkerPerimeterRate = LEAST_PERIMETER
@@ -92,9 +94,10 @@ def _four_sided_shapes(grey: GreyImage, window: int) -> FloatArray:
     # it would read a code in each shape, and throw it away
     parameters.perspectiveRemovePixelPerCell, parameters.minOtsuStdDev = 1, 300.0
     parameters.adaptiveThreshWinSizeMin = parameters.adaptiveThreshWinSizeMax = window
+    parameters.adaptiveThreshConstant = step_dn
     corners, _, rejected = cv2.aruco.ArucoDetector(_one_code(), parameters).detectMarkers(grey)
-    shapes = [np.asarray(shape, dtype=np.float64).reshape(4, 2) for shape in (*corners, *rejected)]
-    return np.array(shapes).reshape(-1, 4, 2)
+    shapes = (np.empty((0, 4, 2)), *corners, *rejected)
+    return np.concatenate(shapes, dtype=np.float64)
 
 
 @cache

@@ -26,6 +26,8 @@ _STEPS: Final = 25
 _LEAST_STEP_DN: Final = 8.0
 _LEAST_SAMPLES: Final = 20
 _SETTLED: Final = 1e-3
+_RIDGE: Final = 1e-12
+"""Of the normal equations' trace: keeps an edge without a step from having no solution."""
 
 
 @dataclass(frozen=True)
@@ -184,13 +186,13 @@ def _step(strips: _Strips, state: FloatArray) -> tuple[FloatArray, FloatArray]:
     level, height, place, logarithm = state.T[:, :, None]
     spread = np.exp(logarithm)
     z = (strips.distance - place) / spread
-    shape = erf(z / np.sqrt(2))
-    slope = -height * np.sqrt(2 / np.pi) * np.exp(-(z**2) / 2) / spread
-    residual = (strips.grey - level - height * shape) * strips.counts
-    design = np.stack([np.ones_like(z), shape, slope, slope * z * spread], axis=1)
-    design *= strips.counts[:, None]
+    shape = erf(z / np.sqrt(2)) * strips.counts
+    bell = -height * np.sqrt(2 / np.pi) * np.exp(-(z**2) / 2) * strips.counts
+    residual = (strips.grey - level) * strips.counts - height * shape
+    design = np.stack([strips.counts, shape, bell / spread, bell * z], axis=1)
     normal = design @ design.transpose(0, 2, 1)
-    step = (np.linalg.pinv(normal, hermitian=True) @ (design @ residual[:, :, None]))[:, :, 0]
+    normal += _RIDGE * np.trace(normal, axis1=1, axis2=2)[:, None, None] * np.eye(4)
+    step = np.linalg.solve(normal, design @ residual[:, :, None])[:, :, 0]
     step[:, 2:] = np.clip(step[:, 2:], -0.5, 0.5)
     mean_square = (residual**2).sum(axis=1) / strips.counts.sum(axis=1)
     return step, np.sqrt(mean_square)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -54,7 +55,8 @@ def sight(
     """
     centre = (np.asarray(start) + 0.5) / level - 0.5
     small = jacobian / level
-    template, mask = _template(small, sign)
+    inverse = np.asarray(np.linalg.inv(small), dtype=np.float64)
+    template, mask = _template(small, inverse, sign)
     reach = np.ceil(np.abs(small) @ np.full(2, reach_mm)).astype(int)
     margin = reach + np.array(template.shape[::-1]) // 2
     low, high = np.rint(centre).astype(int) - margin, np.rint(centre).astype(int) + margin + 1
@@ -63,7 +65,7 @@ def sight(
         if np.any(high - low < template.shape[::-1]):
             return None
     score = _correlate(picture[low[1] : high[1], low[0] : high[0]], template, mask)
-    near = _within_reach(score.shape, centre - low, small, reach_mm)
+    near = _within_reach(score.shape, centre - low, inverse, reach_mm)
     if not near.any():
         return None
     best = int(np.argmax(np.where(near, score, -2.0)))
@@ -72,15 +74,16 @@ def sight(
     return Sighting(place, float(score[row, column]))
 
 
-def _template(jacobian: FloatArray, sign: int) -> tuple[FloatImage, FloatImage]:
+def _template(
+    jacobian: FloatArray, inverse: FloatArray, sign: int
+) -> tuple[FloatImage, FloatImage]:
     """An X of unit norm and zero mean inside the free strip, and where it counts."""
-    inverse = np.linalg.inv(jacobian)
     reach = np.maximum(np.abs(jacobian) @ np.full(2, FREE_MM), 2.0)
     half = np.minimum(np.floor(reach), _RADIUS_PX).astype(int)
     x, y = np.arange(-half[0], half[0] + 1), np.arange(-half[1], half[1] + 1)[:, None]
     u = inverse[0, 0] * x + inverse[0, 1] * y
     v = inverse[1, 0] * x + inverse[1, 1] * y
-    slope_u, slope_v = (1 / np.hypot(row[0], row[1]) for row in inverse)
+    slope_u, slope_v = (1 / math.hypot(*row) for row in inverse.tolist())
     mask = (np.abs(u) <= max(FREE_MM, 1.5 / slope_u)) & (np.abs(v) <= max(FREE_MM, 1.5 / slope_v))
     template = sign * np.clip(u * slope_u, -1, 1) * np.clip(v * slope_v, -1, 1)
     template = np.where(mask, template - template[mask].mean(), 0.0)
@@ -99,11 +102,10 @@ def _correlate(patch: FloatImage, template: FloatImage, mask: FloatImage) -> Flo
 
 
 def _within_reach(
-    shape: tuple[int, ...], centre: FloatArray, jacobian: FloatArray, reach_mm: float
+    shape: tuple[int, ...], centre: FloatArray, inverse: FloatArray, reach_mm: float
 ) -> BoolArray:
     x, y = np.arange(shape[1]) - centre[0], np.arange(shape[0])[:, None] - centre[1]
-    inverse = np.linalg.inv(jacobian)
     u = inverse[0, 0] * x + inverse[0, 1] * y
     v = inverse[1, 0] * x + inverse[1, 1] * y
-    slack_u, slack_v = 1.5 * np.hypot(inverse[:, 0], inverse[:, 1])
+    slack_u, slack_v = (1.5 * math.hypot(*row) for row in inverse.tolist())
     return np.asarray((np.abs(u) <= reach_mm + slack_u) & (np.abs(v) <= reach_mm + slack_v))
