@@ -146,11 +146,10 @@ def _taped_row(what: str, plan: Plan, nuisances: Nuisances | None, walls: int) -
         measurement = measure_wall(wall.request, wall.sights)
         solution = measurement.solve(tapes)
         sizes = {size.name: size for size in measurement.sizes}
-        found = [solution.problem.size_gradient(sizes[name], solution.state) for name in OTHERS]
-        errors.append(
-            [value - wall.truth_mm[n] for n, (value, _) in zip(OTHERS, found, strict=True)]
-        )
-        spreads.append([float(np.sqrt(g @ solution.covariance @ g)) for _, g in found])
+        wanted = [sizes[name] for name in OTHERS]
+        values, slopes = solution.problem.size_values(wanted, solution.state)
+        errors.append([v - wall.truth_mm[n] for n, v in zip(OTHERS, values, strict=True)])
+        spreads.append([float(np.sqrt(g @ solution.covariance @ g)) for g in slopes])
     return Row(what, np.array(errors), np.array(spreads), np.array([np.nan]))
 
 
