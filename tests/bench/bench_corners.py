@@ -5,7 +5,7 @@ from ``tests.support.board_render``, which shares no code with the package: 64 e
 a pixel, blurred in linear light, tone curve, noise, JPEG. Each line is three photos with another
 noise and place on the pixel grid, 24 corners each. ``cornerSubPix`` starts 0.3 px from the truth,
 so that it cannot go astray nor gain by giving back its start where it gives up, and gets the best
-of six windows for the whole line; the board detector runs at its defaults and counts for the
+of eight windows for the whole line; the board detector runs at its defaults and counts for the
 corners that it returns.
 """
 
@@ -33,7 +33,7 @@ from vision.units import FloatArray, GreyImage
 
 SERIAL: Final = 5
 CAMERA: Final = Camera((1100, 900))
-WINDOWS: Final = (2, 3, 4, 5, 7, 9)
+WINDOWS: Final = (2, 3, 4, 5, 7, 9, 13, 18)
 """Half windows of cornerSubPix, pixels."""
 PHOTOS: Final = 3
 _START_PX: Final = 0.3
