@@ -57,17 +57,24 @@ def put_look(
 def delete_look(
     unit: Unit, acting: Acting, job: JobRow, panel: WallName, what: NothingChecks
 ) -> JobRow:
-    """Take a second look back.
+    """Take a second look back; one at what is common to the alcove, at every sheet it was noted at.
 
     Raises
     ------
     ServiceError
         ``not-found``.
     """
-    if str(what) not in job.document["looks"][panel]:
+    noted = [
+        sheet
+        for sheet, rows in job.document["looks"].items()
+        if str(what) in rows and (what.common or sheet == panel)
+    ]
+    if not noted:
         raise ServiceError("not-found", f"Nobody looked at the {panel} panel's {what}.")
-    told = f"took back the look at the {panel} panel's {what}"
-    return change_job(unit, acting, job, ["looks", panel, str(what)], None, "look", told)
+    for sheet in noted:
+        told = f"took back the look at the {sheet} panel's {what}"
+        job = change_job(unit, acting, job, ["looks", sheet, str(what)], None, "look", told)
+    return job
 
 
 def put_override(

@@ -33,7 +33,10 @@ class SecondLookRow(InputModel):
     """A second person, or a photo with the tape in it, for what no reading can check."""
 
     wall: WallName = Field(description="Wall whose sheet it is for.")
-    what: NothingChecks = Field(description="What was looked at.")
+    what: NothingChecks = Field(
+        description="What was looked at. Hold-down and agreed top are common to the alcove: once, "
+        "at any wall, speaks for every sheet of the same value."
+    )
     value: Name = Field(description="What it was then, as panels.json puts it; else it is void.")
     first: Name | None = Field(default=None, description="Who stated it.")
     second: Name | None = Field(default=None, description="Who looked at it: another person.")

@@ -189,6 +189,33 @@ def test_a_look_can_be_taken_back(job: Job) -> None:
     assert asked.status_code == 404
 
 
+def test_what_is_common_is_looked_at_once(job: Job) -> None:
+    """Hold-down and agreed top, vouched for at the back sheet, are asked at no other sheet; hand,
+    edge and valve still are, and the value itself still has to be the one that was looked at."""
+    job.released("back")
+
+    plumbing = {look["what"]: look for look in job.panel("plumbing")["looks"]}
+
+    assert {what for what, look in plumbing.items() if look["counts"]} == {
+        "hold-down", "agreed top"
+    }  # fmt: skip
+    assert plumbing["hold-down"]["second"] == "S. Mate"
+    assert {"hand", "face to valve"} <= {held["what"] for held in job.panel("plumbing")["held"]}
+
+
+def test_a_common_look_is_taken_back_wherever_it_is_shown(job: Job) -> None:
+    """Taken back at the plumbing sheet, the top that was looked at for the back sheet is open for
+    both: the back sheet is not for cutting any more, and says why."""
+    job.released("back")
+
+    answer = job.ask("DELETE", "panels/plumbing/looks/agreed-top")
+
+    assert answer.status_code == 200, answer.text
+    assert job.panel("back")["state"] == "reopened"
+    for panel in ("back", "plumbing"):
+        assert "agreed top" in {held["what"] for held in job.panel(panel)["held"]}
+
+
 def test_another_top_reopens_every_sheet_and_asks_to_be_looked_at(job: Job) -> None:
     """The look was at 3/4 in; the top is at 1 1/4 in now."""
     job.released("back")

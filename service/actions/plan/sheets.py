@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from service.actions.plan.sheet_facts import sheet_needs
 from service.measuring.release.revision import changes_since
-from service.measuring.release.sheet import SheetState, sheet_state
+from service.measuring.release.sheet import SheetState, looks_for, sheet_state
 from service.measuring.release.size import Held, Proof, ProvedSize
 from service.panels.release import with_releases
 from service.panels.sheet_release import SheetRelease
@@ -60,7 +60,7 @@ def sheets_of(
         panel.wall: sheet_state(
             sheet_needs(panel, planned.alcove, planned.shop),
             [_as_proof(size) for size in panel.sizes],
-            looks.get(panel.wall, ()),
+            looks_for(panel.wall, looks),
         )
         for panel in planned.plan.panels
     }

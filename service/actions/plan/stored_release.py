@@ -66,7 +66,7 @@ def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
     if release.state == "open":
         why_not = ("nothing holds it, but nobody has released the sheet yet",)
     kept = job.document["looks"][panel]
-    counting = {look.what for look in state.looked}
+    counting = {look.what: look for look in state.looked}
     return ReleaseModel(
         state=release.state,
         revision=release.revision or None,
@@ -81,7 +81,7 @@ def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
                 what=str(what),
                 value=value,
                 counts=what in counting,
-                **_who(kept.get(str(what))),
+                **_vouching(counting.get(what), kept.get(str(what))),
             )
             for what, value in state.needs.looks.items()
         ),
@@ -114,6 +114,13 @@ def show_revisions(rows: Sequence[RevisionRow]) -> RevisionList:
 
 def _look(what: str, row: dict[str, Any]) -> SecondLook:
     return SecondLook(NothingChecks(what), row["value"], **_who(row))
+
+
+def _vouching(counts: SecondLook | None, row: dict[str, Any] | None) -> dict[str, Any]:
+    """Who vouches so that it counts, be it at another sheet; else what was said at this one."""
+    if counts is None:
+        return _who(row)
+    return {"first": counts.first, "second": counts.second, "photo": counts.photo}
 
 
 def _who(row: dict[str, Any] | None) -> dict[str, Any]:

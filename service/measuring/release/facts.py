@@ -17,6 +17,12 @@ class NothingChecks(StrEnum):
     OUTER_EDGE = "outer edge"
     """Where the finished edge of an end sheet was put; it is agreed, not taped."""
 
+    @property
+    def common(self) -> bool:
+        """Whether it is one decision for the whole alcove: looked at once, it counts for every
+        sheet that is cut by the same value."""
+        return self in (NothingChecks.HOLD_DOWN, NothingChecks.TOP)
+
 
 @dataclass(frozen=True, slots=True)
 class Override:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from service.measuring.release.facts import NothingChecks, SecondLook, SheetNeeds, same_person
@@ -37,6 +37,13 @@ def sheet_state(
         tuple(found for found in (*sizes, *seen) if isinstance(found, Held)),
         tuple(found for found in seen if isinstance(found, SecondLook)),
     )
+
+
+def looks_for(sheet: str, looks: Mapping[str, Sequence[SecondLook]]) -> tuple[SecondLook, ...]:
+    """The looks that speak for one sheet: its own last, for they are the ones told of where none
+    counts; before them what others vouch for that is common to the alcove."""
+    others = (look for name, rows in looks.items() if name != sheet for look in rows)
+    return (*(look for look in others if look.what.common), *looks.get(sheet, ()))
 
 
 def _look(what: NothingChecks, value: str, looks: Sequence[SecondLook]) -> SecondLook | Held:

@@ -14,7 +14,7 @@ from service.measuring.instruments import Instrument, InstrumentKind, Method
 from service.measuring.reading import Reading
 from service.measuring.release.facts import NothingChecks, Override, SecondLook
 from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWall
-from service.measuring.release.sheet import SheetState
+from service.measuring.release.sheet import SheetState, looks_for
 from service.measuring.release.size import Held, Proof, ProvedSize, size_proof
 from tests.measuring.release.judged import needing, reported
 from tests.measuring.wall import photos, read
@@ -156,6 +156,19 @@ def test_what_nothing_checks_asks_for_a_second_look(look: SecondLook | None, hel
     assert [h.what for h in state.held] == (["hand"] if held else [])
     assert all(h.why.startswith(held) for h in state.held)
     assert state.may_be_released is not bool(held)
+
+
+def test_what_is_common_to_the_alcove_is_vouched_for_once() -> None:
+    """A look at top or hold-down speaks for every sheet, one at a hand for its own alone; the
+    sheet's own looks are the last, so that a sheet is told of its own where none counts."""
+    hand, top, own = (
+        SecondLook(what, "1", "A", "B")
+        for what in (NothingChecks.HAND, NothingChecks.TOP, NothingChecks.TOP)
+    )
+    looks = {"plumbing": [hand, top], "back": [own]}
+    assert looks_for("back", looks) == (top, own)
+    assert looks_for("plumbing", looks) == (own, hand, top)
+    assert looks_for("far end", looks) == (top, own)
 
 
 def test_a_whole_alcove_without_a_photo_releases_its_back_sheet() -> None:
