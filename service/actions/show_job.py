@@ -50,6 +50,11 @@ def show_job(unit: Unit, job: JobRow, reports: Reports) -> JobModel:
         created_at=job.created_at,
         updated_at=job.updated_at,
         walls=tuple(_wall(unit, wall, reports) for wall in unit.jobs.walls(job.id)),
+        released={
+            panel: row["revision"]
+            for panel, row in job.document["releases"].items()
+            if row["state"] == "released"
+        },
     )
 
 

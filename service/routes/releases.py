@@ -15,10 +15,12 @@ from service.actions.plan import (
     settings_of,
     show_plan,
     show_revisions,
+    show_unplanned,
 )
 from service.actions.release_panel import release_panel, withdraw_panel
 from service.actions.tape_as_hung import tape_as_hung
 from service.actions.vouch import delete_look, delete_override, put_look, put_override
+from service.errors import ServiceError
 from service.files.api.answers import PlanModel, RevisionList
 from service.files.api.asked import AsHungBody, LookBody, OverrideBody, ReleaseBody
 from service.measuring.release.facts import NothingChecks
@@ -87,7 +89,11 @@ def post_release(
 def delete_release(tools: ToolsDep, asked: AskedDep, job: IdPath, panel: PanelPath) -> Response:
     """Take a release back: the sheet is not for cutting any more."""
     return _changed(
-        tools, asked, job, lambda unit, row: withdraw_panel(unit, asked.acting, row, panel)
+        tools,
+        asked,
+        job,
+        lambda unit, row: withdraw_panel(unit, asked.acting, row, panel),
+        needs_plan=False,
     )
 
 
@@ -134,6 +140,7 @@ def delete_second_look(
         asked,
         job,
         lambda unit, row: delete_look(unit, asked.acting, row, panel, _what(what)),
+        needs_plan=False,
     )
 
 
@@ -161,7 +168,7 @@ def put_named_override(
         readings = readings_of(unit, row, tools.reports, panel)
         return put_override(unit, asked.acting, row, panel, dimension, body, readings)
 
-    return _changed(tools, asked, job, change)
+    return _changed(tools, asked, job, change, needs_plan=False)
 
 
 @router.delete("/jobs/{job}/panels/{panel}/overrides/{dimension}", responses=_PLAN)
@@ -174,6 +181,7 @@ def delete_named_override(
         asked,
         job,
         lambda unit, row: delete_override(unit, asked.acting, row, panel, dimension),
+        needs_plan=False,
     )
 
 
@@ -202,14 +210,27 @@ def post_as_hung(
 
 
 def _changed(
-    tools: Tools, asked: Asked, job: str, change: Callable[[Unit, JobRow], JobRow]
+    tools: Tools,
+    asked: Asked,
+    job: str,
+    change: Callable[[Unit, JobRow], JobRow],
+    *,
+    needs_plan: bool = True,
 ) -> Response:
-    """Do a change and answer with the plan as it is then."""
+    """Do a change and answer with the plan as it is then.
+
+    A change that needs no plan is kept though there is none, and the answer says why.
+    """
 
     def done(unit: Unit) -> Answer:
         new = change(unit, unit.jobs.get(job))
-        planned = plan_stored(unit, new, tools.reports)
-        return Answer(show_plan(new, planned), headers=etag(new.revision))
+        try:
+            model = show_plan(new, plan_stored(unit, new, tools.reports))
+        except ServiceError as error:
+            if needs_plan or error.code != "cannot-plan":
+                raise
+            model = show_unplanned(new, error)
+        return Answer(model, headers=etag(new.revision))
 
     return perform(tools, asked, done)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import uuid
 from typing import Any, Final
 
@@ -125,6 +126,23 @@ def test_a_conflict_is_overridden_by_somebody_else(browser: Browser, address: st
         assert "override by C. Office: checked by hand on site" in drawing
 
 
+def test_a_release_is_taken_back_without_a_plan(browser: Browser, address: str) -> None:
+    """On a phone: the settings name a size that no wall has, so there is no plan; the page says
+    why, and the sheet that is still released is taken back there."""
+    with opened(browser, address, PHONE, expected="409 (Conflict") as page:
+        job = _job(page, slip=False)
+        _released_then_unplanned(page, job)
+        page.goto(f"/plan.html?job={job}")
+        still = page.get_by_role("region", name="Released sheets")
+        expect(still).to_contain_text("back sheet, revision A")
+        expect(page.locator("#notice")).to_contain_text("no such size")
+        picture(page, "plan-unplanned-phone")
+        still.get_by_role("button", name="Take release back").tap()
+
+        expect(page.locator("#notice")).to_have_text(re.compile("back: release taken back"))
+        expect(still).to_have_count(0)
+
+
 _UPRIGHT: Final = """lines => lines
   .filter((l) => Math.abs(l.x1.baseVal.value - l.x2.baseVal.value) < 0.5)
   .map((l) => [l.x1.baseVal.value, Math.min(l.y1.baseVal.value, l.y2.baseVal.value)])"""
@@ -141,6 +159,22 @@ def _job(page: Page, *, slip: bool) -> str:
             for who, how in (("R. Fitter", "hook to mark"), ("S. Mate", "rod")):
                 _read(page, walls[wall], row["dimension"], value, who, how)
     return str(job["id"])
+
+
+def _released_then_unplanned(page: Page, job: str) -> None:
+    api = f"/api/jobs/{job}"
+    plan = page.request.get(f"{api}/plan").json()
+    people = {"first": "R. Fitter", "second": "S. Mate"}
+    looks = plan["releases"]["back"]["looks"]
+    asked = [{"what": look["what"], "value": look["value"], **people} for look in looks]
+    body = {"who": "R. Fitter", "looks": asked}
+    assert page.request.post(f"{api}/panels/back/release", data=body).ok
+    settings = page.request.get(f"{api}/plan-settings").json()
+    back = next(wall for wall in settings["plan"]["walls"] if wall["wall"] == "back")
+    back["left"] = [{"down": "16", "dimension": "no such size"}]
+    kept = {key: settings[key] for key in ("plan", "practice", "prices")}
+    anew = page.request.put(f"{api}/plan-settings", data=kept, headers={"If-Match": "*"})
+    assert anew.ok, anew.text()
 
 
 def _read(page: Page, wall: str, size: str, value: str, who: str, how: str) -> None:

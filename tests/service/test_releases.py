@@ -337,6 +337,26 @@ def test_revisions_are_kept_and_say_what_changed(job: Job) -> None:
     assert "size back left 16" in rows[0]["content"]
 
 
+def test_a_release_is_taken_back_where_no_plan_can_be_made(job: Job) -> None:
+    """The settings name a size that no wall has: the sheet is withdrawn all the same, the answer
+    says why there is no plan, and once there is one the sheet is not for cutting."""
+    job.released("back")
+    kept = job.ask("GET", "plan-settings").json()["plan"]["walls"]
+    left = [{"down": "16", "dimension": "no such size"}]
+    job.set_plan(walls=[{**w, "left": left} if w["wall"] == "back" else w for w in kept])
+    assert job.ask("GET", "plan").json()["code"] == "cannot-plan"
+    assert job.ask("GET", "").json()["released"] == {"back": "A"}
+
+    answer = job.ask("DELETE", "panels/back/release")
+
+    assert answer.status_code == 200, answer.text
+    assert answer.json()["plan"] is None
+    assert "no such size" in answer.json()["cannot_plan"]["text"]
+    assert job.ask("GET", "").json()["released"] == {}
+    job.set_plan(walls=kept)
+    assert job.panel("back")["state"] == "open"
+
+
 def test_a_sheet_that_was_never_locked_has_no_revision(job: Job) -> None:
     """Asked for before the first release, the list is empty."""
     answer = job.ask("GET", "panels/back/revisions")

@@ -13,6 +13,7 @@ from service.actions.plan.job import (
     settings_of,
     show_plan,
     show_settings,
+    show_unplanned,
 )
 from service.actions.plan.stored_release import last_revisions, show_revisions
 
@@ -35,4 +36,5 @@ __all__ = [
     "show_plan",
     "show_revisions",
     "show_settings",
+    "show_unplanned",
 ]

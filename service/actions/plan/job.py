@@ -17,7 +17,7 @@ from service.actions.plan.stored_release import (
 )
 from service.actions.plan.usual import usual_plan
 from service.errors import FileError, ServiceError
-from service.files.api.answers import PlanModel, PlanSettings, ReleaseModel
+from service.files.api.answers import PlanModel, PlanSettings, Refused, ReleaseModel
 from service.files.messages import explain
 from service.files.panels_values import panels_file
 from service.files.plan import PlanFile
@@ -186,6 +186,17 @@ def show_plan(job: JobRow, planned: PlannedJob) -> PlanModel:
         revision=job.revision,
         plan=panels_file(planned.plan),
         releases=dict(planned.releases),
+        elevation_svg=f"/api/jobs/{job.id}/documents/{ELEVATION}",
+    )
+
+
+def show_unplanned(job: JobRow, why: ServiceError) -> PlanModel:
+    """In place of a plan that cannot be made: why, for what was changed holds without it."""
+    return PlanModel(
+        revision=job.revision,
+        plan=None,
+        cannot_plan=Refused(code=why.code, text=why.detail, do=why.do or ""),
+        releases={},
         elevation_svg=f"/api/jobs/{job.id}/documents/{ELEVATION}",
     )
 

@@ -76,6 +76,9 @@ class JobModel(OutputModel):
     created_at: str
     updated_at: str
     walls: tuple[WallInJob, ...]
+    released: dict[str, str] = Field(
+        description="Letter of each sheet whose release was not taken back, by panel."
+    )
 
 
 class JobList(OutputModel):
@@ -367,7 +370,11 @@ class PlanModel(OutputModel):
     """The planned panels, and which sheets are locked."""
 
     revision: int = Field(description="The job's.")
-    plan: PanelsFile
+    plan: PanelsFile | None = Field(
+        description="Null only in answer to a change that holds without a plan: a release, look or "
+        "override that was taken back, an override; `cannot_plan` says why."
+    )
+    cannot_plan: Refused | None = None
     releases: dict[str, ReleaseModel]
     elevation_svg: str
 

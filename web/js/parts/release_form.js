@@ -84,6 +84,30 @@ export function looked(/** @type {Look[]} */ looks) {
   );
 }
 
+/**
+ * The sheets that are released while no plan can be made; nothing where there are none.
+ * @param {Record<string, string>} released letter by panel
+ * @param {(panel: string) => Promise<void>} takeBack
+ * @param {AbortSignal} signal
+ */
+export function stillReleased(released, takeBack, signal) {
+  const rows = Object.entries(released);
+  if (rows.length === 0) return null;
+  return el(
+    'section',
+    { class: 'box', 'aria-label': 'Released sheets' },
+    el('h2', {}, 'Still released for cutting'),
+    ...rows.map(([key, letter]) =>
+      el(
+        'div',
+        { class: 'panel-actions' },
+        el('span', {}, `${key.replace('-', ' ')} sheet, revision ${letter}`),
+        takeBackButton(key, { takeBack }, signal),
+      ),
+    ),
+  );
+}
+
 /** @param {string} key @param {any} doing @param {AbortSignal} signal */
 const takeBackButton = (key, doing, signal) =>
   button('Take release back', () => void doing.takeBack(key), signal, { 'data-take-back': key });

@@ -8,6 +8,7 @@ import { Notice } from '../page/notice.js';
 import { panelCard } from '../parts/panel_card.js';
 import { papers } from '../parts/papers.js';
 import { PlanSettingsForm } from '../parts/plan_settings.js';
+import { stillReleased } from '../parts/release_form.js';
 import { prices, takeoff, warnings } from '../parts/plan_tables.js';
 import { JobFacts } from '../state/job_facts.js';
 import { PlanWork } from '../state/plan_work.js';
@@ -58,8 +59,10 @@ class PlanPage {
     try {
       await this.work.loadPlan();
       byId('planned').hidden = false;
+      fill(byId('unplanned'));
     } catch (error) {
       byId('planned').hidden = true;
+      await this.#showUnplanned();
       throw error;
     }
     this.#show();
@@ -72,6 +75,22 @@ class PlanPage {
       await this.#load();
       this.notice.say('The settings are kept, and the plan is made from them.');
     });
+  }
+
+  /** Sheets that are still released though there is no plan: they can be taken back here. */
+  async #showUnplanned() {
+    await this.facts.load();
+    this.shown.abort();
+    this.shown = new AbortController();
+    fill(byId('caution'));
+    const takeBack = (/** @type {string} */ panel) =>
+      this.notice.guard(async () => {
+        await this.work.takeBack(panel);
+        if (this.work.answer.plan) await this.#load();
+        else await this.#showUnplanned();
+        this.notice.say(`${words(panel)}: release taken back.`);
+      });
+    fill(byId('unplanned'), stillReleased(this.facts.job.released, takeBack, this.shown.signal));
   }
 
   #show() {
