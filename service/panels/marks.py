@@ -27,14 +27,11 @@ def layout_marks(wall: WallName, outline: Outline) -> tuple[Mark, ...]:
 
 def overall_widths(outline: Outline) -> tuple[Width, ...]:
     """Overall width at every height where a side is marked, rounded down."""
-    heights = {
-        round(p.y, 6) for edge, p in outline.edge_points if edge in ("left", "right", "inner")
-    }
     if outline.cut:
         # At the very corner of a cut panel nothing is left to be measured across.
-        found = [(y, across_mm(outline, y)) for y in sorted(heights)]
+        found = [(y, across_mm(outline, y)) for y in outline.side_heights]
         return tuple(Width(mark(y), width(mm)) for y, mm in found if mm > 0.0)
-    return tuple(Width(mark(y), width(outline.width_at(y))) for y in sorted(heights))
+    return tuple(Width(mark(y), width(outline.width_at(y))) for y in outline.side_heights)
 
 
 def _mark(order: int, wall: WallName, edge: Edge, point: Point) -> Mark:

@@ -8,7 +8,8 @@ profile y(x) for the bottom, and the flat finished top at y = 0.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from math import inf
+from typing import TYPE_CHECKING, Final
 
 from shapely.geometry import Polygon
 from shapely.validation import explain_validity
@@ -42,6 +43,10 @@ class Notch:
     y0: float
     x1: float
     y1: float
+
+
+SAME_HEIGHT_MM: Final = 0.1
+"""A tenth of a pencil's line."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +103,19 @@ class Outline:
         found = tuple(p for edge, p in self.edge_points if edge == "bottom")
         low = self.box[3]
         return found or tuple(sorted(p for p in self.points if abs(p.y - low) < 1e-6))
+
+    @property
+    def side_heights(self) -> tuple[float, ...]:
+        """Heights at which a side is marked, from the top down; of those that are alike, the lower.
+
+        Two corners on a deck that is all but level are at one height.
+        """
+        found = sorted({p.y for edge, p in self.edge_points if edge in ("left", "right", "inner")})
+        return tuple(
+            y
+            for y, below in zip(found, [*found[1:], inf], strict=True)
+            if below - y > SAME_HEIGHT_MM
+        )
 
     def width_at(self, y: float) -> float:
         """Clear width between the two sides at a height, mm."""

@@ -185,9 +185,7 @@ def _inside(
 
 def side_heights(outline: Outline) -> tuple[float, ...]:
     """Every height at which a side of the panel is marked, y from its top, mm."""
-    sides = [p.y for edge, p in outline.edge_points if edge in ("left", "right", "inner")]
-    sides = sides or [outline.box[1], outline.box[3]]
-    return tuple(sorted({round(y, 6) for y in sides}))
+    return outline.side_heights or (outline.box[1], outline.box[3])
 
 
 def _cut_tile(side: Edge, down: float, width: float) -> CutTile:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
@@ -105,6 +105,7 @@ def test_inches_and_millimetres_are_the_same_plan(moves: list[int], hole: int) -
 
 
 @given(left=offsets, right=offsets, low=heights)
+@example(left=[0.0, 0.0, 0.0, 1.0], right=[0.0, 0.0, 1.0, 1.0], low=[1.0, 0.0, 1.0])
 @settings(max_examples=25, deadline=None)
 def test_printed_cuts_tiles_and_joints_add_up_to_the_width(
     left: list[float], right: list[float], low: list[float]
