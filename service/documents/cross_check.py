@@ -186,10 +186,12 @@ def _size(
 def _words(row: CheckedSize) -> str:
     # As it was read, where it was; drawn where it should be.
     value = value_text(row.tape) or inches_text(row.mm or 0.0, mark='"')
-    if row.status is Status.AGREES and row.checked:
-        return value
-    word = "weak check" if row.status is Status.AGREES else status_words(row)
-    return f"{value} {word}"
+    told = ["taken again"] if row.taken_again else []
+    if row.status is not Status.AGREES:
+        told.append(status_words(row))
+    elif not row.checked:
+        told.append("weak check")
+    return f"{value} {', '.join(told)}".rstrip()
 
 
 def _ends(

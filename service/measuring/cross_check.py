@@ -37,10 +37,12 @@ class CheckedSize:
     suspect
         The likeliest slip, as a colleague would say it; empty without a conflict.
     done
-        What was done about each conflict: taken again, let stand, or why an override does not
-        count.
+        What was done about each conflict: taken again, let stand, why an override does not
+        count, or that it is still open.
     let_stand_by
         Who lets the conflict stand, so that it holds nothing any more; empty if nobody does.
+    taken_again
+        Whether one of its readings replaced another.
     """
 
     name: str
@@ -56,6 +58,7 @@ class CheckedSize:
     suspect: str
     done: tuple[str, ...]
     let_stand_by: str = ""
+    taken_again: bool = False
 
     @property
     def mm(self) -> float | None:
@@ -145,6 +148,8 @@ def _row(
     given = _newest_override(found, judgement, overrides)
     refused = None if given is None else _override_refused(given, standing)
     let_stand_by = given.who if given is not None and refused is None else ""
+    again = _taken_again(own)
+    still_open = ["still open"] if found.status is Status.CONFLICTS and not let_stand_by else []
     return CheckedSize(
         name=part.called[found.name],
         size=next((size for size in part.sizes.sizes if size.name == found.name), None),
@@ -157,8 +162,9 @@ def _row(
         readings=tuple(_said(reading) for reading in standing),
         holds="" if let_stand_by else held,
         suspect=found.suspect.text if found.suspect is not None else "",
-        done=(*_taken_again(own), *_overridden(given, refused)),
+        done=(*again, *_overridden(given, refused), *still_open),
         let_stand_by=let_stand_by,
+        taken_again=bool(again),
     )
 
 

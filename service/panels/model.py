@@ -32,6 +32,7 @@ if TYPE_CHECKING:
         WayIn,
     )
     from service.panels.sheet_release import SheetRelease, SheetSize
+    from service.panels.walls import Tub
 
 TopEdge = Literal["finished", "trim", "ceiling", "sloped ceiling", "cap"]
 """How a panel ends above: turned, under a trim, at a level or a sloped ceiling, under a cap."""
@@ -383,3 +384,4 @@ class Plan:
     blocking: tuple[Blocking, ...] = ()
     way_in: tuple[WayIn, ...] = ()
     openings: tuple[FinishedOpening, ...] = ()
+    tub: Tub = "stays"

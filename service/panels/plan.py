@@ -103,6 +103,7 @@ def plan_panels(
         blocking=tuple(piece for w in walls for piece in blocking(w.shape, shop)),
         way_in=halls,
         openings=finished_openings(alcove, shop),
+        tub=alcove.tub,
     )
 
 

@@ -78,6 +78,28 @@ def test_what_is_let_stand_still_warns_in_the_drawing() -> None:
     assert warned.text == '28 1/16" conflicts, let stand'
 
 
+def test_a_conflict_nobody_dealt_with_is_told_as_open() -> None:
+    """The size in conflict says so in the table's last word; no other size does."""
+    rows = checked().rows
+    assert [row.name for row in rows if "still open" in row.done] == [SLIP]
+    let_stand = checked(overrides=(Override(SLIP, SLIP, "C", "the wall is notched there"),))
+    assert not any("still open" in row.done for row in let_stand.rows)
+
+
+def test_a_size_that_was_taken_again_says_so_in_the_drawing() -> None:
+    """The new value agrees and is checked, and the drawing tells that it replaced another."""
+    walls, readings = worked_alcove("28 1/16")
+    mm = 29.0625 * 25.4
+    again = Reading("again", SLIP, mm, text="29 1/16", who="B", replaces=SLIP)
+    judged = judge_alcove(walls, None, [*readings, again])
+    part = WallPart(walls[0], {size.name: size.name for size in walls[0].sizes})
+    found = cross_check([part], judged.judgement, [*readings, again], judged.closings)
+
+    lines = [i for i in wall_drawing(found.walls[0], 20.0) if isinstance(i, Dimension)]
+    assert [line.text for line in lines if "again" in line.text] == ['29 1/16" taken again']
+    assert not any(line.layer is Layer.WARNING for line in lines)
+
+
 @pytest.mark.parametrize(
     ("override", "why"),
     [

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from service.panels.model import Plan
+    from service.panels.walls import Tub
 
 META = DocumentMeta("B", "2026-01-02", "letter", "abc123")
 MAKERS = (order_list_pdf, install_sheet_pdf, customer_elevation_pdf)
@@ -92,6 +93,18 @@ def test_order_list_names_everything_to_buy(text: str) -> None:
 def test_install_sheet_has_its_cautions(text: str) -> None:
     """The usual cautions stand first."""
     assert text.lower() in worked(install_sheet_pdf).lower()
+
+
+@pytest.mark.parametrize(
+    ("tub", "words"),
+    [("stays", "sealed with water in it"), ("new", "sealed with water in it"),
+     ("base", "at the base"), ("floor", "onto its waterproofing")],
+)  # fmt: skip
+def test_joints_are_sealed_to_what_is_there(tub: Tub, words: str) -> None:
+    """Only a tub is filled before its joint is sealed; a base and a bare floor are not."""
+    text = words_of(install_sheet_pdf(replace(alcove_plan(), tub=tub), META))
+    assert words in text
+    assert ("water in it" in text) is (tub in ("stays", "new"))
 
 
 def test_install_sheet_hangs_the_back_first() -> None:

@@ -26,6 +26,14 @@ if TYPE_CHECKING:
 _LABEL_MM: Final = 46.0
 _DOT_MM: Final = 8.0
 _TEXT_MM: Final = 50.0
+_TUB: Final = "an acrylic tub is sealed with water in it"
+_SEALED_TO: Final = {
+    "stays": _TUB,
+    "new": _TUB,
+    "base": "at the base as its maker writes, with nobody standing on it until it has cured",
+    "floor": "at the floor onto its waterproofing, which is whole before the sheets hang",
+}
+"""What the bottom joint is sealed to; only a tub drops when it is filled. Common practice."""
 
 
 def install_sheet_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
@@ -132,7 +140,7 @@ def _after_rows(plan: Plan) -> list[Row]:
         rows.append(Words("door opening", words, _LABEL_MM))
     if plan.finished_opening is not None:
         rows.append(Words("door opening", inches(plan.finished_opening), _LABEL_MM))
-    last = "last, after the adhesive has cured; an acrylic tub is sealed with water in it"
+    last = f"last, after the adhesive has cured; {_SEALED_TO[plan.tub]}"
     rows.append(Words("joints", last, _LABEL_MM))
     return rows
 
