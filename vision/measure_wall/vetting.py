@@ -336,10 +336,11 @@ def _scatter(seen: Sightings, tests: SightingTests) -> FloatArray:
     bad corner from making its sheet uneven.
     """
     scatter = np.zeros(len(seen.shot))
-    for row in np.flatnonzero(seen.sheet >= 0):
-        if scatter[row] == 0.0:
-            rows = _same_sheet(seen, int(row))
-            scatter[rows] = np.median(tests.drop[rows]) / CHI2_MEDIAN
+    waiting = seen.sheet >= 0
+    while waiting.any():
+        rows = _same_sheet(seen, int(np.argmax(waiting)))
+        scatter[rows] = np.median(tests.drop[rows]) / CHI2_MEDIAN
+        waiting[rows] = False
     return scatter
 
 
