@@ -1,4 +1,4 @@
-"""The order list as CSV: sheets with their hands, backers, trims and whole packages.
+"""The order list as CSV: sheets with hands, backers, trims, whole packages, what was let stand.
 
 RFC 4180, UTF-8. A cell that a spreadsheet would take for a formula gets an apostrophe in front.
 """
@@ -9,6 +9,7 @@ import csv
 from io import StringIO
 from typing import TYPE_CHECKING, Final
 
+from service.documents.release_words import plan_override_lines
 from service.documents.wording import edge_words
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ def _lines(plan: Plan) -> Iterator[dict[str, str]]:
     yield from (_backer(backer, state) for backer in plan.backers)
     yield from (_trim(trim, state) for trim in plan.trims)
     yield from (_takeoff(line, state) for line in plan.takeoff)
+    yield from ({"kind": "override", "why": told} for told in plan_override_lines(plan))
 
 
 def _sheet(line: OrderLine) -> dict[str, str]:

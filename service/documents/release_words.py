@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 from service.panels.release import overrides
 
 if TYPE_CHECKING:
-    from service.panels.model import Panel
+    from service.panels.model import Panel, Plan
 
 SHOWN: Final = 12
 """Characters of a fingerprint that are printed: enough to tell two revisions apart."""
@@ -43,6 +43,11 @@ def released_by(panel: Panel) -> str:
 def override_lines(panel: Panel) -> tuple[str, ...]:
     """What somebody let stand against the rest, to be read on every page of the panel."""
     return overrides(panel)
+
+
+def plan_override_lines(plan: Plan) -> tuple[str, ...]:
+    """The same of every panel, each with the panel's name: for papers that are of all of them."""
+    return tuple(f"{p.title}: {line}" for p in plan.panels for line in override_lines(p))
 
 
 def proof_words(panel: Panel) -> str:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from service.panels.places import Edge, Hand, Point, Size, WallName
+from service.panels.places import Edge, Hand, Point, Size, Tub, WallName
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
         WayIn,
     )
     from service.panels.sheet_release import SheetRelease, SheetSize
-    from service.panels.walls import Tub
 
 TopEdge = Literal["finished", "trim", "ceiling", "sloped ceiling", "cap"]
 """How a panel ends above: turned, under a trim, at a level or a sloped ceiling, under a cap."""

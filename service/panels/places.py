@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+Tub = Literal["stays", "new", "base", "floor"]
+"""What the panels stand on; `floor` is a bare floor without tub or base."""
 WallName = Literal["back", "plumbing", "far end"]
 Hand = Literal["none", "left", "right"]
 Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg", "notch"]

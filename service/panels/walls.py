@@ -13,13 +13,12 @@ from decimal import Decimal
 from typing import Literal
 
 from service.panels.model import Hand, WallName
+from service.panels.places import Tub
 
 Surface = Literal["tile", "bare", "finished", "hung"]
 Treatment = Literal["keep", "strip", "pack"]
 Finish = Literal["return", "trim under", "trim over"]
 Side = Literal["left", "right"]
-Tub = Literal["stays", "new", "base", "floor"]
-"""What the panels stand on; `floor` is a bare floor without tub or base."""
 Bonding = Literal["tape and bead", "full spread", "beads only"]
 ObstacleKind = Literal["soffit", "pony wall", "seat", "curb", "ledge"]
 FixtureKind = Literal[

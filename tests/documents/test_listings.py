@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING
 import pytest
 from pypdf import PdfReader
 
+from service.documents.order import order_csv
 from service.documents.pdf.customer_elevation import customer_elevation_pdf
 from service.documents.pdf.estimate import estimate_pdf
 from service.documents.pdf.install_sheet import install_sheet_pdf
 from service.documents.pdf.order_list import order_list_pdf
 from service.documents.wording import SHOP_ONLY, DocumentMeta
 from service.panels.model import Caution
+from service.panels.sheet_release import SheetSize
+from service.panels.sizes import mark
 from tests.documents.alcove import alcove_plan
 from tests.panels.worked_alcove import worked_plan
 from tests.panels.written_plan import heights, sheet, side, written_plan
@@ -24,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from service.panels.model import Plan
-    from service.panels.walls import Tub
+    from service.panels.places import Tub
 
 META = DocumentMeta("B", "2026-01-02", "letter", "abc123")
 MAKERS = (order_list_pdf, install_sheet_pdf, customer_elevation_pdf)
@@ -123,6 +126,34 @@ def test_what_the_shop_does_is_not_on_the_customers_paper() -> None:
         assert "cut tiles at the left edge run from 11 3/16 in at the top to 10 11/16 in" in words
 
 
+@pytest.mark.parametrize("maker", [*MAKERS, estimate_pdf])
+def test_an_override_is_on_every_page_of_papers_of_all_panels(
+    maker: Callable[[Plan, DocumentMeta], bytes],
+) -> None:
+    """Who let which size of which panel stand, and why; once on each page, on the estimate in a
+    part of its own, and without an override nowhere."""
+    told = "back wall: left 40: override by C: notched there"
+    pages = PdfReader(BytesIO(maker(_with_override(), META))).pages
+    counts = [" ".join(page.extract_text().split()).count(told) for page in pages]
+    assert counts.count(1) == (1 if maker is estimate_pdf else len(pages))
+    assert sum(counts) == counts.count(1)
+    assert "let stand" not in words_of(maker(alcove_plan(), META)).lower()
+
+
+def test_an_override_is_in_the_order_file() -> None:
+    """As a line of its own after what is bought."""
+    last = order_csv(_with_override()).decode().splitlines()[-1]
+    assert ",override," in last
+    assert "back wall: left 40: override by C: notched there" in last
+
+
+def test_very_many_overrides_leave_room_for_the_paper() -> None:
+    """Past what a page can carry it says where the rest is, and every row is still there."""
+    words = words_of(order_list_pdf(_with_override(60), META))
+    assert "and more, on the cutting sheets" in words
+    assert "6 x adhesive" in words_of(order_list_pdf(_with_override(60, worked_plan()), META))
+
+
 @pytest.mark.parametrize("code", sorted(SHOP_ONLY))
 def test_shop_cautions_stay_in_the_shop(code: str) -> None:
     """A caution that the shop settles is on the install sheet and on no paper for the customer."""
@@ -157,3 +188,14 @@ def test_a_seam_is_agreed_with_the_customer() -> None:
 def test_same_plan_same_bytes(maker: Callable[[Plan, DocumentMeta], bytes]) -> None:
     """Two runs give identical files."""
     assert maker(alcove_plan(), META) == maker(alcove_plan(), META)
+
+
+def _with_override(count: int = 1, plan: Plan | None = None) -> Plan:
+    """The plan with so many sizes of its back panel let stand."""
+    plan = plan or alcove_plan()
+    size = SheetSize(
+        "left 40", mark(740.0), 0.5, "left 40", "override", "override by C: notched there", "", ""
+    )
+    back = replace(plan.panels[0], sizes=(size,) * count)
+    assert back.wall == "back"
+    return replace(plan, panels=(back, *plan.panels[1:]))

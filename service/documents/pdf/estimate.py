@@ -10,6 +10,7 @@ from service.documents.elevation import alcove_elevation
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Heading, Row, Words, draw_rows, split_rows
 from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.release_words import plan_override_lines
 from service.documents.wording import customer_cautions, inches
 from service.product import NAME
 
@@ -103,6 +104,10 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
         rows.append(Words("Not in the price", ", ".join(plan.price.unpriced), _LABEL_MM))
     rows += _panel_rows(plan)
     rows += _estimated_rows(plan)
+    told = plan_override_lines(plan)
+    if told:
+        rows.append(Heading("LET STAND AGAINST THE OTHER MEASUREMENTS"))
+        rows += [Words("•", words, _BULLET_MM) for words in told]
     rows += _unseen_rows(plan)
     rows += _change_rows(plan)
     notes = customer_cautions(plan)

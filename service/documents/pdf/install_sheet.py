@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Final
 from service.documents.elevation import alcove_elevation
 from service.documents.pdf.listing import Listing, Picture, listing_pdf
 from service.documents.pdf.number_column import Heading, Row, Words
-from service.documents.release_words import override_lines
 from service.documents.wording import (
     CAUTIONS,
     INSTALL_CAUTIONS,
@@ -47,10 +46,6 @@ def install_sheet_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
 def _rows(plan: Plan) -> list[Row]:
     rows: list[Row] = [Heading("SAFETY FIRST")]
     rows += [Words("•", words, _DOT_MM) for words in (*INSTALL_CAUTIONS, *CAUTIONS)]
-    told = [(panel, line) for panel in plan.panels for line in override_lines(panel)]
-    if told:
-        rows.append(Heading("LET STAND BY OVERRIDE"))
-        rows += [Words("•", f"{panel.title}: {line}", _DOT_MM) for panel, line in told]
     if plan.warnings:
         rows.append(Heading("LOOK AT THESE BEFORE YOU START"))
         for caution in plan.warnings:

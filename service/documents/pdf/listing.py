@@ -9,6 +9,7 @@ from service.documents.drawing import bounds
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Row, draw_rows, split_rows
 from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.release_words import plan_override_lines
 from service.documents.wording import NOT_FOR_CUTTING
 from service.product import NAME
 
@@ -24,6 +25,9 @@ _RIGHT_MM: Final = 12.0
 _TOP_MM: Final = 10.0
 _BOTTOM_MM: Final = 16.0
 _HEAD_MM: Final = 28.0
+_TOLD_MM: Final = 3.8
+_MOST_TOLD: Final = 24
+"""Lines of overrides on a page; what is more stands on the cutting sheets of its panel."""
 _SCALES: Final = (5, 10, 15, 20, 25, 30, 40, 50, 100, 200)
 
 
@@ -67,14 +71,12 @@ class Picture:
 def listing_pdf(
     plan: Plan, meta: DocumentMeta, listing: Listing, rows: Sequence[Row], foot: str = ""
 ) -> bytes:
-    """Rows over as many pages as they take, each with head, state and foot."""
+    """Rows over as many pages as they take, each with head, state, overrides and foot."""
     page = PaperStack(meta.paper, f"{NAME}: {listing.title.lower()}, {plan.job}")
-    free = Area(
-        _LEFT_MM,
-        _BOTTOM_MM,
-        page.width_mm - _LEFT_MM - _RIGHT_MM,
-        page.height_mm - _TOP_MM - _BOTTOM_MM - _HEAD_MM,
-    )
+    width = page.width_mm - _LEFT_MM - _RIGHT_MM
+    told = _overrides(plan, width)
+    room = page.height_mm - _TOP_MM - _BOTTOM_MM - _HEAD_MM
+    free = Area(_LEFT_MM, _BOTTOM_MM, width, room - _TOLD_MM * len(told))
     pages: list[tuple[Row, ...]] = []
     rest = tuple(rows)
     while rest:
@@ -82,6 +84,8 @@ def listing_pdf(
         pages.append(taken)
     for number, taken in enumerate(pages, 1):
         _head(page, plan, meta, listing, free)
+        for row, line in enumerate(told):
+            page.text(free.left, free.top + _TOLD_MM * (len(told) - row - 0.7), line, 8, bold=True)
         draw_rows(page, taken, free)
         stamp = f" · plan {meta.fingerprint}" if meta.fingerprint else ""
         words = f"{NAME} · {foot or 'practice: ' + plan.practice}{stamp}"
@@ -89,6 +93,18 @@ def listing_pdf(
         page.text(free.right, 8, f"page {number} of {len(pages)}", 8, across="right")
         page.next_page()
     return page.finished()
+
+
+def _overrides(plan: Plan, width: float) -> list[str]:
+    """What somebody let stand, as the lines that every page carries under its state."""
+    lines = [
+        line
+        for words in plan_override_lines(plan)
+        for line in wrapped(f"let stand: {words}", width, 8, BOLD)
+    ]
+    if len(lines) <= _MOST_TOLD:
+        return lines
+    return [*lines[: _MOST_TOLD - 1], "and more, on the cutting sheets of the panels"]
 
 
 def _head(page: PaperStack, plan: Plan, meta: DocumentMeta, listing: Listing, free: Area) -> None:
