@@ -140,6 +140,13 @@ def test_an_override_is_on_every_page_of_papers_of_all_panels(
     assert "let stand" not in words_of(maker(alcove_plan(), META)).lower()
 
 
+def test_a_price_with_an_override_does_not_say_that_all_is_checked() -> None:
+    """The frame of the figure tells that something was let stand."""
+    assert "Every size is taped and checked." in words_of(estimate_pdf(alcove_plan(), META))
+    words = words_of(estimate_pdf(_with_override(), META))
+    assert "Every size is taped, and checked or let stand as told." in words
+
+
 def test_an_override_is_in_the_order_file() -> None:
     """As a line of its own after what is bought."""
     last = order_csv(_with_override()).decode().splitlines()[-1]

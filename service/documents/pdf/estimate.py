@@ -31,6 +31,7 @@ _PICTURE_MM: Final = 150.0
 _SCALES: Final = (10, 20, 25, 30, 40, 50, 100, 200)
 _JOB_LINES: Final = 3
 _BULLET_MM: Final = 6.0
+_CHECKED: Final = "taped and checked"
 
 UNSEEN: Final = (
     (
@@ -96,7 +97,8 @@ def estimate_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
 
 
 def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
-    rows: list[Row] = [_Head(plan, meta), _Total(plan.price)]
+    told = plan_override_lines(plan)
+    rows: list[Row] = [_Head(plan, meta), _Total(plan.price, let_stand=bool(told))]
     rows.append(Heading("WHAT IS IN THE PRICE"))
     sure = [line for line in plan.price.lines if not _may_not_be_needed(line)]
     rows += [_amount(line, plan) for line in sure]
@@ -104,7 +106,6 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
         rows.append(Words("Not in the price", ", ".join(plan.price.unpriced), _LABEL_MM))
     rows += _panel_rows(plan)
     rows += _estimated_rows(plan)
-    told = plan_override_lines(plan)
     if told:
         rows.append(Heading("LET STAND AGAINST THE OTHER MEASUREMENTS"))
         rows += [Words("•", words, _BULLET_MM) for words in told]
@@ -238,6 +239,7 @@ class _Total:
     """The figure or the range, in a frame with a shape that says which."""
 
     price: Price
+    let_stand: bool = False
 
     def height_mm(self, width_mm: float) -> float:  # noqa: ARG002  # one of a family of rows
         return 27.0
@@ -250,7 +252,8 @@ class _Total:
         if price.figure is not None:
             page.polyline([(x, y + 6), (x + 4, y + 1), (x + 12, y + 13)], 1.4, colour)
             words = money(price.figure, price.currency)
-            below = "Every size is taped and checked. This figure is for what is listed below."
+            proved = "taped, and checked or let stand as told" if self.let_stand else _CHECKED
+            below = f"Every size is {proved}. This figure is for what is listed below."
         else:
             page.polygon([(x, y), (x + 14, y), (x + 7, y + 12.5)], 1.2, colour)
             page.text(x + 7, y + 1.8, "!", 20, bold=True, across="middle")
