@@ -32,7 +32,7 @@ from service.panels.zones import zone_cautions
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from service.panels.model import Caution, Panel, Trim
+    from service.panels.model import Caution, Panel, Size, Trim
     from service.panels.order import Sheets
     from service.panels.outline import Outline
     from service.panels.planned_wall import PlannedWall
@@ -79,7 +79,6 @@ def plan_panels(
     materials = takeoff(_work(walls, panels, alcove, edges, shop), backers, shop)
     released = all(panel.released for panel in panels)
     lines = order(panels, laid.sheets)
-    opening = alcove.opening_mm
     return Plan(
         job=alcove.name,
         scope=alcove.scope,
@@ -92,7 +91,7 @@ def plan_panels(
         order=tuple(sheet.line for sheet in lines),
         price=price(lines, materials, book, released, alcove, shop),
         warnings=(*_warnings(alcove, laid, layout, shop), *liner_cautions, *hall_cautions),
-        finished_opening=mark(opening - 2 * shop.build_up_mm) if opening is not None else None,
+        finished_opening=_finished_opening(alcove, shop),
         changed_allowances=tuple(f"{a.key} {a.written} ({a.source})" for a in shop.own),
         cutting=cutting,
         top=top_advice(alcove, laid.outlines, shop),
@@ -105,6 +104,13 @@ def plan_panels(
         openings=finished_openings(alcove, shop),
         tub=alcove.tub,
     )
+
+
+def _finished_opening(alcove: Alcove, shop: Practice) -> Size | None:
+    """Between the faces of the end panels; None where the opening was not taken."""
+    if alcove.opening_mm is None:
+        return None
+    return mark(alcove.opening_mm - 2 * shop.build_up_mm)
 
 
 @dataclass(frozen=True)
