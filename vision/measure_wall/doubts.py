@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 from scipy.stats import chi2
 
-from vision.adjust.network import Lens, Network, ScaleGroup, Sightings
+from vision.adjust.network import Lens, Network, ScaleGroup
 from vision.adjust.reliability import freed_drops, freed_prior_drops
 from vision.adjust.solution import WallSolution
 from vision.adjust.state import EXPOSURE, LENS, SCALE, SHEET
@@ -210,6 +210,5 @@ def _parted(network: Network, sheet: int, shot: int) -> Network:
     rows: IntArray = np.flatnonzero((seen.shot == shot) & (seen.sheet == sheet))
     of_sheet = seen.sheet.copy()
     of_sheet[rows] = len(network.sheets)
-    kept = {name: getattr(seen, name) for name in Sightings.__dataclass_fields__}
-    sightings = Sightings(**{**kept, "sheet": of_sheet})
-    return replace(network, sheets=(*network.sheets, network.sheets[sheet]), sightings=sightings)
+    sheets = (*network.sheets, network.sheets[sheet])
+    return replace(network, sheets=sheets, sightings=replace(seen, sheet=of_sheet))
