@@ -8,6 +8,7 @@ profile y(x) for the bottom, and the flat finished top at y = 0.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import inf
 from typing import TYPE_CHECKING, Final
 
@@ -111,11 +112,7 @@ class Outline:
         Two corners on a deck that is all but level are at one height.
         """
         found = sorted({p.y for edge, p in self.edge_points if edge in ("left", "right", "inner")})
-        return tuple(
-            y
-            for y, below in zip(found, [*found[1:], inf], strict=True)
-            if below - y > SAME_HEIGHT_MM
-        )
+        return tuple(y for y, below in pairwise([*found, inf]) if below - y > SAME_HEIGHT_MM)
 
     def width_at(self, y: float) -> float:
         """Clear width between the two sides at a height, mm."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point as Spot
 from shapely.geometry import Polygon
@@ -27,11 +27,13 @@ things = st.builds(
     other=st.lists(things, max_size=2),
     low=st.none() | st.floats(1, 58),
 )
+@example(one=[], other=[Obstacle("x", "soffit", None, size(0.0))], low=None)
 @settings(max_examples=40, deadline=None)
 def test_any_obstacles_are_cut_round_or_refused(
     one: list[Obstacle], other: list[Obstacle], low: float | None
 ) -> None:
-    """Whatever stands out, there is a plan whose panels are sound, or a refusal by name."""
+    """Whatever stands out, there is a plan whose panels are sound, or a refusal by name; also
+    where it takes the whole corner side of a panel, which then has no marked height."""
     low_top = None if low is None else LowTop(size(low), 100.0)
     try:
         plan = planned(
