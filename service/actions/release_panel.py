@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from service.errors import ServiceError
+from service.measuring.release.facts import is_named
 from service.measuring.release.revision import NotReleasable, Revision, lock
 from service.measuring.release.sheet import SheetState
 from service.panels.places import WallName as PanelWall
@@ -37,12 +38,16 @@ def release_panel(
     Raises
     ------
     ServiceError
-        ``not-found``; ``not-proved``, with everything that holds the sheet.
+        ``not-found``; ``invalid`` where nobody is named; ``not-proved``, with everything that
+        holds the sheet.
     """
     wall = panel.replace("-", " ")
     state = _known(states, wall)
     if locked:
         return job
+    if not is_named(who):
+        detail = "who: expected the name of the one who releases the sheet."
+        raise ServiceError("invalid", detail, field="who")
     try:
         new = lock(state, [last[wall]] if wall in last else [], who, acting.at)
     except NotReleasable:

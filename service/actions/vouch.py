@@ -7,7 +7,7 @@ from typing import Any
 
 from service.errors import ServiceError
 from service.files.api.asked import LookBody, OverrideBody
-from service.measuring.release.facts import NothingChecks, Override, same_person
+from service.measuring.release.facts import NothingChecks, Override, is_named, same_person
 from service.measuring.release.judged import JudgedReading
 from service.measuring.release.size import override_refused
 from service.store.changes import change_job
@@ -106,7 +106,7 @@ def put_override(
         raise ServiceError("invalid", detail, field="reading")
     refused = override_refused(Override(dimension, body.reading, who, body.reason), reading)
     if refused is not None:
-        field = "reading" if not reading.stands or reading.who is None else "who"
+        field = _refused_field(refused[0], reading)
         raise ServiceError("invalid", f"{field}: {refused[0]}; {refused[1]}.", field=field)
     value: dict[str, Any] = {
         "reading": body.reading, "who": who, "reason": body.reason, "at": acting.at
@@ -131,12 +131,18 @@ def delete_override(
     return change_job(unit, acting, job, ["overrides", panel, dimension], None, "override", told)
 
 
+def _refused_field(why: str, reading: JudgedReading) -> str:
+    if not reading.stands or not is_named(reading.who):
+        return "reading"
+    return "reason" if "reason" in why else "who"
+
+
 def _two_people(body: LookBody) -> None:
-    if body.first is None or body.second is None:
-        field = "first" if body.first is None else "second"
+    if not is_named(body.first) or not is_named(body.second):
+        field = "second" if is_named(body.first) else "first"
         detail = f"{field}: expected who stated it and who looked at it, or a photo."
         raise ServiceError("invalid", detail, field=field)
-    if same_person(body.first, body.second):
+    if same_person(body.first or "", body.second or ""):
         detail = f"second: expected someone other than {body.first}, who stated it."
         raise ServiceError("invalid", detail, field="second")
 

@@ -120,6 +120,10 @@ def _readings_by_two(wall: str, *, slip: bool) -> dict[str, Any]:
     return found
 
 
+def _wanted(job: Job, panel: str) -> list[tuple[str, str]]:
+    return [(look["what"], look["value"]) for look in job.panel(panel)["looks"]]
+
+
 def words(pdf: bytes) -> list[str]:
     return [" ".join(p.extract_text().split()) for p in pypdf.PdfReader(BytesIO(pdf)).pages]
 
@@ -149,6 +153,8 @@ def test_a_release_locks_its_sheet_and_no_other(job: Job) -> None:
     ("look", "field"),
     [
         ({"first": "R. Fitter", "second": "r. fitter "}, "second"),
+        ({"first": "R. Fitter", "second": "FITTER R"}, "second"),
+        ({"first": "someone", "second": "S. Mate"}, "first"),
         ({"first": "R. Fitter"}, "second"),
         ({"second": "S. Mate"}, "first"),
         ({"photo": "no-such-photo"}, "photo"),
@@ -174,6 +180,16 @@ def test_a_refused_look_leaves_the_sheet_unreleased(job: Job) -> None:
     assert answer.status_code == 422
     assert job.panel("back")["state"] == "shut"
     assert not any(look["first"] for look in job.panel("back")["looks"])
+
+
+def test_nobody_releases_a_sheet(job: Job) -> None:
+    """All is proved and looked at, but whoever sends it gives no name: not locked."""
+    looks = [{"what": look, "value": value, **PEOPLE} for look, value in _wanted(job, "back")]
+
+    answer = job.ask("POST", "panels/back/release", {"looks": looks})
+
+    assert (answer.status_code, answer.json()["field"]) == (422, "who")
+    assert job.panel("back")["revision"] is None
 
 
 def test_a_look_can_be_taken_back(job: Job) -> None:
@@ -268,6 +284,14 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
     replaced = job.ask("PUT", path, old)
 
     assert (own.status_code, own.json()["field"]) == (422, "who")
+    for who, why, field in (
+        ("fitter,  R", reason, "who"),
+        ("Rob Fitter", reason, "who"),
+        ("someone", reason, "who"),
+        ("C. Office", "-", "reason"),
+    ):
+        cheat = job.ask("PUT", path, {"reading": reading, "who": who, "reason": why})
+        assert (cheat.status_code, cheat.json()["field"]) == (422, field), who
     assert (wrong.status_code, wrong.json()["field"]) == (422, "reading")
     assert (replaced.status_code, replaced.json()["field"]) == (422, "reading")
     assert "no longer stands" in replaced.json()["detail"]

@@ -15,6 +15,7 @@ from types import MappingProxyType
 from typing import Final
 
 from service.lengths import inches_text
+from service.measuring.release.facts import is_named
 from service.measuring.release.sheet import SheetState
 from service.measuring.release.size import ProvedSize
 
@@ -77,8 +78,10 @@ def lock(state: SheetState, earlier: Sequence[Revision], who: str, at: str) -> R
     Raises
     ------
     NotReleasable
-        If something holds the sheet back.
+        If something holds the sheet back, or nobody is named who releases it.
     """
+    if not is_named(who):
+        raise NotReleasable(f"{state.needs.sheet}: expected the name of the one who releases it")
     if not state.may_be_released:
         reasons = "; ".join(f"{held.what}: {held.why}" for held in state.held) or "no size yet"
         raise NotReleasable(f"{state.needs.sheet}: expected nothing to hold it, but {reasons}")

@@ -9,8 +9,9 @@ from enum import StrEnum
 from itertools import combinations
 from typing import Final
 
+from service.lengths import inches_text
 from service.measuring.limits import Limits
-from service.measuring.release.facts import Override, same_person
+from service.measuring.release.facts import Override, is_named, same_person
 from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWall
 
 _USUAL_LIMITS = Limits()
@@ -71,9 +72,12 @@ def size_proof(
         u_mm = size.tape_u_mm or min(reading.u_mm for reading in twice)
         note = _how_twice(*twice)
         return ProvedSize(size.name, abs(size.tape_mm), u_mm, Proof.TAPED_TWICE, note)
-    taped = size.tape_mm is not None
-    do = "tape it again, by another person or another method" if taped else "tape it"
-    return Held(size.name, why, do)
+    if size.tape_mm is None:
+        return Held(size.name, why, "tape it")
+    if twice_and_agreed(own, limits):
+        slip = inches_text(limits.slip_mm, 64)
+        why = f"taped twice, but too roughly to show a {slip} in slip"
+    return Held(size.name, why, "tape it again, by another person or another method")
 
 
 def why_held(size: JudgedSize, wall: JudgedWall, limits: Limits = _USUAL_LIMITS) -> str:
@@ -95,13 +99,22 @@ def taped_twice(
 ) -> tuple[JudgedReading, JudgedReading] | None:
     """Readings of one size by two persons or two methods, where all its readings agree.
 
-    A person or tape that nobody told is not another one.
+    A person or tape that nobody told is not another one, and readings that would agree though one
+    of them was a whole slip out prove nothing.
     """
+    pairs = twice_and_agreed(readings, limits)
+    return next((pair for pair in pairs if _u_of_both(*pair, limits) <= limits.slip_mm), None)
+
+
+def twice_and_agreed(
+    readings: Sequence[JudgedReading], limits: Limits = _USUAL_LIMITS
+) -> list[tuple[JudgedReading, JudgedReading]]:
+    """Pairs by two persons or two methods, sharp or not; none where any two do not agree."""
     known = [reading for reading in readings if reading.mm is not None]
     pairs = list(combinations(known, 2))
     if len(known) < len(readings) or not all(_agree(*pair, limits) for pair in pairs):
-        return None
-    return next((pair for pair in pairs if _independent(*pair)), None)
+        return []
+    return [pair for pair in pairs if _independent(*pair)]
 
 
 def _by_figures(size: JudgedSize, limits: Limits) -> str:
@@ -139,18 +152,24 @@ def override_refused(override: Override, reading: JudgedReading | None) -> tuple
     """Why an override does not count and what to do, or None if it does."""
     if reading is None or not reading.stands:
         return "overridden for a reading that no longer stands", "override the one that stands"
-    if reading.who is None:
+    if reading.who is None or not is_named(reading.who):
         return "overridden, but nobody told who taped it", "tell who taped it"
-    if not override.who.strip() or same_person(override.who, reading.who):
+    if not is_named(override.who):
+        return "overridden by nobody known", "give the name of the one who lets it stand"
+    if same_person(override.who, reading.who):
         return "overridden by the one who taped it", "let someone else override it"
-    if not override.reason.strip():
+    if not any(one.isalnum() for one in override.reason):
         return "overridden without a reason", "give the reason; it is printed"
     return None
 
 
 def _agree(one: JudgedReading, other: JudgedReading, limits: Limits) -> bool:
-    big_u = 2 * math.hypot(one.u_mm, other.u_mm)
-    return abs((one.mm or 0.0) - (other.mm or 0.0)) <= limits.agree_en * big_u
+    return abs((one.mm or 0.0) - (other.mm or 0.0)) <= _u_of_both(one, other, limits)
+
+
+def _u_of_both(one: JudgedReading, other: JudgedReading, limits: Limits) -> float:
+    """How far apart two readings may be and still agree, mm (ISO 13528, U = 2u)."""
+    return limits.agree_en * 2 * math.hypot(one.u_mm, other.u_mm)
 
 
 def _independent(one: JudgedReading, other: JudgedReading) -> bool:

@@ -13,6 +13,7 @@ from urllib.parse import unquote
 from fastapi import Depends, Header, Path, Request
 
 from service.errors import ServiceError
+from service.measuring.release.facts import NOBODY
 from service.store.rows import Acting
 
 _LONGEST_NAME: Final = 200
@@ -75,7 +76,7 @@ async def _asked(
     request: Request,
     tapeproof_who: Annotated[
         str, Header(description="Name of the person, percent-encoded UTF-8.", max_length=1000)
-    ] = "someone",
+    ] = NOBODY,
     idempotency_key: Annotated[
         str | None,
         Header(description="The same key and body again: the same answer, nothing done twice."),

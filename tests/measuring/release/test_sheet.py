@@ -70,6 +70,8 @@ def test_agreement_too_vague_to_disagree_holds_the_sheet() -> None:
         (_by("a ", read("r2", "w", "59 7/8")), False),
         (_by(None, read("r2", "w", "59 7/8")), False),
         (_by("A", read("r2", "w", "59 7/8", tape="t2")), False),
+        (_by("someone", read("r2", "w", "59 7/8")), False),
+        (_by("-", read("r2", "w", "59 7/8")), False),
     ],
 )
 def test_a_second_person_proves_what_nothing_checks(second: Reading, proved: bool) -> None:
@@ -91,6 +93,22 @@ def test_another_method_proves_it_too() -> None:
     assert state.proved[0].note == "taped hook to mark and rod"
 
 
+def test_two_rough_readings_prove_nothing() -> None:
+    """Both stated within 3 mm: 5/16 in apart they would agree as well, so a slip may hide in them;
+    within 2 mm, a 1/4 in slip would show."""
+    rough = [_by(who, replace(read(who, "w", "59 7/8"), u_mm=3.0)) for who in ("A", "B")]
+    state = _state(rough, u_mm=20.0)
+    assert [(held.why, held.do) for held in state.held] == [
+        (
+            "taped twice, but too roughly to show a 1/4 in slip",
+            "tape it again, by another person or another method",
+        )
+    ]
+
+    finer = [replace(reading, u_mm=2.0) for reading in rough]
+    assert _state(finer, u_mm=20.0).proved[0].proof is Proof.TAPED_TWICE
+
+
 def test_two_persons_who_do_not_agree_prove_nothing() -> None:
     """1/4 in apart, neither is proved."""
     readings = [_by("A", read("r1", "w", "59 7/8")), _by("B", read("r2", "w", "60 1/8"))]
@@ -104,6 +122,9 @@ def test_two_persons_who_do_not_agree_prove_nothing() -> None:
         ("A", "I am sure", "overridden by the one who taped it"),
         (" a", "I am sure", "overridden by the one who taped it"),
         ("B", "  ", "overridden without a reason"),
+        ("B", " - ", "overridden without a reason"),
+        ("someone", "I am sure", "overridden by nobody known"),
+        ("...", "I am sure", "overridden by nobody known"),
     ],
 )
 def test_a_conflict_is_overridden_by_another_person_with_a_reason(
