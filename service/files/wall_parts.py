@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import Field, GetJsonSchemaHandler, model_validator
 
@@ -19,6 +19,7 @@ from service.files.shape import (
     Positive,
 )
 from service.measuring.alcove.vocabulary import Role, Side, Surface
+from service.measuring.instruments import METHOD_OF_KIND, InstrumentKind, Method
 
 if TYPE_CHECKING:
     from pydantic.json_schema import JsonSchemaValue
@@ -242,7 +243,16 @@ class Instrument(InputModel):
     graduation: LengthText = Field(default="1/16 in")
     method: Literal[
         "hook to mark", "bent inside", "mark and add", "rod", "laser rear", "laser front"
-    ] = Field(default="hook to mark", description="How its ends were found.")
+    ] = Field(
+        default="hook to mark",
+        description="How its ends were found; left out, the instrument's usual way.",
+    )
+
+    @property
+    def used_method(self) -> Method:
+        """As told; where only the instrument is told, the way it is usually held."""
+        told = "method" in self.model_fields_set
+        return Method(self.method) if told else METHOD_OF_KIND[InstrumentKind(self.kind)]
 
 
 class Reading(InputModel):
@@ -254,7 +264,7 @@ class Reading(InputModel):
     who: Name | None = Field(default=None, description="Who took it.")
     at: datetime | None = Field(default=None, description="When (ISO 8601).")
     instrument: Instrument = Instrument()
-    u_mm: Positive | None = Field(
+    u_mm: Annotated[Positive, Field(le=1000)] | None = Field(
         default=None, description="Standard uncertainty given outright, mm; wins over the rest."
     )
     replaces: Name | None = Field(

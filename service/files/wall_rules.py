@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from service.files.field_length import check_size
 from service.files.shape import misplaced
+from service.files.wall_instruments import check_instrument
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -167,8 +168,7 @@ def check_lengths(
             check_size(field, check.measured, bare_unit)
     for index, reading in enumerate(readings):
         check_size(f"readings[{index}].value", reading.value, bare_unit)
-        graduation = reading.instrument.graduation
-        check_size(f"readings[{index}].instrument.graduation", graduation, bare_unit)
+        check_instrument(f"readings[{index}].instrument", reading, bare_unit)
 
 
 def _counter_clockwise(corners: Sequence[tuple[float, float]]) -> bool:

@@ -24,6 +24,9 @@ from typing import Final
 
 MM_PER_INCH: Final = 25.4
 _MM_PER_FOOT: Final = 304.8
+WIDEST_GRADUATION_MM: Final = 100.0
+HB44_LONGEST_MM: Final = 100 * _MM_PER_FOOT
+"""The longest tape that Handbook 44 tables."""
 
 
 class InstrumentKind(StrEnum):
@@ -72,12 +75,15 @@ class Instrument:
     method: Method = Method.HOOK_TO_MARK
 
     def __post_init__(self) -> None:
-        if not (math.isfinite(self.graduation_mm) and 0 < self.graduation_mm <= 100):
+        if not (
+            math.isfinite(self.graduation_mm) and 0 < self.graduation_mm <= WIDEST_GRADUATION_MM
+        ):
             raise ValueError(
-                f"graduation {self.graduation_mm} mm: expected more than 0 and at most 100 mm"
+                f"graduation {self.graduation_mm} mm: expected more than 0 and at most "
+                f"{WIDEST_GRADUATION_MM:g} mm"
             )
-        if self.method not in _METHODS[self.kind]:
-            allowed = ", ".join(_METHODS[self.kind])
+        if self.method not in METHODS_OF_KIND[self.kind]:
+            allowed = ", ".join(METHODS_OF_KIND[self.kind])
             raise ValueError(f"method {self.method!r} with a {self.kind}: expected {allowed}")
 
 
@@ -93,12 +99,12 @@ class ReadingUncertainty:
         return math.hypot(self.systematic_mm, self.random_mm)
 
 
-_METHODS: Final = {
+METHODS_OF_KIND: Final = {
     InstrumentKind.TAPE: (Method.HOOK_TO_MARK, Method.BENT_INSIDE, Method.MARK_AND_ADD),
     InstrumentKind.LASER: (Method.LASER_REAR, Method.LASER_FRONT),
     InstrumentKind.ROD: (Method.ROD,),
 }
-METHOD_OF_KIND: Final = {kind: methods[0] for kind, methods in _METHODS.items()}
+METHOD_OF_KIND: Final = {kind: methods[0] for kind, methods in METHODS_OF_KIND.items()}
 """The method meant when only the kind of instrument is told."""
 
 _R35_A_B_C_MM: Final = {

@@ -6,12 +6,15 @@ import copy
 from collections.abc import Sequence
 from dataclasses import replace
 
+from service.errors import ServiceError
 from service.store.new_job import wall_around
-from service.store.rows import Acting, EventRow, JobRow, Json, WallRow
+from service.store.rows import Acting, EventRow, Facts, JobRow, Json, WallRow
 from service.store.unit import Unit
 from service.store.wall_document import check_facts, value_at, with_value
 
 JOB_FIELDS = ("name", "bare_unit", "scope", "notes", "hidden")
+_LISTS = ("dimensions", "readings")
+"""Facts by name or id that a wall file has in a list, in the same order."""
 
 
 def change_wall(
@@ -29,11 +32,15 @@ def change_wall(
     Raises
     ------
     ServiceError
-        ``invalid``, if the facts would not hang together.
+        ``invalid``, if the facts would not hang together; what is wrong inside the new size or
+        reading itself is placed in it, as whoever sent it knows it.
     """
     job = unit.jobs.get(wall.job_id)
     facts = with_value(wall.facts, path, value)
-    check_facts(wall_around(job, wall), facts, unit.photos.of_wall(wall.id))
+    try:
+        check_facts(wall_around(job, wall), facts, unit.photos.of_wall(wall.id))
+    except ServiceError as error:
+        raise _in_what_was_sent(error, facts, path) from None
     new = unit.jobs.put_wall(wall, facts, acting.at)
     event = unit.events.append(
         acting,
@@ -75,3 +82,14 @@ def touch_walls(unit: Unit, acting: Acting, job: JobRow) -> None:
     for wall in unit.jobs.walls(job.id):
         check_facts(wall_around(job, wall), wall.facts, unit.photos.of_wall(wall.id))
         unit.jobs.put_wall(wall, wall.facts, acting.at)
+
+
+def _in_what_was_sent(error: ServiceError, facts: Facts, path: Sequence[str]) -> ServiceError:
+    group, name = path[0], path[-1]
+    if group not in _LISTS or len(path) != 2 or name not in facts[group]:
+        return error
+    start = f"{group}[{list(facts[group]).index(name)}]."
+    if not error.field.startswith(start):
+        return error
+    field = error.field.removeprefix(start)
+    return ServiceError(error.code, error.detail.replace(error.field, field, 1), field=field)

@@ -135,6 +135,8 @@ def test_a_reading_is_never_changed(client: TestClient, wall: dict[str, Any]) ->
         {"dimension": "no such size"},
         {"replaces": "no such reading"},
         {"instrument": {"kind": "ruler"}},
+        {"instrument": {"kind": "laser", "method": "hook to mark"}},
+        {"instrument": {"class": "HB44"}, "value": "101'"},
     ],
 )
 def test_a_bad_reading_is_refused(
@@ -145,6 +147,29 @@ def test_a_bad_reading_is_refused(
 
     assert (answer.status_code, answer.json()["code"]) == (422, "invalid")
     assert client.get(f"/api/walls/{wall['id']}").json()["readings"] == []
+
+
+@pytest.mark.parametrize(
+    ("reading", "field", "says"),
+    [
+        ({"value": "59 9/8"}, "value", "value: found the fraction 9/8"),
+        ({"instrument": {"kind": "rod", "method": "laser rear"}}, "instrument.method", "rod"),
+        ({"replaces": "r9"}, "replaces", "replaces: expected the id of a reading"),
+    ],
+)
+def test_a_refusal_names_the_field_that_was_sent(
+    client: TestClient, wall: dict[str, Any], reading: dict[str, Any], field: str, says: str
+) -> None:
+    """What is wrong with a reading is told in the reading's own fields, however many stand there
+    already; so it is with a size."""
+    take(client, wall, id="r0")
+    answer = take(client, wall, **reading).json()
+    path = f"/api/walls/{wall['id']}/dimensions/sill"
+    body = {"from": "a", "to": "b", "role": "offset", "down": "4"}
+    size = client.put(path, json=body, headers=ANY).json()
+
+    assert (answer["field"], says in answer["detail"]) == (field, True)
+    assert (size["field"], size["detail"]) == ("side", "side: is missing; offset needs it")
 
 
 def test_cards_of_a_print_job_share_one_ruler_check(client: TestClient) -> None:

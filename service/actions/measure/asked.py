@@ -9,13 +9,8 @@ from service.files.wall import WallFile
 from service.files.wall_parts import Card, Dimension, Instrument, Mark, Rectangle, StraightLine
 from service.files.wall_parts import Reading as FileReading
 from service.lengths import parse_length, parse_station
-from service.measuring.instruments import (
-    METHOD_OF_KIND,
-    InstrumentKind,
-    Method,
-    TapeClass,
-)
 from service.measuring.instruments import Instrument as UsedInstrument
+from service.measuring.instruments import InstrumentKind, TapeClass
 from service.measuring.reading import Reading
 from vision.measure_wall import (
     CardRequest,
@@ -149,12 +144,10 @@ def _reading(reading: FileReading, bare_unit: str | None) -> Reading:
 
 
 def _instrument(instrument: Instrument, bare_unit: str | None) -> UsedInstrument:
-    kind = InstrumentKind(instrument.kind)
-    told = "method" in instrument.model_fields_set
     return UsedInstrument(
-        kind=kind,
+        kind=InstrumentKind(instrument.kind),
         id=instrument.id,
         tape_class=TapeClass(instrument.class_),
         graduation_mm=float(parse_length(instrument.graduation, bare_unit).mm),
-        method=Method(instrument.method) if told else METHOD_OF_KIND[kind],
+        method=instrument.used_method,
     )
