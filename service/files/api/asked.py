@@ -198,6 +198,7 @@ class LengthBody(InputModel):
 
     text: Annotated[str, Field(max_length=64, examples=["59 7/8"])]
     bare_unit: BareUnit | None = None
+    signed: bool = Field(default=True, description="Whether it may be negative: a place may.")
 
 
 class UploadDone(InputModel):

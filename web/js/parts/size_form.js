@@ -1,6 +1,7 @@
 /** One size: what it is called, between what it is taken, what it is of the alcove. */
 import { button, el, fill, listen } from '../page/dom.js';
 import { namedPoints } from '../geometry/wall_points.js';
+import { SURFACES } from '../readings/choices.js';
 import { ROLES, sidesOf } from './role_words.js';
 
 /** @typedef {import('../types.js').WallFacts} WallFacts */
@@ -12,13 +13,6 @@ const KINDS = [
   ['dx', 'level, from point to point'],
   ['dy', 'upright, from point to point'],
   ['to_line', 'square from a line to a point'],
-];
-/** @type {[string, string][]} */
-const SURFACES = [
-  ['', 'not said'],
-  ['tile', 'tile'],
-  ['bare', 'bare wall'],
-  ['hung', 'face of a hung sheet'],
 ];
 const LABELS = Object.freeze({
   side: 'Side',

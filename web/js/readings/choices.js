@@ -11,13 +11,6 @@ export const METHODS = [
 ];
 
 /** @type {[string, string][]} */
-export const INSTRUMENTS = [
-  ['tape', 'tape'],
-  ['rod', 'rod'],
-  ['laser', 'laser meter'],
-];
-
-/** @type {[string, string][]} */
 export const CLASSES = [
   ['I', 'class I'],
   ['II', 'class II (usual)'],
@@ -25,7 +18,29 @@ export const CLASSES = [
   ['HB44', 'Handbook 44'],
 ];
 
-/** The instrument that goes with a method, where it is not a matter of choice. */
+/**
+ * What stands between two lines of a tape.
+ * @type {[string, string][]}
+ */
+export const GRADUATIONS = [
+  ['1/16 in', '1/16 in'],
+  ['1/32 in', '1/32 in'],
+  ['1/8 in', '1/8 in'],
+  ['1 mm', '1 mm'],
+];
+
+/**
+ * What the tape touched.
+ * @type {[string, string][]}
+ */
+export const SURFACES = [
+  ['', 'not said'],
+  ['tile', 'tile'],
+  ['bare', 'bare wall'],
+  ['hung', 'face of a hung sheet'],
+];
+
+/** The instrument that goes with a method: nobody says both. */
 export const INSTRUMENT_OF = Object.freeze({
   'hook to mark': 'tape',
   'bent inside': 'tape',

@@ -69,6 +69,11 @@ export class ReadingPad {
     return this.#wall.report?.dimensions.find((size) => size.name === this.name) ?? null;
   }
 
+  /** What a number without a unit is in this job. */
+  get #bareUnit() {
+    return this.facts.job?.bare_unit ?? null;
+  }
+
   #typed() {
     clearTimeout(this.echoTimer);
     this.readingId = '';
@@ -77,15 +82,17 @@ export class ReadingPad {
 
   async #echo() {
     const form = this.form;
-    const text = form?.text ?? '';
-    const said = text ? await parsed(text) : '';
-    if (form === this.form && form?.text === text) form.sayEcho(said);
+    if (!form) return;
+    const bare = this.#bareUnit;
+    const text = form.text(bare);
+    const { said, refused } = text ? await parsed(text, bare) : { said: '', refused: false };
+    if (form === this.form && form.text(bare) === text) form.sayEcho(said, refused);
   }
 
   async #keep() {
     const form = this.form;
     if (!form) return;
-    const value = form.text;
+    const value = form.text(this.#bareUnit);
     if (!value) {
       form.fail('Type the reading first, as it stands on the tape.');
       return;
@@ -97,16 +104,17 @@ export class ReadingPad {
       id: this.readingId,
       dimension: name,
       value,
-      who: form.remember(),
+      who: form.how.remember(),
       replaces,
-      instrument: form.instrumentFacts,
-      surface: form.surfaceFact,
+      instrument: form.how.instrument,
+      surface: form.how.surfaceFact,
     };
     try {
       await this.facts.change(this.wallId, 'POST', `/walls/${this.wallId}/readings`, reading);
       this.#showVerdict(value, reading.id);
     } catch (error) {
-      form.fail(error instanceof Problem ? error.text : String(error));
+      if (error instanceof Problem) form.fail(inField(error), error.field);
+      else form.fail(String(error));
     } finally {
       form.submit.disabled = false;
     }
@@ -151,12 +159,23 @@ export class ReadingPad {
   }
 }
 
-/** The length as the service understands it, or what is wrong with it. @param {string} text */
-async function parsed(text) {
+/**
+ * The length as the service understands it, or what is wrong with it.
+ * @param {string} text
+ * @param {string | null} bareUnit
+ */
+async function parsed(text, bareUnit) {
   try {
-    return (await write('POST', '/lengths/parse', { text, bare_unit: 'in' })).echo;
+    const { echo } = await write('POST', '/lengths/parse', { text, bare_unit: bareUnit, signed: false });
+    return { said: String(echo), refused: false };
   } catch (error) {
-    if (error instanceof Problem) return error.text;
+    if (error instanceof Problem) return { said: error.text, refused: true };
     throw error;
   }
+}
+
+/** A refusal in words for its own field, whose path they do not repeat. @param {Problem} problem */
+function inField(problem) {
+  const said = problem.text.replace(`${problem.field}: `, '');
+  return said ? said[0].toUpperCase() + said.slice(1) : said;
 }

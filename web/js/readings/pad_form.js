@@ -1,8 +1,9 @@
 /** The form of the reading pad: the field, its keys, and how the reading was taken. */
 import { button, el, fill, listen } from '../page/dom.js';
-import { keepSetting, padIsBlind, setting, whoIsHere } from '../state/settings.js';
+import { clearFaults, showFault } from '../page/field.js';
+import { keepSetting, padIsBlind, setting } from '../state/settings.js';
 import { standingReadings, wallWords } from '../drawing/words.js';
-import { CLASSES, INSTRUMENTS, INSTRUMENT_OF, METHODS } from './choices.js';
+import { HowTaken } from './how_taken.js';
 import { padKeys } from './pad_keys.js';
 import { readingList, surfaceWords } from './reading_list.js';
 import { asSent } from './typed_length.js';
@@ -18,14 +19,9 @@ const UNITS = [
   ['ft in', 'feet, inches'],
   ['mm', 'mm'],
   ['cm', 'cm'],
+  ['m', 'm'],
 ];
-/** @type {[string, string][]} */
-const SURFACES = [
-  ['', 'not said'],
-  ['tile', 'tile'],
-  ['bare', 'bare wall'],
-  ['hung', 'face of a hung sheet'],
-];
+const METRIC = new Set(['mm', 'cm', 'm']);
 const UNREAD = 'Type it as it stands on the tape.';
 
 export class PadForm {
@@ -52,18 +48,7 @@ export class PadForm {
     );
     this.failed = el('div', { role: 'alert' });
     this.unit = choice('pad-unit', 'Unit', UNITS, setting('unit'));
-    this.method = choice('pad-method', 'How', METHODS, setting('method'));
-    this.instrument = choice('pad-instrument', 'With', INSTRUMENTS, setting('instrument'));
-    this.tapeClass = choice('pad-class', 'Class', CLASSES, setting('tapeClass'));
-    this.tapeId = el('input', { id: 'pad-tape', type: 'text', value: setting('tapeId'), maxlength: 40 });
-    this.who = el('input', {
-      id: 'pad-who',
-      type: 'text',
-      value: setting('who'),
-      autocomplete: 'name',
-      maxlength: 60,
-    });
-    this.surface = choice('pad-surface', 'To which surface', SURFACES, surfaceOf(asked));
+    this.how = new HowTaken(asked.wall, asked.name, signal);
     this.submit = el(
       'button',
       { type: 'submit', class: 'primary' },
@@ -74,46 +59,34 @@ export class PadForm {
     this.#unitChosen();
   }
 
-  /** The reading as it is sent, with its unit. */
-  get text() {
-    return asSent(this.field.value, /** @type {PadUnit} */ (this.unit.select.value));
+  /** The reading as it is sent, with its unit. @param {string | null} bareUnit the job's own */
+  text(bareUnit) {
+    return asSent(this.field.value, /** @type {PadUnit} */ (this.unit.select.value), bareUnit);
   }
 
-  /** What it was taken with, as the service wants it. */
-  get instrumentFacts() {
-    return {
-      kind: this.instrument.select.value,
-      id: this.tapeId.value.trim() || null,
-      class: this.tapeClass.select.value,
-      graduation: '1/16 in',
-      method: this.method.select.value,
-    };
-  }
-
-  /** What the tape touched, or null where nobody says. */
-  get surfaceFact() {
-    return this.surface.select.value || null;
-  }
-
-  /** @param {string} text */
-  sayEcho(text) {
+  /**
+   * What the text means, or why it means nothing.
+   * @param {string} text
+   * @param {boolean} [refused]
+   */
+  sayEcho(text, refused = false) {
+    fill(this.failed);
     fill(this.echo, text || UNREAD);
+    this.echo.classList.toggle('refused', refused);
+    this.field.setAttribute('aria-invalid', String(refused));
   }
 
-  /** @param {string} text */
-  fail(text) {
+  /**
+   * What is wrong, at the field that it is about; what was typed stays.
+   * @param {string} text
+   * @param {string} [path] of the field
+   */
+  fail(text, path = '') {
+    fill(this.failed);
+    if (path && path !== 'value' && showFault(this.form, path, text)) return;
     fill(this.failed, el('p', { class: 'notice failed' }, text));
+    if (path) this.field.setAttribute('aria-invalid', 'true');
     this.field.focus();
-  }
-
-  /** Keeps how it was taken for the next reading, and who takes them. */
-  remember() {
-    keepSetting('method', this.method.select.value);
-    keepSetting('instrument', this.instrument.select.value);
-    keepSetting('tapeClass', this.tapeClass.select.value);
-    keepSetting('tapeId', this.tapeId.value);
-    keepSetting('who', this.who.value);
-    return whoIsHere();
   }
 
   /**
@@ -139,26 +112,8 @@ export class PadForm {
       hint(size),
       el('div', { class: 'pad-keys' }, keys.whole, keys.fractions),
       el('div', { class: 'pad-actions' }, this.submit),
-      this.#how(),
+      this.how.fields,
       this.#before(asked, signal),
-    );
-  }
-
-  #how() {
-    const which = el(
-      'div',
-      { class: 'field' },
-      el('label', { for: 'pad-tape' }, 'Which one (a name you give it)'),
-      this.tapeId,
-    );
-    return el(
-      'fieldset',
-      { class: 'pad-how' },
-      el('legend', {}, 'How it was taken'),
-      this.method.wrap,
-      el('div', { class: 'field' }, el('label', { for: 'pad-who' }, 'Who'), this.who),
-      el('details', {}, el('summary', {}, 'Instrument'), this.instrument.wrap, this.tapeClass.wrap, which),
-      this.surface.wrap,
     );
   }
 
@@ -193,27 +148,21 @@ export class PadForm {
       'submit',
       (event) => {
         event.preventDefault();
+        clearFaults(this.form);
         this.doing.keep();
       },
       signal,
     );
     listen(this.field, 'input', () => this.doing.typed(), signal);
     listen(this.unit.select, 'change', () => this.#unitChosen(), signal);
-    listen(
-      this.method.select,
-      'change',
-      () => {
-        const goes = /** @type {Record<string, string>} */ (INSTRUMENT_OF)[this.method.select.value];
-        if (goes) this.instrument.select.value = goes;
-      },
-      signal,
-    );
   }
 
   #unitChosen() {
     const unit = this.unit.select.value;
+    const metric = METRIC.has(unit);
     keepSetting('unit', unit);
-    this.form.classList.toggle('metric', unit === 'mm' || unit === 'cm');
+    this.how.read(metric);
+    this.form.classList.toggle('metric', metric);
     this.form.classList.toggle('with-feet', unit === 'ft in');
     this.doing.typed();
   }
@@ -243,12 +192,6 @@ export function padHead(wall, name, close, signal) {
 function hint(size) {
   if (size && !padIsBlind()) return el('div', { class: 'pad-hint' }, expectation(size));
   return el('p', { class: 'pad-hint quiet-text' }, 'What the photos expect shows when your reading is in.');
-}
-
-/** The size's own surface; else what its last reading was taken to. @param {any} asked */
-function surfaceOf({ wall, name }) {
-  const size = wall.dimensions.find((/** @type {any} */ other) => other.name === name);
-  return size?.surface ?? standingReadings(wall, name).at(-1)?.surface ?? '';
 }
 
 /**

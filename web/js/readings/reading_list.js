@@ -23,7 +23,7 @@ export function readingList(wall, report, name, beside = () => null) {
     return el(
       'li',
       {},
-      el('span', {}, el('b', {}, reading.value), ` ${howTaken(reading)}`),
+      el('span', {}, el('b', {}, reading.value), ` ${howTaken(reading)}`, before(wall, reading)),
       status ? statusBadge(status) : null,
       beside(reading),
     );
@@ -31,11 +31,29 @@ export function readingList(wall, report, name, beside = () => null) {
   return el('ul', { class: 'reading-list' }, ...items);
 }
 
-/** @param {import('../types.js').ReadingFacts} reading */
+/** By whom, how, to what and when. @param {import('../types.js').ReadingFacts} reading */
 export function howTaken(reading) {
-  const method = reading.instrument?.method ?? 'hook to mark';
-  const surface = reading.surface ? `, to the ${surfaceWords(reading.surface)}` : '';
-  return `${reading.who || 'someone'}, ${METHOD_WORDS[method] ?? method}${surface}`;
+  const { instrument, surface, at } = reading;
+  const method = instrument?.method ?? 'hook to mark';
+  const when = at ? new Date(at).toLocaleString(undefined, { dateStyle: 'short', timeStyle: 'short' }) : '';
+  const told = [
+    reading.who || 'someone',
+    METHOD_WORDS[method] ?? method,
+    instrument?.id,
+    surface && `to the ${surfaceWords(surface)}`,
+    when,
+  ];
+  return told.filter(Boolean).join(', ');
+}
+
+/**
+ * What it took the place of, which is never lost.
+ * @param {WallFacts} wall
+ * @param {import('../types.js').ReadingFacts} reading
+ */
+function before(wall, reading) {
+  const old = wall.readings.find(({ id }) => id === reading.replaces);
+  return old ? el('span', { class: 'quiet-text' }, ` in place of ${old.value} by ${old.who || 'someone'}`) : null;
 }
 
 /** @param {string} surface */

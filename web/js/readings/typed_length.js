@@ -5,7 +5,7 @@
 
 const FRACTION = /\s*(?<!\d)(\d{1,2}\/\d{1,2})"?$/u;
 
-/** @typedef {'in' | 'ft in' | 'mm' | 'cm'} PadUnit */
+/** @typedef {'in' | 'ft in' | 'mm' | 'cm' | 'm'} PadUnit */
 
 /**
  * @param {string} text
@@ -42,12 +42,15 @@ export function withoutLast(/** @type {string} */ text) {
 }
 
 /**
- * The text as it is sent: with its unit, so that it means one thing.
+ * The text as it is sent, so that it means one thing: with its unit, but for inches where the job
+ * takes a bare number for those.
  * @param {string} text
  * @param {PadUnit} unit
+ * @param {string | null} bareUnit the job's own
  */
-export function asSent(text, unit) {
+export function asSent(text, unit, bareUnit) {
   const plain = text.trim();
-  if (/[a-z"'′″]/iu.test(plain)) return plain;
-  return unit === 'mm' || unit === 'cm' ? `${plain} ${unit}` : plain;
+  if (!plain || /[a-z"'′″]/iu.test(plain)) return plain;
+  if (unit !== 'in' && unit !== 'ft in') return `${plain} ${unit}`;
+  return bareUnit === 'in' ? plain : `${plain} in`;
 }

@@ -1,0 +1,114 @@
+"""The reading pad says what it did not understand, and with what a reading was taken."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.screens import PHONE, opened, picture
+
+pytestmark = pytest.mark.browser
+
+JSON = {"Content-Type": "application/json"}
+REFUSED = "422 (Unprocessable Entity)"
+
+
+def _job(page: Page, **extra: Any) -> dict[str, Any]:
+    body = json.dumps({"name": "One wall", "plumbing_side": "left", **extra})
+    answer = page.request.post("/api/jobs", data=body, headers=JSON)
+    found: dict[str, Any] = answer.json()
+    return found
+
+
+def _back(page: Page, job: dict[str, Any]) -> dict[str, Any]:
+    wall = next(wall["id"] for wall in job["walls"] if wall["name"] == "back")
+    found: dict[str, Any] = page.request.get(f"/api/walls/{wall}").json()
+    return found
+
+
+def _open_pad(page: Page, job: dict[str, Any], size: str) -> None:
+    page.goto(f"/job.html?job={job['id']}")
+    page.locator(".wall-map button", has_text="back").tap()
+    page.locator(f'button[data-size="{size}"]:visible').first.tap()
+    expect(page.locator("#pad-title")).to_contain_text(size)
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("59 9/8", "expected a fraction smaller than one"),
+        ("1,521", "Found a comma"),
+        ("-3", "Found a minus sign"),
+        ("4.11 ft", "expected whole feet"),
+    ],
+)
+def test_what_is_not_understood_is_told_and_kept(
+    browser: Browser, address: str, typed: str, says: str
+) -> None:
+    """Text that means nothing, or two things, is refused with the reason beside the field; it stays
+    there to be put right, and no reading is kept."""
+    with opened(browser, address, PHONE, expected=REFUSED) as page:
+        job = _job(page)
+        _open_pad(page, job, "width 16")
+        page.locator("#pad-value").fill(typed)
+        expect(page.locator("#pad-echo.refused")).to_contain_text(says)
+        page.locator("dialog.pad[open] button.primary").tap()
+
+        expect(page.locator(".notice.failed")).to_contain_text(says)
+        expect(page.locator("#pad-value")).to_have_value(typed)
+        expect(page.locator("#pad-value")).to_have_attribute("aria-invalid", "true")
+        assert _back(page, job)["readings"] == []
+
+        page.locator("#pad-value").fill("59 7/8")
+        expect(page.locator("#pad-echo:not(.refused)")).to_have_text('59 7/8" = 1520.8 mm')
+        expect(page.locator(".notice.failed")).to_have_count(0)
+
+
+def test_a_laser_is_no_tape(browser: Browser, address: str) -> None:
+    """Who chooses a laser from its front is asked for no tape class, and the reading says laser;
+    the next one is of a tape again, with its class and its lines."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page)
+        _open_pad(page, job, "width 16")
+        page.locator("#pad-method").select_option("laser front")
+        page.locator(".pad-how summary").tap()
+        expect(page.locator("#pad-class")).to_be_hidden()
+        page.locator("#pad-tape").fill("L1")
+        expect(page.locator(".pad-how summary")).to_have_text("Instrument: laser meter, L1")
+        picture(page, "pad-laser")
+        page.locator("#pad-value").fill("59 7/8")
+        page.locator("dialog.pad[open] button.primary").tap()
+        page.get_by_role("button", name="Take it again").tap()
+        page.locator("#pad-method").select_option("bent inside")
+        page.locator(".pad-how summary").tap()
+        page.locator("#pad-class").select_option("I")
+        page.locator("#pad-unit").select_option("mm")
+        expect(page.locator("#pad-graduation")).to_have_value("1 mm")
+        page.locator("#pad-value").fill("1521")
+        page.locator("dialog.pad[open] button.primary").tap()
+        expect(page.locator(".pad-kept")).to_have_text("1521 mm is kept.")
+
+        laser, tape = _back(page, job)["readings"]
+        asked = ("kind", "method", "id")
+        assert [laser["instrument"][key] for key in asked] == ["laser", "laser front", "L1"]
+        assert tape["instrument"]["class"] == "I"
+        assert tape["instrument"]["graduation"] == "1 mm"
+        assert tape["replaces"] == laser["id"]
+
+
+def test_inches_are_inches_whatever_the_job_takes_a_bare_number_for(
+    browser: Browser, address: str
+) -> None:
+    """Where a job's bare numbers are millimetres, 59 typed as inches is kept as 59 in."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page, bare_unit="mm")
+        _open_pad(page, job, "width 16")
+        page.locator("#pad-value").fill("59")
+        expect(page.locator("#pad-echo")).to_have_text('59" = 1498.6 mm')
+        page.locator("dialog.pad[open] button.primary").tap()
+        expect(page.locator(".pad-kept")).to_have_text("59 in is kept.")
+
+        assert _back(page, job)["readings"][0]["echo"] == '59" = 1498.6 mm'

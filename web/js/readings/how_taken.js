@@ -1,0 +1,138 @@
+/** How a reading was taken: the method and with it the instrument, by whom, to which surface. */
+import { el, fill, listen } from '../page/dom.js';
+import { keepSetting, setting, whoIsHere } from '../state/settings.js';
+import { standingReadings } from '../drawing/words.js';
+import { CLASSES, GRADUATIONS, INSTRUMENT_OF, METHODS, SURFACES } from './choices.js';
+
+/** @typedef {import('../types.js').WallFacts} WallFacts */
+
+const INCH = '1/16 in';
+const METRIC = '1 mm';
+
+export class HowTaken {
+  /**
+   * @param {WallFacts} wall
+   * @param {string} name of the size
+   * @param {AbortSignal} signal
+   */
+  constructor(wall, name, signal) {
+    this.method = choice('pad-method', 'How', METHODS, setting('method'), 'instrument.method');
+    this.who = labelled('pad-who', 'Who', setting('who'), { autocomplete: 'name', maxlength: 60 }, 'who');
+    this.surface = choice('pad-surface', 'To which surface', ...surfaces(wall, name), 'surface');
+    this.tapeClass = choice('pad-class', 'Class', CLASSES, setting('tapeClass'), 'instrument.class');
+    this.graduation = choice(
+      'pad-graduation',
+      'Its lines are apart',
+      GRADUATIONS,
+      setting('graduation'),
+      'instrument.graduation',
+    );
+    const which = 'Which one (a name you give it)';
+    this.which = labelled('pad-tape', which, setting('tapeId'), { maxlength: 40 }, 'instrument.id');
+    this.summary = el('summary', {});
+    this.fields = this.#build();
+    listen(this.method.input, 'change', () => this.#methodChosen(), signal);
+    listen(this.which.input, 'input', () => this.#summed(), signal);
+    listen(this.tapeClass.input, 'change', () => this.#summed(), signal);
+    this.#methodChosen();
+  }
+
+  /** What it was taken with, as the service wants it. */
+  get instrument() {
+    const method = /** @type {keyof typeof INSTRUMENT_OF} */ (this.method.input.value);
+    const kind = INSTRUMENT_OF[method];
+    const id = this.which.input.value.trim() || null;
+    if (kind !== 'tape') return { kind, id, method };
+    return { kind, id, class: this.tapeClass.input.value, graduation: this.graduation.input.value, method };
+  }
+
+  /** What the tape touched, or null where nobody says. */
+  get surfaceFact() {
+    return this.surface.input.value || null;
+  }
+
+  /** A tape read in millimetres has lines a millimetre apart, unless somebody said otherwise. */
+  read(/** @type {boolean} */ metric) {
+    const { input } = this.graduation;
+    if (metric && input.value === INCH) input.value = METRIC;
+    else if (!metric && input.value === METRIC) input.value = INCH;
+  }
+
+  /** Keeps how it was taken for the next reading, and who takes them. */
+  remember() {
+    keepSetting('method', this.method.input.value);
+    keepSetting('tapeClass', this.tapeClass.input.value);
+    keepSetting('graduation', this.graduation.input.value);
+    keepSetting('tapeId', this.which.input.value);
+    keepSetting('who', this.who.input.value);
+    return whoIsHere();
+  }
+
+  #build() {
+    return el(
+      'fieldset',
+      { class: 'pad-how' },
+      el('legend', {}, 'How it was taken'),
+      this.method.wrap,
+      this.who.wrap,
+      el('details', {}, this.summary, this.which.wrap, this.tapeClass.wrap, this.graduation.wrap),
+      this.surface.wrap,
+    );
+  }
+
+  #methodChosen() {
+    const tape = this.instrument.kind === 'tape';
+    this.tapeClass.wrap.hidden = !tape;
+    this.graduation.wrap.hidden = !tape;
+    this.#summed();
+  }
+
+  /** The fold says what is in it. */
+  #summed() {
+    const { kind, id } = this.instrument;
+    const words = kind === 'laser' ? 'laser meter' : kind;
+    const classed = kind === 'tape' ? CLASSES.find(([key]) => key === this.tapeClass.input.value)?.[1] : '';
+    fill(this.summary, `Instrument: ${[words, id, classed].filter(Boolean).join(', ')}`);
+  }
+}
+
+/**
+ * The surfaces to choose from, and the one chosen: the size's own where it has one, since a size to
+ * another surface is another size; else what its last reading was taken to.
+ * @param {WallFacts} wall
+ * @param {string} name
+ * @returns {[[string, string][], string]}
+ */
+function surfaces(wall, name) {
+  const own = wall.dimensions.find((size) => size.name === name)?.surface;
+  if (own) return [SURFACES.filter(([key]) => key === own), own];
+  return [SURFACES, standingReadings(wall, name).at(-1)?.surface ?? ''];
+}
+
+/**
+ * @param {string} id
+ * @param {string} words
+ * @param {[string, string][]} options
+ * @param {string} chosen
+ * @param {string} path by which an error finds it
+ */
+function choice(id, words, options, chosen, path) {
+  const input = el(
+    'select',
+    { id, 'data-field': path },
+    ...options.map(([value, word]) => el('option', { value, selected: value === chosen }, word)),
+  );
+  return { input, wrap: el('div', { class: 'field' }, el('label', { for: id }, words), input) };
+}
+
+/**
+ * @param {string} id
+ * @param {string} words
+ * @param {string} value
+ * @param {Record<string, any>} extra
+ * @param {string} path
+ */
+function labelled(id, words, value, extra, path) {
+  const input = el('input', { id, type: 'text', value, 'data-field': path, ...extra });
+  return { input, wrap: el('div', { class: 'field' }, el('label', { for: id }, words), input) };
+}
