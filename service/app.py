@@ -21,6 +21,7 @@ from service.actions.collect_blobs import SpareBytes
 from service.actions.look_at_photo import look_in_child
 from service.actions.look_closer import PhotoAsker, answer_in_child
 from service.actions.measure import WallReports
+from service.actions.plan import CutSizes
 from service.blobs.local import LocalBlobs, LocalUploads
 from service.errors import FileError, ServiceError
 from service.files.api.answers import Problem
@@ -165,6 +166,7 @@ def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore, LimitedProc
         blobs=blobs,
         uploads=uploads_folder,
         reports=reports,
+        cut_sizes=CutSizes(),
         asker=PhotoAsker(blobs, questions),
         wake=worker.wake,
         example_folder=settings.example_folder,

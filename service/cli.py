@@ -133,7 +133,12 @@ def check(
         if row.suspect:
             _print(f"{row.name}: {row.suspect}\n")
     for wall, wanted in checked.to_tape.items():
-        for words, names in (("tape next", wanted.first), ("tape again", wanted.again)):
+        listed = {
+            "take anew": wanted.anew,
+            "tape next": wanted.first,
+            "tape again, by another person or method": wanted.again,
+        }
+        for words, names in listed.items():
             if names:
                 _print(f"{wall} wall, {words}: {', '.join(names)}\n")
     for path in checked.written:

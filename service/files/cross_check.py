@@ -68,6 +68,9 @@ class CheckedWallRow(OutputModel):
     tape_again: tuple[str, ...] = Field(
         description="What another person or another method must tape, for nothing checks it."
     )
+    tape_anew: tuple[str, ...] = Field(
+        default=(), description="What is to be taken again, by whomever, for it does not fit."
+    )
 
 
 class CheckFile(OutputModel):

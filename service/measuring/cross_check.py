@@ -14,8 +14,7 @@ from service.measuring.judgement import DimensionJudgement, Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading, effective_readings
 from service.measuring.release.facts import Override
-from service.measuring.release.judged import JudgedReading
-from service.measuring.release.size import override_refused
+from service.measuring.release.size import as_taken, override_refused
 
 _USUAL_LIMITS = Limits()
 
@@ -190,10 +189,7 @@ def _newest_override(
 def _override_refused(override: Override, standing: Sequence[Reading]) -> tuple[str, str] | None:
     """By the rule of release: why it does not count, and what to do."""
     reading = next((one for one in standing if one.id == override.reading), None)
-    if reading is None:
-        return override_refused(override, None)
-    u_mm = reading.uncertainty.u_mm
-    return override_refused(override, JudgedReading(reading.id, "", u_mm, who=reading.who))
+    return override_refused(override, None if reading is None else as_taken(reading))
 
 
 def _overridden(given: Override | None, refused: tuple[str, str] | None) -> list[str]:

@@ -8,7 +8,9 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Path, Query, Request
 from fastapi.responses import Response
 
-from service.actions.measure import job_paper, show_check, show_field_truth
+from service.actions.measure import show_field_truth
+from service.actions.measure.job_check import cut_as, job_paper, show_check
+from service.actions.measure.stored import JobCheck
 from service.documents.wording import DocumentMeta
 from service.files.api.check_answers import AlcoveModel, FieldTruth
 from service.files.cross_check import CheckFile
@@ -20,7 +22,8 @@ from service.routes.edge.answers import (
 )
 from service.routes.edge.asked import IdPath
 from service.routes.edge.problems import READ, problems
-from service.routes.edge.tools import ToolsDep
+from service.routes.edge.tools import Tools, ToolsDep
+from service.store.unit import Unit
 
 router = APIRouter(tags=["check"])
 _MEDIA_TYPES: Final = {
@@ -40,7 +43,7 @@ _PAPERS[200]["content"] = {_MEDIA_TYPES["csv"]: _BINARY, _MEDIA_TYPES["pdf"]: _B
 def get_check(tools: ToolsDep, job: IdPath) -> Response:
     """The alcove's agreement, and what to tape next."""
     with tools.store.read() as unit:
-        return respond(Answer(show_check(unit, tools.reports.of_job(unit, unit.jobs.get(job)))))
+        return respond(Answer(show_check(unit, _check(tools, unit, job))))
 
 
 @router.get(
@@ -56,7 +59,7 @@ def get_check_paper(
 ) -> Response:
     """The cross-check report: the file that `tapeproof check` writes for the same walls."""
     with tools.store.read() as unit:
-        check = tools.reports.of_job(unit, unit.jobs.get(job))
+        check = _check(tools, unit, job)
     date = datetime.now().astimezone().date().isoformat()
     data = job_paper(check, name, DocumentMeta("–", date, paper))
     shown = {"Content-Disposition": f'inline; filename="{name}"'}
@@ -68,3 +71,16 @@ def get_field_truth(tools: ToolsDep) -> Response:
     """How often each phone's photo intervals held what the tape of released sheets proved."""
     with tools.store.read() as unit:
         return respond(Answer(show_field_truth(unit, tools.reports)))
+
+
+def _check(tools: Tools, unit: Unit, job: str) -> JobCheck:
+    """The alcove judged, with what the plan's sheets want taped next, where there is a plan."""
+    row = unit.jobs.get(job)
+    check = tools.reports.of_job(unit, row)
+    if check.checked is None:
+        return check
+    sizes = {
+        wall.sizes.wall: [size.name for size in wall.rows if size.mm is not None]
+        for wall in check.checked.found.walls
+    }
+    return cut_as(check, tools.cut_sizes.of_job(unit, row, tools.reports, sizes))

@@ -93,6 +93,22 @@ def test_a_wall_is_changed_and_changed_back(browser: Browser, example: dict[str,
         expect(region.locator('button[data-size*="floor"]')).to_have_count(0)
 
 
+def test_what_does_not_fit_is_taken_again_in_its_place(
+    browser: Browser, example: dict[str, Any]
+) -> None:
+    """The size in conflict stands first of what is to be taped; its button opens the pad for a
+    reading that takes the place of the one that does not fit."""
+    with opened(browser, example["address"], DESK) as page:
+        page.goto(f"/job.html?job={example['job']['id']}")
+        region = page.get_by_role("region", name="back wall", exact=True)
+        listed = region.get_by_role("region", name="What to tape next")
+        expect(listed.get_by_role("heading").first).to_have_text(
+            "To take again, for it does not fit"
+        )
+        listed.get_by_role("button", name="left 40").click()
+        expect(page.get_by_role("button", name="Keep the new reading")).to_be_visible()
+
+
 def test_an_installer_does_not_see_what_is_expected(
     browser: Browser, example: dict[str, Any]
 ) -> None:

@@ -11,6 +11,7 @@ from io import BytesIO, StringIO
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pypdf
 import pytest
 from fastapi.testclient import TestClient
@@ -19,6 +20,8 @@ from service.actions.measure.check import check_files
 from service.lengths import parse_length
 from tests.measuring.alcove.files import wall_documents
 from tests.service.running import new_job, service_on, wall_of
+from tests.service.simulated import photographed
+from tests.support.simulated_wall import simulate
 
 ANY = {"If-Match": "*"}
 DOWN_FROM_THE_LINE = ("height", "fixture down", "line to floor", "tile top")
@@ -185,6 +188,51 @@ def test_what_to_tape_next_is_by_wall(client: TestClient) -> None:
 
     assert wanted[0] == {"wall": "plumbing", "size": "inner 0"}
     assert {"wall": "plumbing", "size": "inner 16"} not in wanted
+
+
+def test_what_does_not_fit_is_to_be_taken_anew(taped: Alcove) -> None:
+    """The size with the planted slip, whose conflict holds the back sheet, is on the back wall's
+    list; so it is in the file."""
+    wall = taped.wall("back")
+    file = json.loads(taped.paper("check.json"))["walls"]
+
+    assert wall["tape_anew"] == [{"wall": "back", "size": "right 40"}]
+    assert next(row for row in file if row["wall"] == "back")["tape_anew"] == ["back: right 40"]
+
+
+def test_a_second_person_takes_a_size_off_the_list(client: TestClient) -> None:
+    """What nothing checks is to be taped once more; by the same person it still is, by another it
+    is not."""
+    alcove = worked_alcove(client, "29 1/16")
+    size = alcove.wall("far-end")["tape_again"][0]["size"]
+    rows = wall_documents()["far end"]["readings"]
+    row = next(row for row in rows if row["dimension"] == size)
+    named = {key: value for key, value in row.items() if key != "id"}
+    listed = []
+    for number, who in enumerate(("A", "a.", "S. Mate")):
+        alcove.tape("far-end", {**named, "id": f"more-{number}", "who": who})
+        listed.append({"wall": "far-end", "size": size} in alcove.wall("far-end")["tape_again"])
+
+    assert listed == [True, True, False]
+
+
+def test_a_size_of_ones_own_breaks_nothing(client: TestClient) -> None:
+    """Beside sizes of an alcove one of nobody's vocabulary, seen in the photos: the alcove is
+    judged all the same, and what its sheet is cut by is to be taped."""
+    taken = simulate(np.random.default_rng(5), print_check_half_width_mm=0.25)
+    job = new_job(client)
+    wall = wall_of(client, job)
+    photographed(client, wall, taken, "2026-01-01T00:00:00.000Z")
+    alcove = Alcove(client, job["id"], {"back": wall["id"]})
+    mark = taken.request.sizes[0].start
+    body = {"from": mark, "to": mark, "role": "height", "at": "0"}
+    path = f"/api/walls/{wall['id']}/dimensions/deck 0"
+    client.put(path, json={**body, "to": taken.request.sizes[0].end}, headers=ANY)
+
+    found = alcove.wall("back")
+
+    assert sum(row["photo_mm"] is not None for row in found["dimensions"]) > 1
+    assert "deck 0" in [row["size"] for row in found["tape_next"]]
 
 
 def test_a_job_with_nothing_has_no_report(client: TestClient) -> None:

@@ -336,6 +336,27 @@ def test_as_hung_widths_take_the_place_of_build_up(job: Job) -> None:
     assert any("taped by R. Fitter and S. Mate" in change for change in found["changes"])
 
 
+def test_what_to_tape_next_is_what_the_plan_cuts_by(job: Job) -> None:
+    """An offset that nobody has taped yet is wanted for what a sheet is usually cut by; once the
+    settings are kept, which cut by no such offset, it holds nothing and is not on the list."""
+    wall = wall_of(job.client, job.client.get(f"/api/jobs/{job.id}").json(), "far-end")
+    body = {"from": "a", "to": "b", "role": "offset", "side": "outer", "down": "30"}
+    path = f"/api/walls/{wall['id']}/dimensions/outer 30"
+    assert job.client.put(path, json=body, headers=ANY).status_code == 200
+
+    def wanted() -> list[str]:
+        walls = job.ask("GET", "check").json()["walls"]
+        found = next(row for row in walls if row["name"] == "far-end")
+        return [row["size"] for row in found["tape_next"]]
+
+    before = wanted()
+    job.set_plan()
+
+    assert before == ["outer 30"]
+    assert wanted() == []
+    assert job.released("far-end")["state"] == "released"
+
+
 def test_the_back_sheet_has_no_hung_widths(job: Job) -> None:
     """Only an end sheet meets the hung back panel; a length that is none is refused by name."""
     body = {"id": "hung-1", "down": "40", "value": "27"}

@@ -178,6 +178,7 @@
  * @property {Derived[]} derived
  * @property {SizeToTape[]} tape_next
  * @property {SizeToTape[]} tape_again
+ * @property {SizeToTape[]} tape_anew
  *
  * @typedef {{walls: WallInAlcove[], across: Closure[], print_scale: number | null}} Alcove
  *

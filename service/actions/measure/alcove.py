@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache
 from types import MappingProxyType
 
 import numpy as np
@@ -12,7 +13,7 @@ from service.actions.measure.named_sizes import BACK, renamed, wall_sizes
 from service.actions.measure.wall import LookedWall
 from service.measuring.alcove.derived import derived_sizes
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
+from service.measuring.alcove.next_to_tape import ToTape, next_to_tape, to_take_anew
 from service.measuring.alcove.sheet_needs import sheet_needs
 from service.measuring.cross_check import CrossCheck, WallPart, cross_check
 from service.measuring.estimates import PhotoEstimates, TapeObservation
@@ -33,15 +34,25 @@ class CheckedAlcove:
     ----------
     found
         The cross-check, wall by wall.
-    to_tape
-        What each wall's sheet still wants taped.
     judged
         The judgement of each wall's sizes and readings under the names of its own file, by wall.
+    listed
+        What a wall's sheet still wants taped where it is cut by just these sizes of the wall; None
+        is those by which a sheet is usually cut.
+    cut
+        What a plan tells of that, by wall.
     """
 
     found: CrossCheck
-    to_tape: Mapping[str, ToTape]
     judged: Mapping[str, Judgement]
+    listed: Callable[[str, frozenset[str] | None], ToTape]
+    cut: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    @property
+    def to_tape(self) -> Mapping[str, ToTape]:
+        """What each wall's sheet still wants taped."""
+        names = [wall.sizes.wall for wall in self.found.walls]
+        return {name: self.listed(name, self.cut.get(name)) for name in names}
 
 
 def wall_name(looked: LookedWall) -> str:
@@ -90,12 +101,28 @@ def check_alcove(
         [o for wall in placed for o in wall.overrides(overrides)],
         derived=derived,
     )
-    to_tape = {
-        wall.wall: _called(next_to_tape(sizes, sheet_needs(wall), photo, readings), placed)
-        for wall in sizes
-    }
+    doubted = to_take_anew(judged.judgement, readings, _let_stand(parts, found), _LIMITS)
+
+    @cache
+    def listed(wall: str, cut: frozenset[str] | None) -> ToTape:
+        part = next(part for part in parts if part.sizes.wall == wall)
+        needed = [name for name, called in part.called.items() if cut and called in cut]
+        needed = needed if cut is not None else list(sheet_needs(part.sizes))
+        return _called(
+            next_to_tape(sizes, needed, photo, readings, _LIMITS, doubted=doubted), placed
+        )
+
     own = {wall.part.sizes.wall: _own(judged.judgement, wall, placed) for wall in placed}
-    return CheckedAlcove(found, to_tape, own)
+    return CheckedAlcove(found, own, listed)
+
+
+def _let_stand(parts: Sequence[WallPart], found: CrossCheck) -> frozenset[str]:
+    """Sizes of which somebody lets a conflict stand, by the names they are judged under."""
+    names = set()
+    for part, wall in zip(parts, found.walls, strict=True):
+        stands = {row.name for row in wall.rows if row.let_stand_by}
+        names |= {judged for judged, called in part.called.items() if called in stands}
+    return frozenset(names)
 
 
 @dataclass(frozen=True)
@@ -189,7 +216,9 @@ def _called(found: ToTape, walls: Sequence[_Placed]) -> ToTape:
         for judged, name in wall.part.called.items()
     }
     return ToTape(
-        tuple(called[name] for name in found.first), tuple(called[name] for name in found.again)
+        tuple(called[name] for name in found.first),
+        tuple(called[name] for name in found.again),
+        tuple(called[name] for name in found.anew),
     )
 
 

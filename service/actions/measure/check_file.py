@@ -29,6 +29,7 @@ def check_file(found: CrossCheck, to_tape: Mapping[str, ToTape]) -> CheckFile:
                 derived=derived_rows(wall.derived),
                 tape_next=to_tape[wall.sizes.wall].first,
                 tape_again=to_tape[wall.sizes.wall].again,
+                tape_anew=to_tape[wall.sizes.wall].anew,
             )
             for wall in found.walls
         ),

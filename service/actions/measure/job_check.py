@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from service.actions.measure.check import PAPERS, check_paper
 from service.actions.measure.check_file import closure_rows, derived_rows
@@ -33,6 +34,14 @@ def show_check(unit: Unit, check: JobCheck) -> AlcoveModel:
         across=() if checked is None else closure_rows(checked.found.across),
         print_scale=None if checked is None else checked.found.print_scale,
     )
+
+
+def cut_as(check: JobCheck, sizes: Mapping[WallName, frozenset[str]]) -> JobCheck:
+    """The same, where a plan tells which sizes of its wall each sheet is cut by."""
+    if check.checked is None:
+        return check
+    cut = {str(wall): names for wall, names in sizes.items()}
+    return replace(check, checked=replace(check.checked, cut=cut))
 
 
 def job_paper(check: JobCheck, name: str, meta: DocumentMeta) -> bytes:
@@ -68,6 +77,7 @@ def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
         derived=derived_rows(found.derived),
         tape_next=_on_walls(to_tape.first, wall.name),
         tape_again=_on_walls(to_tape.again, wall.name),
+        tape_anew=_on_walls(to_tape.anew, wall.name),
     )
 
 

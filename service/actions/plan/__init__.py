@@ -1,5 +1,6 @@
 """Plan the panels of an alcove: from files, or from a stored job; and its documents."""
 
+from service.actions.plan.cut_sizes import CutSizes
 from service.actions.plan.documents import document_makers, elevation_svg
 from service.actions.plan.file import PlannedFiles, lock_sheet, plan_file, plan_only
 from service.actions.plan.job import (
@@ -19,6 +20,7 @@ from service.actions.plan.stored_release import last_revisions, show_revisions
 
 __all__ = [
     "ELEVATION",
+    "CutSizes",
     "PlannedFiles",
     "PlannedJob",
     "WallReport",

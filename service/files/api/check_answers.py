@@ -36,6 +36,9 @@ class WallInAlcove(OutputModel):
     tape_again: tuple[SizeToTape, ...] = Field(
         description="Of these and the taped, what another person or method must tape."
     )
+    tape_anew: tuple[SizeToTape, ...] = Field(
+        default=(), description="What is to be taken again, by whomever, for it does not fit."
+    )
 
 
 class AlcoveModel(OutputModel):

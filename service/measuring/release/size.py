@@ -11,6 +11,7 @@ from typing import Final
 
 from service.lengths import inches_text
 from service.measuring.limits import Limits
+from service.measuring.reading import Reading
 from service.measuring.release.facts import Override, is_named, same_person
 from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWall
 
@@ -115,6 +116,19 @@ def twice_and_agreed(
     if len(known) < len(readings) or not all(_agree(*pair, limits) for pair in pairs):
         return []
     return [pair for pair in pairs if _independent(*pair)]
+
+
+def as_taken(reading: Reading) -> JudgedReading:
+    """A reading as the rules of release take it, before anything judged it."""
+    return JudgedReading(
+        reading.id,
+        "",
+        reading.uncertainty.u_mm,
+        reading.dimension,
+        reading.mm,
+        reading.who,
+        reading.instrument.method,
+    )
 
 
 def _by_figures(size: JudgedSize, limits: Limits) -> str:

@@ -12,6 +12,7 @@ from fastapi import Depends, Request
 if TYPE_CHECKING:
     from service.actions.look_closer import PhotoAsker
     from service.actions.measure import WallReports
+    from service.actions.plan import CutSizes
     from service.blobs import Blobs, Uploads
     from service.store.unit import Store
 
@@ -30,6 +31,7 @@ class Tools:
     blobs: Blobs
     uploads: Uploads
     reports: WallReports
+    cut_sizes: CutSizes
     asker: PhotoAsker
     wake: Callable[[], None]
     example_folder: Path

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.alcove.next_to_tape import next_to_tape, rough_mm
+from service.measuring.alcove.next_to_tape import next_to_tape, rough_mm, to_take_anew
 from service.measuring.alcove.sheet_needs import sheet_needs, walking_order
 from service.measuring.alcove.vocabulary import WallSizes
 from service.measuring.estimates import PhotoEstimates
@@ -165,8 +165,66 @@ def test_what_nothing_checks_is_taken_by_a_second_person() -> None:
     needed = sheet_needs(wall)
     readings = _taped(alcove, tuple(alcove.truth_mm))
     assert "far end inner 0" in next_to_tape(alcove.walls(), needed, None, readings).again
-    twice = ("far end inner 0", "far end tub front")
-    assert next_to_tape(alcove.walls(), needed, None, readings, taped_twice=twice).again == ()
+
+    mate = [
+        replace(reading, id=f"{reading.id} mate", who="S. Mate")
+        for reading in readings
+        if reading.dimension in ("far end inner 0", "far end tub front")
+    ]
+    twice = [replace(reading, who="R. Fitter") for reading in readings] + mate
+    assert next_to_tape(alcove.walls(), needed, None, twice).again == ()
+    same = [replace(reading, who="r fitter") for reading in twice]
+    assert "far end inner 0" in next_to_tape(alcove.walls(), needed, None, same).again
+
+
+def test_a_size_that_does_not_fit_is_to_be_taken_anew() -> None:
+    """An inch in an offset of a fully taped alcove: just that one is on the list, until it is taken
+    again or somebody lets it stand."""
+    alcove = drawn_alcove(np.random.default_rng(7))
+    needed = sheet_needs(_back(alcove))
+    readings = _taped(alcove, tuple(alcove.truth_mm))
+    slipped = [replace(r, mm=r.mm - 25.4) if r.dimension == "back left 40" else r for r in readings]
+    doubted = to_take_anew(judge_alcove(alcove.walls(), None, slipped).judgement, slipped)
+    assert doubted == {"back left 40"}
+    listed = next_to_tape(alcove.walls(), needed, None, slipped, doubted=doubted)
+    assert (listed.anew, listed.count) == (("back left 40",), 1)
+
+    judged = judge_alcove(alcove.walls(), None, readings).judgement
+    assert to_take_anew(judged, readings) == frozenset()
+    held = judge_alcove(alcove.walls(), None, slipped).judgement
+    assert to_take_anew(held, slipped, let_stand=["back left 40"]) == frozenset()
+
+
+def test_of_readings_that_contradict_one_another_the_one_that_tells_most_is_taken_anew() -> None:
+    """Two offsets and their width alone: an inch is in one of the three, and one of them is on the
+    list, the one that the judgement names."""
+    alcove = drawn_alcove(np.random.default_rng(8))
+    names = ("back left 16", "back right 16", "back width 16")
+    back = _back(alcove)
+    walls = (replace(back, sizes=tuple(s for s in back.sizes if s.name in names)),)
+    readings = [replace(r, id=r.dimension) for r in _taped(alcove, names)]
+    slipped = [
+        replace(r, mm=r.mm + 25.4) if r.dimension == "back right 16" else r for r in readings
+    ]
+    judged = judge_alcove(walls, None, slipped).judgement
+    suspects = {found.suspect.again for found in judged.dimensions if found.suspect is not None}
+
+    doubted = to_take_anew(judged, slipped)
+    assert doubted
+    assert doubted <= {*names}
+    assert doubted == suspects
+    assert len(doubted) == 1
+
+
+def test_a_size_of_nobodys_vocabulary_is_planned_as_well() -> None:
+    """A size of one's own that a photo shows: needed, it is taped once, for the photo checks it;
+    without the photo by two."""
+    alcove = drawn_alcove(np.random.default_rng(9))
+    walls = (_back(alcove),)
+    photo = PhotoEstimates(("shelf",), np.array([812.0]), np.array([[0.8]]))
+    assert next_to_tape(walls, ["shelf"], photo, []).first == ("shelf",)
+    assert next_to_tape(walls, ["shelf"], photo, []).again == ()
+    assert next_to_tape(walls, ["shelf"], None, []).again == ("shelf",)
 
 
 def test_one_walks_from_left_to_right_and_from_top_to_bottom() -> None:

@@ -9,7 +9,7 @@ const FEW = 4;
 
 /**
  * @param {WallState} state
- * @param {(size: SizeToTape) => void} open
+ * @param {(size: SizeToTape, how?: {anew: boolean}) => void} open
  * @param {AbortSignal} signal
  */
 export function tapeNext(state, open, signal) {
@@ -17,19 +17,23 @@ export function tapeNext(state, open, signal) {
   if (!alcove || state.facts.dimensions.length === 0) return null;
   const next = alcove.tape_next;
   const again = againOf(state);
-  if (next.length + again.length === 0) return null;
-  const pick = (/** @type {SizeToTape} */ one) => {
+  const anew = alcove.tape_anew;
+  if (next.length + again.length + anew.length === 0) return null;
+  const pick = (/** @type {SizeToTape} */ one, how = { anew: false }) => {
     const name = one.wall === state.facts.name ? one.size : `${one.size}, ${wallWords({ name: one.wall })} wall`;
-    return el('li', {}, button(name, () => open(one), signal, { 'data-next': name }));
+    return el('li', {}, button(name, () => open(one, how), signal, { 'data-next': name }));
   };
+  const plain = (/** @type {SizeToTape} */ one) => pick(one);
   return el(
     'section',
     { class: 'tape-next', 'aria-label': 'What to tape next' },
+    anew.length ? el('h4', {}, 'To take again, for it does not fit') : null,
+    anew.length ? el('ul', {}, ...anew.map((one) => pick(one, { anew: true }))) : null,
     next.length ? el('h4', {}, `To tape next: ${next.length}`) : null,
-    next.length ? el('ol', {}, ...next.slice(0, FEW).map(pick)) : null,
-    next.length > FEW ? rest(next.slice(FEW), pick) : null,
+    next.length ? el('ol', {}, ...next.slice(0, FEW).map(plain)) : null,
+    next.length > FEW ? rest(next.slice(FEW), plain) : null,
     again.length ? el('h4', {}, 'Once more, by another person or with another instrument') : null,
-    again.length ? el('ul', {}, ...again.map(pick)) : null,
+    again.length ? el('ul', {}, ...again.map(plain)) : null,
   );
 }
 

@@ -1,5 +1,5 @@
 /** The job: three walls unfolded, their sizes, their photos. */
-import { wallWords } from '../drawing/words.js';
+import { standingReadings, wallWords } from '../drawing/words.js';
 import { button, byId, el, fill } from '../page/dom.js';
 import { HeldKey, keepingFocus } from '../page/focus.js';
 import { showHeader } from '../page/header.js';
@@ -118,6 +118,17 @@ class JobPage {
     return this.facts.inOrder().find(({ facts }) => facts.name === name)?.facts.id ?? '';
   }
 
+  /**
+   * @param {import('../types.js').SizeToTape} one
+   * @param {{anew: boolean}} [how] anew: the new reading takes the place of the one that does not fit
+   */
+  #tape({ wall, size }, how) {
+    const id = this.#idOf(wall);
+    const facts = this.facts.walls.get(id)?.facts;
+    const standing = facts && how?.anew ? standingReadings(facts, size) : [];
+    this.pad.show(id, size, standing.length === 1 ? standing[0].id : null);
+  }
+
   /** A reading on one wall counts on its neighbours too, so everything is shown anew. */
   #judged() {
     this.board?.show();
@@ -149,7 +160,7 @@ class JobPage {
       fill(
         place,
         gateLine(state),
-        tapeNext(state, ({ wall, size }) => this.pad.show(this.#idOf(wall), size), shown.signal),
+        tapeNext(state, (one, how) => this.#tape(one, how), shown.signal),
         sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
         state.alcove ? wallClosures(state.alcove) : null,
         photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),
