@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from service.files.report import Report
+    from service.panels.model import Plan
 
 app = typer.Typer(
     name=COMMAND,
@@ -189,6 +190,7 @@ def panels(
     for panel in planned.plan.panels:
         state = "released" if panel.released else "ESTIMATE, not for cutting"
         _print(f"{panel.title}: {panel.box.width.text} x {panel.box.height.text} in, {state}\n")
+    _print_apart(planned.plan)
     for path in planned.written:
         _print(f"{path}\n")
 
@@ -209,8 +211,10 @@ def release(
     from service.actions.plan import lock_sheet
 
     at = datetime.now(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
-    new, kept = lock_sheet(plan, sheet, who, at)
-    _print(f"{sheet} wall: revision {new.letter}, hash {new.fingerprint[:12]}\n{kept}\n")
+    locked = lock_sheet(plan, sheet, who, at)
+    new = locked.revision
+    _print(f"{sheet} wall: revision {new.letter}, hash {new.fingerprint[:12]}\n{locked.kept}\n")
+    _print_apart(locked.plan)
 
 
 @app.command()
@@ -328,6 +332,13 @@ def _print_sizes(report: Report) -> None:
             _print(f"{photo.file}: {item.text}\n")
     for item in report.advice:
         _print(f"{item.text}\n")
+
+
+def _print_apart(plan: Plan) -> None:
+    """Of a plan's warnings the one that is about the files it was given, not about the room."""
+    for caution in plan.warnings:
+        if caution.code == "judged-apart":
+            _print(f"{caution.text}: {caution.do}\n")
 
 
 def _print(text: str) -> None:

@@ -44,6 +44,7 @@ SHOP_ONLY: Final = frozenset(
         "few-openings",
         "few-stations",
         "jamb-on-return",
+        "judged-apart",
         "liner-sheet",
         "move-outer",
         "no-saw",

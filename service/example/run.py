@@ -8,7 +8,7 @@ from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING
 
-from service.actions.measure import look_at_photos, measure_sights
+from service.actions.measure import alcove_reports, look_at_photos, looked_sights
 from service.actions.plan import plan_file
 from service.errors import EXIT_WRITTEN
 from service.example.job import PLAN_FILES, SEEDS, WALLS, ExampleJob, load_example
@@ -45,7 +45,7 @@ def run_example(out: Path, console: Console) -> int:
     )
 
     reports = {
-        seed: {wall: measure_sights(job.walls[seed, wall], sights[wall]) for wall in WALLS}
+        seed: alcove_reports([looked_sights(job.walls[seed, w], sights[w]) for w in WALLS])
         for seed in SEEDS
     }
     console.rule("Sizes against the truth, three people tapping")
@@ -57,9 +57,9 @@ def run_example(out: Path, console: Console) -> int:
     first = _plan(job, reports[_SEED], out / "1-as-first-taped")
 
     console.rule("The one size taped again by another person")
-    wall = job.slip.wall
-    retaped = dict(reports[_SEED])
-    retaped[wall] = measure_sights(_with_retaped(job.walls[_SEED, wall], job), sights[wall])
+    walls = {wall: job.walls[_SEED, wall] for wall in WALLS}
+    walls[job.slip.wall] = _with_retaped(walls[job.slip.wall], job)
+    retaped = alcove_reports([looked_sights(walls[wall], sights[wall]) for wall in WALLS])
     print_gates(console, retaped)
     second = _plan(job, retaped, out / "2-taped-again")
     print_panels(console, first, second)

@@ -216,7 +216,11 @@ class PlanWall(InputModel):
     wall: WallName = Field(
         description="The long one is the back; the other two are seen from the room."
     )
-    reports: tuple[FilePath, ...] = Field(default=(), description="Reports of tapeproof measure.")
+    reports: tuple[FilePath, ...] = Field(
+        default=(),
+        description="Its reports: of tapeproof check, where the walls judge each other, or of "
+        "tapeproof measure, where each is judged by itself.",
+    )
     hold_down: LengthText | None = Field(
         default=None, description="Level line below the finished top; default: the practice's."
     )

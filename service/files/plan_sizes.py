@@ -75,6 +75,7 @@ def report_values(name: str, file: Report) -> JudgedWall:
             for name, point in file.points.items()
         ),
         file.adjustment is not None and file.adjustment.datum == "level",
+        "" if file.judged_with is None else file.judged_with.stamp,
     )
 
 

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from service.files.plan_points import Edge
     from service.measuring.release.facts import Override
     from service.measuring.release.judged import JudgedWall
+    from service.panels.model import WallName
     from service.panels.practice import Practice
 
 _Side = Literal["left", "right"]
@@ -99,7 +100,22 @@ def alcove_values(
         tub=plan.job.tub,
         bonding=plan.job.bonding,
         changes=tuple(Change(c.name, c.amount, c.signed) for c in plan.changes),
+        judged_apart=_judged_apart(plan, reports),
     )
+
+
+def _judged_apart(
+    plan: PlanFile, reports: Mapping[str, Sequence[JudgedWall]]
+) -> tuple[WallName, ...]:
+    """The walls with reports, unless all their reports are of one judgement."""
+    marks = {
+        wall.wall: {report.together for report in reports.get(wall.wall, ())} for wall in plan.walls
+    }
+    reported = {wall: found for wall, found in marks.items() if found}
+    found = set().union(*reported.values())
+    if len(reported) < 2 or (len(found) == 1 and "" not in found):
+        return ()
+    return tuple(reported)
 
 
 def _pattern(plan: PlanFile) -> Pattern | None:

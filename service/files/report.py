@@ -197,6 +197,15 @@ class Gate(OutputModel):
     blocking: tuple[Blocking, ...]
 
 
+class JudgedWith(OutputModel):
+    """The judgement that a wall's report is of, where the walls of an alcove judge each other."""
+
+    walls: tuple[str, ...] = Field(description="Names of the other walls that it was judged with.")
+    stamp: str = Field(
+        description="SHA-256 over all reports of that judgement: theirs alike, any other's not."
+    )
+
+
 class Report(OutputModel):
     """What `tapeproof measure` writes. Lengths in mm, absent figures null."""
 
@@ -221,5 +230,10 @@ class Report(OutputModel):
     )
     unseen_slips: dict[str, UnseenSlipRow] = Field(
         default={}, description="For each size by photo what a slip in a mark could do unseen."
+    )
+    judged_with: JudgedWith | None = Field(
+        default=None,
+        description="Null where the wall was judged by itself, as `tapeproof measure` does. "
+        "`tapeproof check` judges the walls together: what two of them share is held against both.",
     )
     gate: Gate

@@ -1,25 +1,43 @@
 """What must close between the readings of one room, and readings too few to cut by.
 
-A measure report knows one wall; only the plan sees a corner from both of its walls, or a pipe from
-plumb line and corner at once. What fails to close is a caution: it says that a reading is off, not
-which.
+The plan sees a corner from both of its walls, and a pipe from plumb line and corner at once. What
+fails to close is a caution: it says that a reading is off, not which. What else two walls share is
+closed where the readings are judged; where each wall was judged by itself, that is said.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from service.panels.corners import corner_height
 from service.panels.model import Caution
 from service.panels.outline import side_profile
 from service.panels.plane import finished_proud_mm, region_at
 from service.panels.sizes import mark
+from service.product import COMMAND
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from service.panels.practice import Practice
-    from service.panels.walls import Fixture, Region, Side, Station, WallShape
+    from service.panels.walls import Alcove, Fixture, Region, Side, Station, WallShape
+
+APART: Final = "its sizes were checked by its own wall alone, not by the other walls"
+
+
+def apart_cautions(alcove: Alcove) -> tuple[Caution, ...]:
+    """That walls were judged each by itself, and how they come to judge each other."""
+    apart = alcove.judged_apart
+    if not apart:
+        return ()
+    names = f"{', '.join(apart[:-1])} and {apart[-1]}"
+    text = (
+        f"the reports of the {names} walls were not judged together: a slip that only another wall "
+        "shows, in a corner's height, the front opening or a height to floor or ceiling, is still "
+        "hidden in sizes that pass"
+    )
+    do = f"run {COMMAND} check on the wall files of all walls, and plan from the reports it writes"
+    return (Caution("judged-apart", text, None, do),)
 
 
 def corner_cautions(

@@ -10,19 +10,25 @@ from typing import TYPE_CHECKING
 
 from service.panels.model import Caution
 from service.panels.openings import Liner, NotchCut
-from service.panels.places import Point
+from service.panels.places import FALLS_TO, Point
 from service.panels.sizes import mark, width
 
 if TYPE_CHECKING:
     from service.panels.outline import Notch, Outline
+    from service.panels.places import Tub
     from service.panels.practice import Practice
     from service.panels.walls import Alcove, WallShape
 
 _FALLS = ("seat", "curb", "ledge", "pony wall")
 
 
-def notch_cuts(shape: WallShape, outline: Outline, shop: Practice) -> tuple[NotchCut, ...]:
-    """Every notch of one panel with the pieces that cover what it is cut round."""
+def notch_cuts(
+    shape: WallShape, outline: Outline, tub: Tub, shop: Practice
+) -> tuple[NotchCut, ...]:
+    """Every notch of one panel with the pieces that cover what it is cut round.
+
+    Their tops fall to what the panel stands on, ``tub``.
+    """
     found = [
         NotchCut(
             name=n.obstacle.name,
@@ -30,7 +36,7 @@ def notch_cuts(shape: WallShape, outline: Outline, shop: Practice) -> tuple[Notc
             corner_mm=Point(n.x0, n.y0),
             width=mark(n.x1 - n.x0),
             height=mark(n.y1 - n.y0),
-            liners=_covers(n, shop),
+            liners=_covers(n, tub, shop),
             notes=_notes(n, shop),
         )
         for n in outline.notches
@@ -42,7 +48,7 @@ def notch_cuts(shape: WallShape, outline: Outline, shop: Practice) -> tuple[Notc
         pieces = (
             Liner("end", width(low.thickness_mm + over), width(down), "covers both faces' edges"),
             Liner("cap", width(across + shop.build_up_mm), width(low.thickness_mm + over),
-                  "last; falls towards the tub, over the end piece"),
+                  f"last; falls towards {FALLS_TO[tub]}, over the end piece"),
         )  # fmt: skip
         corner = Point(outline.box[0], outline.box[1])
         note = ("its top is covered by the cap: no finished edge there",)
@@ -81,7 +87,7 @@ def shape_cautions(alcove: Alcove, shop: Practice) -> list[Caution]:
     return found
 
 
-def _covers(notch: Notch, shop: Practice) -> tuple[Liner, ...]:
+def _covers(notch: Notch, tub: Tub, shop: Practice) -> tuple[Liner, ...]:
     obstacle = notch.obstacle
     if obstacle.depth_mm is None:
         return ()
@@ -95,14 +101,14 @@ def _covers(notch: Notch, shop: Practice) -> tuple[Liner, ...]:
                 faces.append(Liner(name, width(deep), width(high - joint), "after the front"))
         name = "underside" if obstacle.kind == "soffit" else "top"
         how = "last; its edge laps the front" if name == "underside" else (
-            "last; falls towards the tub and laps the front"
+            f"last; falls towards {FALLS_TO[tub]} and laps the front"
         )  # fmt: skip
         return (*faces, Liner(name, width(across), width(deep + over), how))
     return (
         Liner("inner face", width(deep), width(high - joint), "first; a joint below it"),
         Liner("end", width(across + 2 * over), width(high - joint), "covers the faces' edges"),
         Liner("cap", width(deep + over), width(across + 2 * over),
-              "last; falls towards the tub, over face and end"),
+              f"last; falls towards {FALLS_TO[tub]}, over face and end"),
     )  # fmt: skip
 
 

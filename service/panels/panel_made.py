@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.panels.boxes import box_cuts
+from service.panels.closures import APART
 from service.panels.holes import cutouts
 from service.panels.marks import layout_marks, overall_widths
 from service.panels.model import Box, Caution, Panel
@@ -141,7 +142,7 @@ def _made(
     turned, return_cautions = returns(shape, outline, alcove.top, shop)
     pattern, pattern_cautions = _pattern(wall, pick, alcove, rows, shop)
     chosen = pick.choice if pick is not None else None
-    panel = _panel(wall, chosen, holes, turned, pattern, alcove.top, shop)
+    panel = _panel(wall, chosen, holes, turned, pattern, alcove, shop)
     panel = replace(panel, windows=(*panel.windows, *boxes), seams=seams)
     return Made(panel, (*hole_cautions, *box_cautions, *return_cautions, *pattern_cautions))
 
@@ -163,7 +164,7 @@ def _panel(
     holes: tuple[Cutout, ...],
     turned: tuple[Return, ...],
     pattern: PanelPattern | None,
-    top: Top,
+    alcove: Alcove,
     shop: Practice,
 ) -> Panel:
     shape, outline = wall.shape, wall.outline
@@ -189,12 +190,12 @@ def _panel(
         area_mm2=outline.area_mm2,
         sheet=sheet,
         pattern=pattern,
-        notes=_notes(wall),
-        windows=window_cuts(shape, outline, shop),
+        notes=_notes(wall, alcove),
+        windows=window_cuts(shape, outline, alcove.tub, shop),
         scribe=scribe(outline),
         sizes=sizes,
-        notches=notch_cuts(shape, outline, shop),
-        top=_top_edge(shape, top),
+        notches=notch_cuts(shape, outline, alcove.tub, shop),
+        top=_top_edge(shape, alcove.top),
     )
 
 
@@ -206,7 +207,7 @@ def _top_edge(shape: WallShape, top: Top) -> TopEdge:
     return "trim" if top.finish == "trim" else "finished"
 
 
-def _notes(wall: PlannedWall) -> tuple[str, ...]:
+def _notes(wall: PlannedWall, alcove: Alcove) -> tuple[str, ...]:
     shape = wall.shape
     stations = () if shape.corner is None else shape.right
     if shape.corner == "left":
@@ -217,4 +218,5 @@ def _notes(wall: PlannedWall) -> tuple[str, ...]:
         first = "widths were taped from the hung back panel: check each hole from it too"
     else:
         first = "re-tape the width and each hole from the hung back panel before cutting"
-    return (first, *correction_notes(shape, wall.neighbours))
+    apart = (APART,) if shape.wall in alcove.judged_apart else ()
+    return (*apart, first, *correction_notes(shape, wall.neighbours))

@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 Tub = Literal["stays", "new", "base", "floor"]
 """What the panels stand on; `floor` is a bare floor without tub or base."""
+FALLS_TO: Final[dict[Tub, str]] = {
+    "stays": "the tub",
+    "new": "the tub",
+    "base": "the base",
+    "floor": "the drain",
+}
+"""Where sills, seats and caps shed their water. Common practice."""
 WallName = Literal["back", "plumbing", "far end"]
 Hand = Literal["none", "left", "right"]
 Edge = Literal["top", "left", "right", "inner", "outer", "bottom", "leg", "notch"]

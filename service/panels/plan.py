@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from service.panels.blocking import blocking
 from service.panels.check import check_alcove
+from service.panels.closures import apart_cautions
 from service.panels.doors import door_cautions, finished_openings
 from service.panels.ends import end_advice
 from service.panels.flatness import flat_spots
@@ -149,6 +150,7 @@ def _warnings(
     alcove: Alcove, laid: _Laid, layout: Layout | None, shop: Practice
 ) -> tuple[Caution, ...]:
     return (
+        *apart_cautions(alcove),
         *room_cautions(laid.walls, shop),
         *top_cautions(alcove, laid.outlines, shop),
         *zone_cautions(alcove, shop),

@@ -157,8 +157,8 @@ class Window:
     """A window or niche inside the alcove: its opening, from the plumb line and the level line.
 
     `left` and `right` are places from the plumb line, left negative; `depth_mm` from the finished
-    plane to the window frame or the niche's back, `fall_mm` how much the sill falls towards the tub
-    over that depth.
+    plane to the window frame or the niche's back, `fall_mm` how much the sill falls into the
+    alcove over that depth.
     """
 
     name: str
@@ -330,7 +330,10 @@ class Change:
 
 @dataclass(frozen=True)
 class Alcove:
-    """The whole job, as the calculator takes it."""
+    """The whole job, as the calculator takes it.
+
+    `judged_apart` are the walls whose sizes were not held against those of one another.
+    """
 
     name: str
     scope: str
@@ -345,6 +348,7 @@ class Alcove:
     tub: Tub = "stays"
     bonding: Bonding = "tape and bead"
     changes: tuple[Change, ...] = ()
+    judged_apart: tuple[WallName, ...] = ()
 
     def wall(self, name: WallName) -> WallShape | None:
         """The wall of this name, if it is part of the job."""

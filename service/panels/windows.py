@@ -1,6 +1,6 @@
 """Windows and niches: the opening in the sheet and the pieces that line it.
 
-Common practice: the sheet is cut flush with the reveal; sill first, falling towards the tub, then
+Common practice: the sheet is cut flush with the reveal; sill first, falling into the alcove, then
 the head, then both jambs between them. Each piece ends a joint short of the window frame and
 covers the cut edge of the sheet. A niche gets its back first, and the other pieces stand on it.
 """
@@ -14,7 +14,7 @@ from shapely.geometry import Polygon, box
 
 from service.panels.guillotine import Piece
 from service.panels.openings import Liner, WindowCut
-from service.panels.places import Point
+from service.panels.places import FALLS_TO, Point
 from service.panels.problem import PlanError
 from service.panels.sizes import mark, width
 
@@ -23,19 +23,22 @@ if TYPE_CHECKING:
 
     from service.panels.openings import NotchCut
     from service.panels.outline import Outline
+    from service.panels.places import Tub
     from service.panels.practice import Practice
     from service.panels.walls import WallShape, Window
 
 
-def window_cuts(shape: WallShape, outline: Outline, shop: Practice) -> tuple[WindowCut, ...]:
-    """The window openings of one panel, each with its liners.
+def window_cuts(
+    shape: WallShape, outline: Outline, tub: Tub, shop: Practice
+) -> tuple[WindowCut, ...]:
+    """The window openings of one panel, each with its liners; sills fall to what it stands on.
 
     Raises
     ------
     PlanError
         An opening that does not lie inside the panel with the least web all round.
     """
-    return tuple(_cut(shape, window, outline, shop) for window in shape.windows)
+    return tuple(_cut(shape, window, outline, tub, shop) for window in shape.windows)
 
 
 def liner_pieces(cuts: Iterable[WindowCut | NotchCut]) -> list[Piece]:
@@ -50,7 +53,7 @@ def liner_pieces(cuts: Iterable[WindowCut | NotchCut]) -> list[Piece]:
     ]  # fmt: skip
 
 
-def _cut(shape: WallShape, window: Window, outline: Outline, shop: Practice) -> WindowCut:
+def _cut(shape: WallShape, window: Window, outline: Outline, tub: Tub, shop: Practice) -> WindowCut:
     sign = -1 if shape.corner == "left" else 1
     xs = sorted(outline.plumb_x_mm + sign * side.mm for side in (window.left, window.right))
     top, low = window.head.mm + outline.level_y_mm, window.sill.mm + outline.level_y_mm
@@ -71,17 +74,19 @@ def _cut(shape: WallShape, window: Window, outline: Outline, shop: Practice) -> 
         from_top=mark(top),
         width=mark(xs[1] - xs[0]),
         height=mark(low - top),
-        liners=_liners(xs[1] - xs[0], low - top, window, shop),
+        liners=_liners(xs[1] - xs[0], low - top, window, tub, shop),
         notes=(
             "drill the inside corners first: a square corner cracks",
-            "the sill falls towards the tub; seal its inner edge before the jambs stand",
+            f"the sill falls towards {FALLS_TO[tub]}; seal its inner edge before the jambs stand",
         ),
         kind=window.kind,
         drill=mark(shop["hole.corner_drill"]),
     )
 
 
-def _liners(across: float, down: float, window: Window, shop: Practice) -> tuple[Liner, ...]:
+def _liners(
+    across: float, down: float, window: Window, tub: Tub, shop: Practice
+) -> tuple[Liner, ...]:
     joint, build_up = shop["joint.side"], shop.build_up_mm
     niche = window.kind == "niche"
     # To the new face of the wall, from the window frame less a joint or from the niche's new back.
@@ -94,7 +99,7 @@ def _liners(across: float, down: float, window: Window, shop: Practice) -> tuple
     back = Liner("back", width(length), width(down - 2 * joint), "first; a joint all round")
     return (
         *((back,) if niche else ()),
-        Liner("sill", width(length), width(sill), "falls towards the tub"),
+        Liner("sill", width(length), width(sill), f"falls towards {FALLS_TO[tub]}"),
         Liner("head", width(length), width(deep), "after the sill"),
         Liner("left jamb", width(jamb), width(deep), "between sill and head"),
         Liner("right jamb", width(jamb), width(deep), "between sill and head"),

@@ -64,6 +64,74 @@ def test_a_wall_is_reported_as_the_others_judge_it(walls: list[Path], tmp_path: 
     assert own["right 40"]["status"] == beside["right 40"]["status"] == "conflicts"
 
 
+def test_a_plan_tells_walls_judged_apart_from_walls_judged_together(
+    walls: list[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """From reports of `measure` the panels' command and the papers of the shop say so, and what to
+    do; from those of `check` they do not; and again once one wall was judged anew by itself."""
+    folder = tmp_path / "out"
+    assert _run(walls, folder) == 0
+    together = _planned(folder, capsys)
+    assert main(["check", str(walls[1]), "--out", str(folder)]) == 0
+    one_anew = _planned(folder, capsys)
+    for wall in walls:
+        out = folder / f"{wall.stem}-report.json"
+        assert main(["measure", str(wall), "--out", str(out)]) == 0
+    apart = _planned(folder, capsys)
+
+    for word in ("not judged together", "by its own wall alone"):
+        assert word not in together
+        assert word in one_anew
+        assert word in apart
+    assert "run tapeproof check on the wall files of all walls" in apart.partition("\f")[0]
+
+
+def _planned(folder: Path, capsys: pytest.CaptureFixture[str]) -> str:
+    """What `panels` says of the worked alcove with these reports, then its papers in the shop."""
+    plan = json.loads(PLAN.read_text(encoding="utf-8")) | {"practice": None, "prices": None}
+    for wall in plan["walls"]:
+        wall["reports"] = [f"{wall['wall'].replace(' ', '-')}-report.json"]
+    path = folder / "plan.json"
+    path.write_text(json.dumps(plan), encoding="utf-8")
+    capsys.readouterr()
+    assert main(["panels", str(path)]) == 0
+    pages = [capsys.readouterr().out]
+    for paper in ("cutting-sheets", "install"):
+        pages += [p.extract_text() for p in PdfReader(folder / "panels" / f"{paper}.pdf").pages]
+    return "\f".join(pages)
+
+
+def test_the_walls_of_one_check_have_one_stamp(walls: list[Path], tmp_path: Path) -> None:
+    """Each report names the others, keeps its published schema, and has the stamp of all; it
+    changes with a reading of any of them. A wall measured by itself names none."""
+    _run(walls, tmp_path / "out")
+    first = _judged_with(tmp_path / "out")
+    document = json.loads(walls[2].read_text(encoding="utf-8"))
+    document["readings"][0]["who"] = "B"
+    walls[2].write_text(json.dumps(document), encoding="utf-8")
+    _run(walls, tmp_path / "out")
+    later = _judged_with(tmp_path / "out")
+    assert main(["measure", str(walls[0]), "--out", str(tmp_path / "alone.json")]) == 0
+
+    assert [set(found["walls"]) for found in first] == [
+        {"plumbing", "far end"},
+        {"back", "far end"},
+        {"back", "plumbing"},
+    ]
+    ((one,), (other,)) = ({found["stamp"] for found in found_by} for found_by in (first, later))
+    assert one != other
+    assert json.loads((tmp_path / "alone.json").read_text())["judged_with"] is None
+
+
+def _judged_with(folder: Path) -> list[dict[str, Any]]:
+    found = []
+    for wall in ("back", "plumbing", "far-end"):
+        report = json.loads((folder / f"{wall}-report.json").read_text(encoding="utf-8"))
+        Draft202012Validator(json_schema("report")).validate(report)
+        found.append(report["judged_with"])
+    return found
+
+
 def _sizes(report: Path) -> dict[str, dict[str, Any]]:
     rows = json.loads(report.read_text(encoding="utf-8"))["dimensions"]
     return {row["name"]: row for row in rows}

@@ -108,6 +108,29 @@ def test_a_change_reopens_and_is_said(plan: Path) -> None:
     assert row(plan)["release"]["revision"] == "B"
 
 
+def test_walls_judged_together_later_leave_a_sheet_locked(
+    plan: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Locking a sheet of walls judged apart says so; once they judge each other and its sizes are
+    the same, the revision still holds, and the warning is gone."""
+    found = json.loads(plan.read_text())
+    found["walls"][1]["reports"] = ["plumbing.json"]
+    plan.write_text(json.dumps(found))
+    other = plan.parent / "plumbing.json"
+    other.write_text(json.dumps(report_file("plumbing", [])))
+    assert lock(plan) == EXIT_WRITTEN
+    said = capsys.readouterr().out
+
+    for path in (plan.parent / "back.json", other):
+        judged = {"walls": ["back", "plumbing"], "stamp": "a1"}
+        path.write_text(json.dumps(json.loads(path.read_text()) | {"judged_with": judged}))
+
+    assert "the reports of the back and plumbing walls were not judged together" in said
+    assert row(plan)["release"]["state"] == "released"
+    assert main(["panels", str(plan)]) == EXIT_WRITTEN
+    assert "judged together" not in capsys.readouterr().out
+
+
 def test_a_revision_that_was_edited_is_refused(
     plan: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -6,6 +6,7 @@ package. Goals are stated beside each claim.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from io import BytesIO, StringIO
@@ -15,11 +16,12 @@ import pypdf
 import pytest
 from rich.console import Console
 
-from service.actions.measure import look_at_photos, measure_sights
+from service.actions.measure import alcove_reports, look_at_photos, looked_sights
 from service.example import run_example
 from service.example.job import SEEDS, WALLS, ExampleJob, load_example
 from service.example.scores import Score, score
 from service.files.report import Report, ReportDimension
+from service.files.wall import WallFile
 from vision.measure_wall import Sight
 
 pytestmark = pytest.mark.example
@@ -37,11 +39,11 @@ class Measured:
 
     def retaped(self, seed: int) -> Report:
         """The back wall with the slip taken again by another person."""
-        wall = self.job.walls[seed, self.job.slip.wall]
-        readings = (*wall.readings, self.job.retaped)
-        return measure_sights(
-            wall.model_copy(update={"readings": readings}), self.sights[self.job.slip.wall]
-        )
+        slipped = self.job.slip.wall
+        walls = {wall: self.job.walls[seed, wall] for wall in WALLS}
+        readings = (*walls[slipped].readings, self.job.retaped)
+        walls[slipped] = walls[slipped].model_copy(update={"readings": readings})
+        return _judged(walls, self.sights)[slipped]
 
     def slipped(self, seed: int) -> ReportDimension:
         """The dimension with the planted slip."""
@@ -56,8 +58,7 @@ def measured() -> Measured:
     job = load_example()
     sights = {wall: look_at_photos(job.path(1, wall), job.walls[1, wall]) for wall in WALLS}
     reports = {
-        seed: {wall: measure_sights(job.walls[seed, wall], sights[wall]) for wall in WALLS}
-        for seed in SEEDS
+        seed: _judged({wall: job.walls[seed, wall] for wall in WALLS}, sights) for seed in SEEDS
     }
     return Measured(job, sights, reports)
 
@@ -185,6 +186,33 @@ def test_cutting_sheets_lose_their_warning_only_when_the_slip_is_taped_again(
     assert all(WARNING in page for page in back)
     assert not any(WARNING in page for page in second)
     assert "did you burn an inch?" in said.getvalue()
+
+
+def test_the_example_plans_from_walls_that_judge_each_other(tmp_path: Path) -> None:
+    """Each of its reports names the two other walls, all of one step have one stamp, and neither
+    plan warns that walls were judged apart."""
+    run_example(tmp_path, Console(file=StringIO()))
+
+    stamps = {}
+    for step in ("1-as-first-taped", "2-taped-again"):
+        reports = {
+            wall: json.loads((tmp_path / step / f"{wall}-report.json").read_text())["judged_with"]
+            for wall in WALLS
+        }
+        assert {wall: set(found["walls"]) for wall, found in reports.items()} == {
+            wall: set(WALLS) - {wall} for wall in WALLS
+        }
+        (stamps[step],) = {found["stamp"] for found in reports.values()}
+        plan = json.loads((tmp_path / step / "sheets" / "panels.json").read_text())
+        assert "judged-apart" not in {row["code"] for row in plan["warnings"]}
+    assert len(set(stamps.values())) == 2
+
+
+def _judged(
+    walls: Mapping[str, WallFile], sights: Mapping[str, tuple[Sight, ...]]
+) -> Mapping[str, Report]:
+    """The reports of walls that judge each other."""
+    return alcove_reports([looked_sights(file, sights[wall]) for wall, file in walls.items()])
 
 
 def _pages(path: Path) -> list[str]:

@@ -37,7 +37,9 @@ def job(tmp_path: Path) -> Path:
         shutil.copy(EXAMPLE / name, tmp_path)
     for wall in WALLS:
         rows = [proved_row(k, mm) for k, mm in truth["walls"][wall]["dimensions"].items()]
-        (tmp_path / f"{wall}-report.json").write_text(json.dumps(report_file(wall, rows)))
+        judged_with = {"walls": [other for other in WALLS if other != wall], "stamp": "a1"}
+        report = report_file(wall, rows, judged_with=judged_with)
+        (tmp_path / f"{wall}-report.json").write_text(json.dumps(report))
     return tmp_path / "plan.json"
 
 

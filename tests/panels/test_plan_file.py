@@ -146,6 +146,59 @@ def test_a_wall_may_be_given_by_its_report_alone(job: Path) -> None:
     assert printed == [mark.how for mark in worked_plan().panels[0].marks]
 
 
+TOGETHER, LATER = ({"walls": ["other"], "stamp": stamp} for stamp in ("a1", "b2"))
+
+
+@pytest.mark.parametrize(
+    ("judged_with", "apart"),
+    [
+        ({"back": TOGETHER, "plumbing": TOGETHER, "far end": TOGETHER}, ()),
+        ({"back": TOGETHER, "plumbing": TOGETHER}, ()),
+        ({"back": None}, ()),
+        ({"back": None, "plumbing": None}, ("back", "plumbing")),
+        ({"back": TOGETHER, "plumbing": None}, ("back", "plumbing")),
+        ({"back": TOGETHER, "far end": LATER}, ("back", "far end")),
+    ],
+)
+def test_walls_judged_apart_are_told(
+    job: Path, judged_with: dict[str, Any], apart: tuple[str, ...]
+) -> None:
+    """Two reports or more that are not of one judgement: the plan says which walls and what to do,
+    and each of their sheets that it was checked by its own wall alone."""
+    for wall, with_which in judged_with.items():
+        report = report_file(wall, [], judged_with=with_which)
+        (job.parent / f"{wall}.json").write_text(json.dumps(report))
+
+    def give_reports(plan: dict[str, Any]) -> None:
+        for wall in plan["walls"]:
+            if wall["wall"] in judged_with:
+                wall["reports"] = [f"{wall['wall']}.json"]
+
+    plan = plan_only(edited(job, give_reports))
+
+    told = [warning for warning in plan.warnings if warning.code == "judged-apart"]
+    assert len(told) == bool(apart)
+    for warning in told:
+        assert " and ".join(apart) in warning.text
+        assert "run tapeproof check on the wall files of all walls" in warning.do
+    noted = [p.wall for p in plan.panels if any("by its own wall alone" in n for n in p.notes)]
+    assert sorted(noted) == sorted(apart)
+
+
+def test_a_report_from_before_says_nothing_of_its_judgement(job: Path) -> None:
+    """One without the field counts as of a wall judged by itself."""
+    for wall in ("back", "plumbing"):
+        report = report_file(wall, [])
+        assert "judged_with" not in report
+        (job.parent / f"{wall}.json").write_text(json.dumps(report))
+
+    def give_reports(plan: dict[str, Any]) -> None:
+        for wall in plan["walls"][:2]:
+            wall["reports"] = [f"{wall['wall']}.json"]
+
+    assert plan_only(edited(job, give_reports)).warnings[0].code == "judged-apart"
+
+
 def test_an_open_gate_flag_is_not_believed(job: Path) -> None:
     """A report that calls its gate open while a size conflicts releases nothing."""
     rows = [dimension(name, text) for name, text in BACK.items()]

@@ -15,6 +15,7 @@ from shapely.geometry import Polygon, box
 
 from service.documents.panel_files import panel_dxf
 from service.panels.model import Plan
+from service.panels.places import Tub
 from service.panels.plan import plan_panels
 from service.panels.problem import PlanError
 from service.panels.walls import (
@@ -28,6 +29,7 @@ from service.panels.walls import (
     StockSheet,
     Top,
     WallShape,
+    Window,
 )
 from tests.panels.worked_alcove import inch, shipped_practice
 from tests.support.dxf_reader import entities
@@ -266,6 +268,30 @@ def test_a_bare_floor_has_the_floors_joint_and_its_own_word() -> None:
     plan = plan_panels(alcove, shop)
     assert plan.panels[0].box.height.text == "60 1/2"
     assert "bare-floor" in {w.code for w in plan.warnings}
+
+
+@pytest.mark.parametrize(
+    ("tub", "place"),
+    [("stays", "the tub"), ("new", "the tub"), ("base", "the base"), ("floor", "the drain")],
+)
+def test_what_sheds_water_falls_to_what_is_there(tub: Tub, place: str) -> None:
+    """Sill, seat, curb cap and low wall's cap fall towards the tub, and where there is none
+    towards the base or the drain; nothing speaks of a tub that is not there."""
+    window = Window("w", size("-6"), size("6"), size("10"), size("34"), depth_mm=4 * INCH)
+    seat = Obstacle("seat", "seat", left=size("14"), head=size("42"), depth_mm=15 * INCH)
+    curb = Obstacle("curb", "curb", right=size("-20"), head=size("56"), depth_mm=4 * INCH)
+    shape = back(seat, curb, windows=(window,))
+    low = end(low_top=LowTop(size("24"), 4.5 * INCH))
+
+    plan = planned(shape, low, tub=tub)
+
+    pieces = [piece for panel in plan.panels for cut in panel.windows for piece in cut.liners]
+    pieces += [piece for panel in plan.panels for cut in panel.notches for piece in cut.liners]
+    falls = [piece for piece in pieces if "falls" in piece.how]
+    notes = [note for cut in plan.panels[0].windows for note in cut.notes if "falls" in note]
+    assert [piece.name for piece in falls] == ["sill", "top", "cap", "cap"]
+    assert len(notes) == 1
+    assert all(f"falls towards {place}" in words for words in (*(p.how for p in falls), *notes))
 
 
 def test_the_joint_round_a_soffit_is_sealed() -> None:

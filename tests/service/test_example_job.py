@@ -190,6 +190,7 @@ def test_the_plan_is_the_commands_plan(example: Example, tmp_path: Path) -> None
 
     by_command = panels_file(plan_only(tmp_path / "check" / "plan.json"))
     assert plan == json.loads(by_command.model_dump_json(by_alias=True))
+    assert "judged-apart" not in {warning["code"] for warning in plan["warnings"]}
 
 
 def test_a_slip_keeps_its_panel_from_the_saw(example: Example) -> None:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from service.actions.measure.across import judged_across
 from service.actions.measure.alcove import CheckedAlcove, check_alcove, plan_wall, wall_name
 from service.actions.measure.check_file import check_file
-from service.actions.measure.report import judged_across
 from service.actions.measure.wall import LookedWall, looked_wall, report_on
 from service.documents.cross_check import cross_check_csv
 from service.documents.pdf.cross_check import cross_check_pdf
@@ -21,12 +21,10 @@ from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_whole
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CrossCheck
-from service.measuring.limits import Limits
 from service.measuring.release.facts import Override
 from service.measuring.slips import INSTALLER_BOOK, SlipBook
 
 PAPERS = ("check.json", "check.csv", "check.pdf")
-_LIMITS = Limits()
 
 
 @dataclass(frozen=True)
@@ -88,12 +86,11 @@ def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta)
 
 
 def _reports(checked: CheckedAlcove, walls: Sequence[LookedWall]) -> dict[str, bytes]:
-    made = {}
-    for wall in walls:
-        name = wall_name(wall)
-        report = judged_across(report_on(wall), wall.readings, checked.judged[name], _LIMITS)
-        made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
-    return made
+    own = {wall_name(wall): report_on(wall) for wall in walls}
+    return {
+        f"{name.replace(' ', '-')}-report.json": json_text(report).encode()
+        for name, report in judged_across(own, walls, checked).items()
+    }
 
 
 def _book(path: Path) -> SlipBook:

@@ -89,19 +89,6 @@ def report_of(measured: Measured, limits: Limits) -> Report:
     )
 
 
-def judged_across(
-    report: Report, readings: Sequence[Reading], judgement: Judgement, limits: Limits
-) -> Report:
-    """A wall's report with its sizes as the whole alcove judges them: by the next wall as well."""
-    return report.model_copy(
-        update={
-            "dimensions": size_rows(judgement),
-            "readings": reading_rows(readings, judgement),
-            "gate": gate_row(judgement, limits),
-        }
-    )
-
-
 def size_rows(judgement: Judgement) -> tuple[ReportDimension, ...]:
     """Every size as it was judged."""
     return tuple(_dimension(found) for found in judgement.dimensions)

@@ -9,16 +9,15 @@ from dataclasses import dataclass
 from threading import Lock
 from typing import Final
 
+from service.actions.measure.across import judged_across
 from service.actions.measure.alcove import CheckedAlcove, check_alcove
 from service.actions.measure.asked import lens_profile, readings_of, wall_request
 from service.actions.measure.lens_of_wall import profiles_of
-from service.actions.measure.report import judged_across
 from service.actions.measure.wall import LookedWall, PhotoPart, looked_at, photo_part, report_on
 from service.errors import ServiceError
 from service.files.lens_profile import LensProfileFile
 from service.files.report import Report
 from service.files.wall import WallFile
-from service.measuring.limits import Limits
 from service.measuring.release.facts import Override
 from service.store.new_job import wall_around
 from service.store.rows import Acting, JobRow, PhotoRow, WallName, WallRow
@@ -29,7 +28,6 @@ from vision.measure_wall import LensProfile, Sight
 from vision.measure_wall.record import sight_from_record
 
 _KEPT: Final = 256
-_LIMITS: Final = Limits()
 _SEEN_KEPT: Final = 12
 """Photos of a wall that stay adjusted in memory: those of the jobs that are worked on now."""
 
@@ -114,7 +112,7 @@ class WallReports:
         Raises
         ------
         Refusal
-            As `measure_sights`.
+            As `looked_at`.
         """
         request = wall_request(stored.file, stored.profiles)
         with self._lock:
@@ -143,11 +141,11 @@ class WallReports:
         check = self._judged(job, walls)
         if check.checked is None:
             return found
-        for name, looked in check.looked.items():
-            report, judged = found[name], check.checked.judged[name]
-            if isinstance(report, Report):
-                found[name] = judged_across(report, looked.readings, judged, _LIMITS)
-        return found
+        reports: dict[str, Report] = {
+            name: report for name, report in found.items() if isinstance(report, Report)
+        }
+        judged = judged_across(reports, list(check.looked.values()), check.checked)
+        return {name: judged.get(name, report) for name, report in found.items()}
 
     def save(self, store: Store, acting: Acting) -> None:
         """Write down what was worked out since; for after the answers, not on their way."""

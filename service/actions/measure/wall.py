@@ -182,11 +182,10 @@ def look_at_photos(path: Path, wall: WallFile) -> tuple[Sight, ...]:
     return tuple(_look(path, index, photo.file) for index, photo in enumerate(wall.photos))
 
 
-def measure_sights(wall: WallFile, sights: Sequence[Sight]) -> Report:
-    """The report of a wall whose photos, in the file's order, have been looked at."""
+def looked_sights(wall: WallFile, sights: Sequence[Sight]) -> LookedWall:
+    """A wall whose photos, in the file's order, have been looked at; errors as `looked_at`."""
     request = wall_request(wall)
-    part = photo_part(request, sights)
-    return report_on(looked_at(wall, request, sights, readings_of(wall), part))
+    return looked_at(wall, request, sights, readings_of(wall), photo_part(request, sights))
 
 
 def report_on(looked: LookedWall) -> Report:

@@ -44,6 +44,15 @@ class PlannedFiles:
     written: tuple[Path, ...]
 
 
+@dataclass(frozen=True)
+class LockedSheet:
+    """The revision that a sheet was locked as, the file it is kept in, and the plan it is of."""
+
+    revision: Revision
+    kept: Path
+    plan: Plan
+
+
 def plan_file(
     path: Path, out: Path, *, printed_on: str = "", paper: Paper = "letter", revision: str = "A"
 ) -> PlannedFiles:
@@ -81,7 +90,7 @@ def plan_only(path: Path) -> Plan:
     return _loaded(path).plan
 
 
-def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> tuple[Revision, Path]:
+def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
     """Lock the sheet of a wall as its next revision, in the file that PLAN.json names for it.
 
     Parameters
@@ -116,7 +125,7 @@ def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> tuple[Revision
     target = path.parent / release.locked
     rows = LockedFile(revisions=tuple(revision_row(found) for found in (*loaded.locked, new)))
     write_whole(target, json_text(rows).encode())
-    return new, target
+    return LockedSheet(new, target, loaded.plan)
 
 
 @dataclass(frozen=True)
