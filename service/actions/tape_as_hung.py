@@ -77,8 +77,7 @@ def _size(name: str, body: AsHungBody) -> dict[str, Any]:
     return {
         "name": name,
         "kind": "distance",
-        "from": f"{name}, plumb",
-        "to": f"{name}, face",
+        "from": None,
         "role": "offset",
         "side": "inner",
         "down": body.down,

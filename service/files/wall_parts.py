@@ -193,7 +193,12 @@ class Dimension(InputModel):
         description="distance: straight line in space; dx, dy: in the wall frame; to_line: signed "
         "perpendicular, positive on the left of the line from its first to its second mark.",
     )
-    from_: Name = Field(alias="from", description="The mark it starts at.")
+    from_: Name | None = Field(
+        default=None,
+        alias="from",
+        description="The mark it starts at; left out with all other marks where it is in no photo "
+        "and its role says what it is.",
+    )
     to: Name | None = Field(default=None, description="The mark it ends at; not for to_line.")
     line: MarkPair | None = Field(default=None, description="Two marks; for to_line only.")
     role: Role | None = Field(
@@ -225,7 +230,7 @@ class Dimension(InputModel):
     @property
     def points(self) -> tuple[str, ...]:
         """Every mark this dimension is made of."""
-        return (self.from_, *((self.to,) if self.to else ()), *(self.line or ()))
+        return tuple(name for name in (self.from_, self.to, *(self.line or ())) if name is not None)
 
 
 class Instrument(InputModel):

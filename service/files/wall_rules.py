@@ -104,6 +104,9 @@ def check_dimensions(dimensions: Sequence[Dimension]) -> None:
     refuse_doubles("dimensions", "name", [dimension.name for dimension in dimensions])
     for index, dimension in enumerate(dimensions):
         field = f"dimensions[{index}]"
+        if dimension.from_ is None:
+            _check_without_marks(field, dimension)
+            continue
         needed, other = ("line", "to") if dimension.kind == "to_line" else ("to", "line")
         if getattr(dimension, needed) is None:
             misplaced(f"{field}.{needed}", f"is missing; a {dimension.kind} needs it")
@@ -112,6 +115,14 @@ def check_dimensions(dimensions: Sequence[Dimension]) -> None:
         points = dimension.points
         if len(set(points)) < len(points):
             misplaced(field, f"expected different marks, not {', '.join(map(repr, points))}")
+
+
+def _check_without_marks(field: str, dimension: Dimension) -> None:
+    """What a size is must be told by its marks, or by its role."""
+    if dimension.role is None:
+        misplaced(f"{field}.from", "is missing; only a size with a role can do without marks")
+    if dimension.points:
+        misplaced(f"{field}.from", f"is missing, though {dimension.points[0]!r} is there")
 
 
 def check_marks(

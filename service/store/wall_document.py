@@ -203,6 +203,7 @@ def sizes_known_by_name(around: WallAround, facts: Facts) -> tuple[Size, ...]:
     named = [
         Named(row["name"], row["from"], row.get("to"), _pair(row.get("line")))
         for row in facts["dimensions"].values()
+        if row["from"] is not None
     ]
     found = sizes_of_names(around.name, named, _pair(facts["level"]), _pair(facts["plumb"]))
     return found.sizes
@@ -270,8 +271,8 @@ def _dimension(row: Mapping[str, Any], marked: set[str]) -> Mapping[str, Any]:
 
 
 def _points(row: Mapping[str, Any]) -> list[str]:
-    to, line = row.get("to"), row.get("line")
-    return [row["from"], *([to] if to else []), *(line or [])]
+    names = (row["from"], row.get("to"), *(row.get("line") or ()))
+    return [name for name in names if name is not None]
 
 
 def _checked(document: dict[str, Any]) -> WallFile | None:

@@ -107,6 +107,12 @@ def test_readings_alone_are_a_wall(tmp_path: Path) -> None:
         ("dimensions[1].line", "missing", lambda v: v["dimensions"][1].pop("line")),
         ("dimensions[1].to", "has none", lambda v: v["dimensions"][1].update(to="q")),
         ("dimensions[0]", "different marks", lambda v: v["dimensions"][0].update(to="p")),
+        ("dimensions[0].from", "with a role", lambda v: v["dimensions"][0].pop("from")),
+        (
+            "dimensions[0].from",
+            "though 'q' is there",
+            lambda v: (v["dimensions"][0].pop("from"), v["dimensions"][0].update(role="depth")),
+        ),
         ("dimensions[1].name", "'wide'", lambda v: v["dimensions"][1].update(name="wide")),
         ("dimensions[0].kind", "'distance'", lambda v: v["dimensions"][0].update(kind="length")),
         ("readings[0].dimension", "'high'", lambda v: v["readings"][0].update(dimension="high")),

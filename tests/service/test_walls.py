@@ -260,6 +260,29 @@ def test_a_size_says_what_it_is_of_the_alcove(client: TestClient, wall: dict[str
     assert "where the height is taken" in lacking.json()["detail"]
 
 
+def test_a_size_that_no_photo_shows_needs_no_marks(
+    client: TestClient, wall: dict[str, Any]
+) -> None:
+    """What a size is can be told by its role alone: no photo is asked for its points, and its
+    reading closes with the others. Without a role it is refused."""
+    path = f"/api/walls/{wall['id']}/dimensions"
+    refused = client.put(f"{path}/sill", json={"kind": "distance"}, headers=ANY)
+    for name, role in (("floor", "line to floor"), ("ceiling", "line to ceiling")):
+        client.put(f"{path}/{name}", json={"role": role}, headers=ANY)
+    kept = client.put(f"{path}/room", json={"role": "floor to ceiling"}, headers=ANY).json()
+    values = {"floor": "81 1/16", "ceiling": "14", "room": "95 1/16"}
+    for name, value in values.items():
+        take(client, wall, id=name, dimension=name, value=value)
+    check = client.get(f"/api/jobs/{wall['job']}/check").json()
+    closures = next(row for row in check["walls"] if row["name"] == "back")["closures"]
+
+    assert (refused.status_code, refused.json()["field"]) == (422, "from")
+    assert kept["marks_wanted"] == wall["marks_wanted"]
+    assert [(c["name"], c["closes"]) for c in closures if c["closes"] is not None] == [
+        ("back: floor to ceiling across the line", True)
+    ]
+
+
 def test_a_reading_says_what_the_tape_touched(client: TestClient, wall: dict[str, Any]) -> None:
     """The surface of a reading is kept; one that is not its size's own is refused."""
     path = f"/api/walls/{wall['id']}/dimensions/left 16"

@@ -6,7 +6,7 @@ import numpy as np
 
 from service.files.lens_profile import LensProfileFile
 from service.files.wall import WallFile
-from service.files.wall_parts import Card, Dimension, Instrument, Mark, Rectangle, StraightLine
+from service.files.wall_parts import Card, Instrument, Mark, Rectangle, StraightLine
 from service.files.wall_parts import Reading as FileReading
 from service.lengths import parse_length, parse_station
 from service.measuring.instruments import Instrument as UsedInstrument
@@ -57,7 +57,11 @@ def wall_request(wall: WallFile, profiles: tuple[LensProfile, ...] = ()) -> Wall
         lines=tuple(_line(line) for line in wall.lines),
         level=wall.level,
         plumb=wall.plumb,
-        sizes=tuple(_size(dimension) for dimension in wall.dimensions),
+        sizes=tuple(
+            SizeRequest(size.name, size.kind, size.from_, size.to, size.line)
+            for size in wall.dimensions
+            if size.from_ is not None
+        ),
         datum_card=wall.datum_card,
         profiles=profiles,
     )
@@ -118,12 +122,6 @@ def _line(line: StraightLine) -> LineRequest:
         direction_u_rad=line.direction_u_mm_per_m / 1000,
         standoff_mm=line.standoff_mm,
         standoff_u_mm=line.standoff_u_mm or 0.0,
-    )
-
-
-def _size(dimension: Dimension) -> SizeRequest:
-    return SizeRequest(
-        dimension.name, dimension.kind, dimension.from_, dimension.to, dimension.line
     )
 
 

@@ -27,7 +27,7 @@ def wall_sizes(wall: WallFile) -> WallSizes:
     ]
     if roles:
         return WallSizes(name, tuple(roles), corner)
-    named = [Named(d.name, d.from_, d.to, d.line) for d in wall.dimensions]
+    named = [Named(d.name, d.from_, d.to, d.line) for d in wall.dimensions if d.from_ is not None]
     return sizes_of_names(name, named, wall.level, wall.plumb)
 
 

@@ -82,7 +82,12 @@ class DimensionBody(InputModel):
         default=None, description="Another name for it; its readings stay with it."
     )
     kind: Literal["distance", "dx", "dy", "to_line"] = "distance"
-    from_: Name = Field(alias="from", examples=["left 16"])
+    from_: Name | None = Field(
+        default=None,
+        alias="from",
+        examples=["left 16"],
+        description="Left out, with to and line, where it is in no photo and has a role.",
+    )
     to: Name | None = Field(default=None, examples=["right 16"])
     line: MarkPair | None = Field(default=None, description="For to_line; positive on its left.")
     role: Role | None = Field(default=None, description="What size of the alcove it is.")

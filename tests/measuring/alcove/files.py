@@ -30,8 +30,7 @@ def wall_documents(slip: str = "28 1/16") -> dict[str, dict[str, Any]]:
 
 def _dimension(size: Size) -> dict[str, Any]:
     name = size.name.removeprefix(f"{size.wall} ")
-    row: dict[str, Any] = {"name": name, "from": f"{name} a", "to": f"{name} b"}
-    row["role"] = str(size.role)
+    row: dict[str, Any] = {"name": name, "role": str(size.role)}
     for key in ("side", "surface", "fixture", "count"):
         value = getattr(size, key)
         if value is not None:
