@@ -338,7 +338,7 @@ def _print_apart(plan: Plan) -> None:
     """Of a plan's warnings the one that is about the files it was given, not about the room."""
     for caution in plan.warnings:
         if caution.code == "judged-apart":
-            _print(f"{caution.text}: {caution.do}\n")
+            _print(f"{caution.text}; {caution.do}\n")
 
 
 def _print(text: str) -> None:

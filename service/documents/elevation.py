@@ -15,21 +15,24 @@ from service.documents.drawing import (
     Primitive,
     Text,
     bounds,
+    estimated_width,
     on_layers,
     shifted,
 )
 from service.documents.panel_views import panel_shape
+from service.documents.release_words import plan_override_lines
 from service.documents.wording import NOT_FOR_CUTTING, inches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from service.panels.model import Panel
+    from service.panels.model import Panel, Plan
 
 _GAP: Final = 5.0
 """Between neighbouring panels, in text heights: the corners are drawn open, not as joints."""
 _NAME: Final = 5.2
 _SIZE: Final = 2.2
+_LEADING: Final = 1.8
 
 
 def panel_elevation(panel: Panel, text_mm: float) -> Drawing:
@@ -84,3 +87,39 @@ def alcove_elevation(panels: Sequence[Panel], text_mm: float) -> Drawing:
         at = Place((box.left + box.right) / 2, box.bottom - 2.5 * text_mm)
         drawn.append(Text(Layer.WARNING, at, NOT_FOR_CUTTING, text_mm, bold=True))
     return tuple(drawn)
+
+
+def whole_elevation(plan: Plan, text_mm: float) -> Drawing:
+    """The unfolded alcove as a page of its own: below it who let what stand, as on every page."""
+    drawn = alcove_elevation(plan.panels, text_mm)
+    box = bounds(drawn)
+    told = [
+        line
+        for words in plan_override_lines(plan)
+        for line in _lines(f"let stand: {words}", box.width, text_mm)
+    ]
+    rows = (
+        Text(
+            Layer.NOTE,
+            Place(box.left, box.bottom - (_LEADING * row + 1.5) * text_mm),
+            line,
+            text_mm,
+            across="left",
+            upright="top",
+            bold=True,
+        )
+        for row, line in enumerate(told)
+    )
+    return (*drawn, *rows)
+
+
+def _lines(words: str, width_mm: float, text_mm: float) -> list[str]:
+    """Words broken into lines that are no wider than the drawing; a word too long stays whole."""
+    lines: list[str] = []
+    for word in words.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and estimated_width(longer, text_mm, bold=True) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines

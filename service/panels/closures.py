@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from service.panels.practice import Practice
     from service.panels.walls import Alcove, Fixture, Region, Side, Station, WallShape
 
-APART: Final = "its sizes were checked by its own wall alone, not by the other walls"
+APART: Final = "its sizes were judged by their own wall alone, not by the other walls"
 
 
 def apart_cautions(alcove: Alcove) -> tuple[Caution, ...]:
@@ -33,8 +33,8 @@ def apart_cautions(alcove: Alcove) -> tuple[Caution, ...]:
     names = f"{', '.join(apart[:-1])} and {apart[-1]}"
     text = (
         f"the reports of the {names} walls were not judged together: a slip that only another wall "
-        "shows, in a corner's height, the front opening or a height to floor or ceiling, is still "
-        "hidden in sizes that pass"
+        "shows, in a corner's height, the front opening or a height to floor or ceiling, would "
+        "stay hidden in sizes that pass"
     )
     do = f"run {COMMAND} check on the wall files of all walls, and plan from the reports it writes"
     return (Caution("judged-apart", text, None, do),)

@@ -79,7 +79,7 @@ def test_a_plan_tells_walls_judged_apart_from_walls_judged_together(
         assert main(["measure", str(wall), "--out", str(out)]) == 0
     apart = _planned(folder, capsys)
 
-    for word in ("not judged together", "by its own wall alone"):
+    for word in ("not judged together", "by their own wall alone"):
         assert word not in together
         assert word in one_anew
         assert word in apart

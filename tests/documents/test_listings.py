@@ -5,11 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from io import BytesIO
-from typing import TYPE_CHECKING
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+from xml.etree.ElementTree import fromstring
 
 import pytest
 from pypdf import PdfReader
 
+from service.actions.plan import elevation_svg
+from service.documents.drawing import Text, bounds
+from service.documents.elevation import alcove_elevation, whole_elevation
 from service.documents.order import order_csv
 from service.documents.pdf.customer_elevation import customer_elevation_pdf
 from service.documents.pdf.estimate import estimate_pdf
@@ -30,6 +35,7 @@ if TYPE_CHECKING:
     from service.panels.places import Tub
 
 META = DocumentMeta("B", "2026-01-02", "letter", "abc123")
+SVG: Final = "{http://www.w3.org/2000/svg}"
 MAKERS = (order_list_pdf, install_sheet_pdf, customer_elevation_pdf)
 
 
@@ -154,6 +160,33 @@ def test_an_override_is_in_the_order_file() -> None:
     assert "back wall: left 40: override by C: notched there" in last
 
 
+def test_an_override_is_below_the_elevation_of_the_alcove() -> None:
+    """It is drawn, and said to whoever cannot see the drawing; without one neither is there."""
+    told = "let stand: back wall: left 40: override by C: notched there"
+    root = fromstring(elevation_svg(_with_override()))
+    drawn = [text for node in root.iter(f"{SVG}text") if (text := node.text)]
+
+    assert told in drawn
+    assert told in (root.findtext(f"{SVG}desc") or "")
+    assert b"let stand" not in elevation_svg(alcove_plan())
+
+
+def test_a_long_reason_is_no_wider_than_the_elevation() -> None:
+    """It goes on in lines below one another, within the drawing, and no word is lost."""
+    reason = "the plaster bulges there and the owner wants it left as it is " * 6
+    plan = _with_override(reason=reason)
+    text_mm = 25.0
+    walls = bounds(alcove_elevation(plan.panels, text_mm))
+    page = whole_elevation(plan, text_mm)
+    rows = [item for item in page if isinstance(item, Text) and item.at.y < walls.bottom]
+
+    assert len(rows) > 2
+    assert " ".join(row.text for row in rows).endswith(" ".join(reason.split()))
+    assert bounds(page).width == pytest.approx(walls.width)
+    gaps = [upper.at.y - lower.at.y for upper, lower in pairwise(rows)]
+    assert min(gaps) > text_mm
+
+
 def test_very_many_overrides_leave_room_for_the_paper() -> None:
     """Past what a page can carry it says where the rest is, and every row is still there."""
     words = words_of(order_list_pdf(_with_override(60), META))
@@ -197,12 +230,11 @@ def test_same_plan_same_bytes(maker: Callable[[Plan, DocumentMeta], bytes]) -> N
     assert maker(alcove_plan(), META) == maker(alcove_plan(), META)
 
 
-def _with_override(count: int = 1, plan: Plan | None = None) -> Plan:
+def _with_override(count: int = 1, plan: Plan | None = None, reason: str = "notched there") -> Plan:
     """The plan with so many sizes of its back panel let stand."""
     plan = plan or alcove_plan()
-    size = SheetSize(
-        "left 40", mark(740.0), 0.5, "left 40", "override", "override by C: notched there", "", ""
-    )
+    note = f"override by C: {reason}"
+    size = SheetSize("left 40", mark(740.0), 0.5, "left 40", "override", note, "", "")
     back = replace(plan.panels[0], sizes=(size,) * count)
     assert back.wall == "back"
     return replace(plan, panels=(back, *plan.panels[1:]))

@@ -164,7 +164,7 @@ def test_walls_judged_apart_are_told(
     job: Path, judged_with: dict[str, Any], apart: tuple[str, ...]
 ) -> None:
     """Two reports or more that are not of one judgement: the plan says which walls and what to do,
-    and each of their sheets that it was checked by its own wall alone."""
+    and each of their sheets that it was judged by its own wall alone."""
     for wall, with_which in judged_with.items():
         report = report_file(wall, [], judged_with=with_which)
         (job.parent / f"{wall}.json").write_text(json.dumps(report))
@@ -181,7 +181,7 @@ def test_walls_judged_apart_are_told(
     for warning in told:
         assert " and ".join(apart) in warning.text
         assert "run tapeproof check on the wall files of all walls" in warning.do
-    noted = [p.wall for p in plan.panels if any("by its own wall alone" in n for n in p.notes)]
+    noted = [p.wall for p in plan.panels if any("by their own wall alone" in n for n in p.notes)]
     assert sorted(noted) == sorted(apart)
 
 

@@ -6,7 +6,7 @@ import hashlib
 from functools import partial
 from typing import TYPE_CHECKING
 
-from service.documents.elevation import alcove_elevation
+from service.documents.elevation import whole_elevation
 from service.documents.order import order_csv
 from service.documents.panel_files import panel_dxf, panel_svg
 from service.documents.pdf.customer_elevation import customer_elevation_pdf
@@ -15,6 +15,7 @@ from service.documents.pdf.estimate import estimate_pdf
 from service.documents.pdf.install_sheet import install_sheet_pdf
 from service.documents.pdf.order_list import order_list_pdf
 from service.documents.pdf.templates import templates_pdf
+from service.documents.release_words import plan_override_lines
 from service.documents.svg import svg
 from service.documents.wording import DocumentMeta, Paper
 from service.files.panels_values import panels_file
@@ -63,6 +64,7 @@ def document_makers(
 
 
 def elevation_svg(plan: Plan) -> bytes:
-    """The panels side by side as their walls meet in the room."""
-    drawing = alcove_elevation(plan.panels, _TEXT_MM)
-    return svg(drawing, plan.job, f"{plan.job}: the panels unfolded", 10.0)
+    """The panels side by side as their walls meet in the room, and who let what stand on them."""
+    told = (f"let stand: {line}" for line in plan_override_lines(plan))
+    description = "; ".join((f"{plan.job}: the panels unfolded", *told))
+    return svg(whole_elevation(plan, _TEXT_MM), plan.job, description, 10.0)
