@@ -18,7 +18,9 @@ from typing import Final
 import numpy as np
 
 from service.measuring.adjustment import Adjustment
+from service.measuring.boxes import EXCHANGED, Boxes, box_rate
 from service.measuring.estimates import Estimate
+from service.measuring.instruments import MM_PER_INCH
 from service.measuring.limits import Limits
 from service.measuring.network import Network
 from service.measuring.reading import Reading
@@ -35,7 +37,7 @@ from service.measuring.slips import (
     take_again,
 )
 from service.measuring.snooping import SetAside, Snooping
-from service.measuring.weighing import Weighed, box_rate, ranked_slips
+from service.measuring.weighing import Weighed, ranked_slips
 
 _NO_RIVAL: Final = 10.0
 """A reading whose best slip is this much less likely (as a logarithm) is no rival any more: rates
@@ -45,6 +47,8 @@ _FAR: Final = 6.0
 """Standard deviations: no reading is so far from the size that it was put down for."""
 _SAME_MM: Final = 0.01
 """Two values no further apart are the same writing, whatever unit it is in."""
+_LONGEST_MM: Final = 20 * 12 * MM_PER_INCH
+"""No size of an alcove is longer: where the rest says so, it is the rest that is off."""
 _PER: Final = 1000.0
 """Rates are per this many readings."""
 
@@ -200,25 +204,37 @@ def _accused(
         if not math.isnan(mm)
     }
     truth = known.pop(reading.dimension, None)
-    if truth is None:
+    if truth is None or abs(truth.mm) - 3 * truth.u_mm > _LONGEST_MM:
         nothing = Weighed(SlipKind.UNLISTED, 1.0), Weighed(SlipKind.INCH, 0.0)
         return Accused(row, reading, place, None, ((0.0, nothing[0]), (-math.inf, nothing[1])))
     # Signed as the reading: a pipe found on the other side of the plumb line is below zero.
     turned = math.copysign(1.0, float(network.signed_mm[row]))
     meant = Estimate(turned * truth.mm, truth.u_mm)
-    others = {name: Estimate(abs(of.mm), of.u_mm) for name, of in known.items()}
-    aside = {network.readings[other].dimension for other in elsewhere}
-    active = [r for r in network.readings if r.dimension not in aside]
-    filled = {r.dimension for r in active}
-    same = {r.dimension for r in active if abs(r.mm - reading.mm) < _SAME_MM}
     spread = math.hypot(reading.uncertainty.u_mm, truth.u_mm)
     honest = -0.5 * ((reading.mm - meant.mm) / spread) ** 2 - math.log(spread)
     own_book = seen_book(network, reading.dimension, book)
     slips = tuple(
         (log_of(slip.weight) - honest, slip)
-        for slip in ranked_slips(reading, meant, others, own_book, 1, filled, same)
+        for slip in ranked_slips(
+            reading, meant, _boxes(network, reading, known, elsewhere), own_book
+        )
     )
     return Accused(row, reading, place, Estimate(abs(truth.mm), truth.u_mm), slips)
+
+
+def _boxes(
+    network: Network, reading: Reading, known: Mapping[str, Estimate], elsewhere: Sequence[int]
+) -> Boxes:
+    """Where else this reading may belong, those in other conflicts being in doubt."""
+    aside = {network.readings[other].dimension for other in elsewhere}
+    active = [r for r in network.readings if r.dimension not in aside]
+    return Boxes(
+        sizes={name: Estimate(abs(of.mm), of.u_mm) for name, of in known.items()},
+        filled={r.dimension for r in active},
+        same={r.dimension for r in active if abs(r.mm - reading.mm) < _SAME_MM},
+        empty=network.empty,
+        empty_share=network.empty_share,
+    )
 
 
 def _swaps(
@@ -313,7 +329,7 @@ def _swapped_back(
 
 
 def _swap_rate(network: Network, row: int, other: int, book: SlipBook) -> float:
-    """Half of the wrong boxes that fall to this pair: in the other half one box is right."""
+    """What of the wrong boxes of this pair are two readings exchanged."""
     one, two = (network.readings[r].dimension for r in (row, other))
     beside = book.beside.get(one, ())
-    return box_rate(book, two in beside, len(beside), len(network.names) - 1) / 2
+    return box_rate(book, two in beside, len(beside), len(network.names) - 1) * EXCHANGED

@@ -51,6 +51,17 @@ class Network:
     closures: tuple[Closure, ...]
     solved: Adjustment
 
+    @property
+    def empty(self) -> frozenset[str]:
+        """Dimensions that no reading was taken of."""
+        pairs = zip(self.names, self.rows_of, strict=True)
+        return frozenset(name for name, rows in pairs if not rows)
+
+    @property
+    def empty_share(self) -> float:
+        """Their part of all dimensions."""
+        return len(self.empty) / len(self.names)
+
 
 def build_network(
     names: Sequence[str],

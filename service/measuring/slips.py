@@ -8,10 +8,11 @@ both are said; otherwise the advice is to take the reading again.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from service.measuring.boxes import Boxes
 from service.measuring.estimates import Estimate
 from service.measuring.reading import Reading
 from service.measuring.slip_book import INSTALLER_BOOK, Elsewhere, SlipBook
@@ -130,11 +131,10 @@ def choose(weighed: Sequence[tuple[float, Weighed]], named_odds: float) -> Choic
 def suspect_slip(
     reading: Reading,
     truth: Estimate,
-    others: Mapping[str, Estimate],
+    boxes: Boxes,
     book: SlipBook = INSTALLER_BOOK,
     named_odds: float = 2.5,
     witnesses: int = 1,
-    filled: Collection[str] = (),
 ) -> Suspect:
     """The likeliest slip of one conflicting reading.
 
@@ -144,8 +144,8 @@ def suspect_slip(
         The reading, a magnitude.
     truth
         What everything that agrees says of its dimension, as a magnitude.
-    others
-        The same of the other dimensions, by name, for a value in the wrong box.
+    boxes
+        The other dimensions, for a value in the wrong box.
     book
         Rates and the shop's sizes.
     named_odds
@@ -154,11 +154,8 @@ def suspect_slip(
     witnesses
         Readings that say the same as this one. Each further one makes a slip of the tape less
         likely, and a wrong mark in the photo no less.
-    filled
-        Those of ``others`` whose own box holds a reading that fits: a reading put into the wrong
-        box mostly leaves its own empty.
     """
-    ranked = ranked_slips(reading, truth, others, book, witnesses, filled)
+    ranked = ranked_slips(reading, truth, boxes, book, witnesses)
     choice = choose([(log_of(slip.weight), slip) for slip in ranked], named_odds)
     if not choice.named:
         return take_again(reading, choice)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from service.measuring.accusation import Accusation, accusations, seen_book
+from service.measuring.boxes import Boxes
 from service.measuring.estimates import Estimate
 from service.measuring.figures import Figures
 from service.measuring.judgement import PrintScale
@@ -72,21 +73,25 @@ def _alike(
     reading, truth = network.readings[worst], figures[place].best
     if truth is None:
         return take_again(reading)
-    filled = {
-        name
-        for name, of in zip(network.names, figures, strict=True)
-        if of.active and not _disagrees(of, limits)
-    }
+    boxes = Boxes(
+        sizes={name: of for name, of in known.items() if name != reading.dimension},
+        filled={
+            name
+            for name, of in zip(network.names, figures, strict=True)
+            if of.active and not _disagrees(of, limits)
+        },
+        empty=network.empty,
+        empty_share=network.empty_share,
+    )
     # Signed as the reading: a pipe found on the other side of the plumb line is below zero.
     turned = math.copysign(1.0, float(network.signed_mm[worst]))
     return suspect_slip(
         reading,
         Estimate(turned * truth.mm, truth.u_mm),
-        {name: of for name, of in known.items() if name != reading.dimension},
+        boxes,
         seen_book(network, reading.dimension, book),
         limits.named_odds,
         len(own),
-        filled,
     )
 
 

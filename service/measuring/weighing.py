@@ -8,16 +8,18 @@ size altogether. Everything else in the network says where it lies, by deletion 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from service.measuring.boxes import Boxes, misplaced
 from service.measuring.candidates import (
     Candidate,
     is_off_scale,
     step_candidates,
     text_candidates,
 )
+from service.measuring.densities import below, tailed_density
 from service.measuring.estimates import Estimate
 from service.measuring.instruments import MM_PER_INCH, InstrumentKind
 from service.measuring.reading import Reading
@@ -28,13 +30,6 @@ from service.measuring.slip_kinds import SlipKind
 # exponential (our estimates). A wrong mark is on something beside the right thing.
 _MARK_REACH_MM: Final = 2 * MM_PER_INCH
 _UNLISTED_REACH_MM: Final = 8 * MM_PER_INCH
-_FILLED: Final = 0.5
-"""How likely a value is another box's when that box holds its own already (our estimate)."""
-_COPIED: Final = 0.5
-"""Part of these that hold the same writing twice: a line skipped when a list is copied, or one
-number typed into two boxes. In the rest the other size was taped twice (our estimate)."""
-_BESIDE: Final = 0.8
-"""Part of the wrong boxes that are next in order, opposite, or of the same name (our estimate)."""
 _NOMINALS: Final = (30, 32, 36, 42, 48, 54, 60, 66, 72)
 _NOMINAL_OVER: Final = (0.75, 2.0)
 _OFF_SCALE: Final = 20.0
@@ -63,11 +58,9 @@ class Weighed:
 def ranked_slips(
     reading: Reading,
     truth: Estimate,
-    others: Mapping[str, Estimate],
+    boxes: Boxes,
     book: SlipBook,
     witnesses: int = 1,
-    filled: Collection[str] = (),
-    same: Collection[str] = (),
 ) -> list[Weighed]:
     """At least two kinds, the heaviest first; parameters as of `slips.suspect_slip`."""
     tape_mm = reading.uncertainty.u_mm
@@ -94,9 +87,9 @@ def ranked_slips(
             rate *= _OFF_SCALE
         weighed.append(_weigh(kind, own, rate, truth.mm, spread))
     weighed.append(_case_length(reading, truth.mm, spread, book, repeated))
-    weighed.append(_other_height(reading, truth, others, book, repeated))
+    weighed.append(_other_height(reading, truth, boxes.sizes, book, repeated))
     weighed.append(_nominal(reading, truth.mm, spread, book))
-    weighed.append(_wrong_box(reading, others, filled, same, book, repeated))
+    weighed.append(_wrong_box(reading, boxes, book, repeated))
     return sorted(weighed, key=lambda found: -found.weight)
 
 
@@ -110,16 +103,16 @@ def _anywhere(
 def _weigh(
     kind: SlipKind, candidates: Sequence[Candidate], rate: float, truth_mm: float, spread: float
 ) -> Weighed:
-    def density(candidate: Candidate) -> float:
+    def likelihood(candidate: Candidate) -> float:
         wide = math.hypot(spread, candidate.spread_mm)
         # A reading that is a multiple of the truth spreads by that multiple.
-        return candidate.share * _density(candidate.mm - truth_mm, wide) * candidate.stretch
+        return candidate.share * tailed_density(candidate.mm - truth_mm, wide) * candidate.stretch
 
-    heaviest = max(candidates, key=density)
+    heaviest = max(candidates, key=likelihood)
     off = abs(heaviest.mm - truth_mm) / math.hypot(
         spread * max(heaviest.stretch, 1.0), heaviest.spread_mm
     )
-    return Weighed(kind, rate * sum(map(density, candidates)), heaviest.meant, off=off)
+    return Weighed(kind, rate * sum(map(likelihood, candidates)), heaviest.meant, off=off)
 
 
 def _case_length(
@@ -132,7 +125,7 @@ def _case_length(
     if book.case_mm is not None:
         low, high = book.case_mm - MM_PER_INCH / 16, book.case_mm + MM_PER_INCH / 16
     short = truth_mm - reading.mm
-    inside = _below((high - short) / spread) - _below((low - short) / spread)
+    inside = below((high - short) / spread) - below((low - short) / spread)
     weight = book.weight(kind) * repeated * inside / (high - low)
     return Weighed(kind, weight, vague=book.case_mm is None)
 
@@ -153,52 +146,14 @@ def _other_height(
         reach = max(high - low, MM_PER_INCH / 16)
         spread = math.hypot(reading.uncertainty.u_mm, max(truth.u_mm, other.u_mm))
         low, high = (low + high - reach) / 2, (low + high + reach) / 2
-        inside = _below((high - reading.mm) / spread) - _below((low - reading.mm) / spread)
+        inside = below((high - reading.mm) / spread) - below((low - reading.mm) / spread)
         weight += book.weight(kind) * repeated * inside / reach / len(near)
     return Weighed(kind, weight, vague=True)
 
 
-def _wrong_box(
-    reading: Reading,
-    others: Mapping[str, Estimate],
-    filled: Collection[str],
-    same: Collection[str],
-    book: SlipBook,
-    repeated: float,
-) -> Weighed:
-    """The reading is right, but of another dimension."""
-    if not others:
-        return Weighed(SlipKind.WRONG_BOX, 0.0)
-
-    tape_mm = reading.uncertainty.u_mm
-    near = [name for name in book.beside.get(reading.dimension, ()) if name in others]
-    rates = {side: box_rate(book, side, len(near), len(others)) for side in (False, True)}
-
-    def weight(name: str) -> float:
-        other = others[name]
-        taped = _density(reading.mm - abs(other.mm), math.hypot(tape_mm, other.u_mm))
-        if name not in filled:
-            return rates[name in near] * taped
-        # A copy is the same to the graduation: a probability, spread over one of them.
-        copied = 1 / _graduation_mm(reading) if name in same else 0.0
-        return rates[name in near] * _FILLED * (_COPIED * copied + (1 - _COPIED) * taped)
-
-    weights = {name: weight(name) for name in others}
-    where = max(weights, key=lambda name: weights[name])
-    off = abs(reading.mm - abs(others[where].mm)) / math.hypot(tape_mm, others[where].u_mm)
-    return Weighed(SlipKind.WRONG_BOX, repeated * sum(weights.values()), None, where, off=off)
-
-
-def _graduation_mm(reading: Reading) -> float:
-    return MM_PER_INCH / 16 if reading.unit in ("in", "ft-in") else 1.0
-
-
-def box_rate(book: SlipBook, beside: bool, near: int, count: int) -> float:
-    """Rate of the wrong boxes that falls to one box, beside or not, of ``near`` and ``count``."""
-    rate = book.weight(SlipKind.WRONG_BOX)
-    if near in (0, count):
-        return rate / max(count, 1)
-    return rate * (_BESIDE / near if beside else (1 - _BESIDE) / (count - near))
+def _wrong_box(reading: Reading, boxes: Boxes, book: SlipBook, repeated: float) -> Weighed:
+    found = misplaced(reading, boxes, book)
+    return Weighed(SlipKind.WRONG_BOX, repeated * found.weight, where=found.where, off=found.off)
 
 
 def _nominal(reading: Reading, truth_mm: float, spread: float, book: SlipBook) -> Weighed:
@@ -211,22 +166,6 @@ def _nominal(reading: Reading, truth_mm: float, spread: float, book: SlipBook) -
         return Weighed(SlipKind.NOMINAL, 0.0)
     low, high = (part * MM_PER_INCH for part in _NOMINAL_OVER)
     over = reading.mm - truth_mm
-    inside = _below((high - over) / spread) - _below((low - over) / spread)
+    inside = below((high - over) / spread) - below((low - over) / spread)
     # Whoever writes the name writes just it: a probability, spread over one graduation.
     return Weighed(SlipKind.NOMINAL, book.weight(SlipKind.NOMINAL) * inside * 16 / MM_PER_INCH)
-
-
-def _density(difference: float, spread: float) -> float:
-    """Normal, with one part in twenty three times as wide.
-
-    Uncertainties are themselves only estimates: a reading 3 sigma from an inch is still likelier
-    an inch than anything at all.
-    """
-    z_squared = (difference / spread) ** 2
-    near, far = math.exp(-0.5 * z_squared), math.exp(-0.5 * z_squared / 9) / 3
-    return (0.95 * near + 0.05 * far) / (spread * math.sqrt(2 * math.pi))
-
-
-def _below(z: float) -> float:
-    """Part of a normal distribution below z."""
-    return 0.5 * math.erfc(-z / math.sqrt(2))

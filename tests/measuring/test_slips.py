@@ -9,6 +9,7 @@ import pytest
 
 from service.lengths import parse_length
 from service.measuring.agreement import judge
+from service.measuring.boxes import Boxes
 from service.measuring.estimates import Closure, Estimate
 from service.measuring.instruments import Instrument, InstrumentKind, Method
 from service.measuring.reading import Reading
@@ -37,7 +38,7 @@ def _suspect(
     written: str, true: str, u_mm: float = 1.5, book: SlipBook = INSTALLER_BOOK
 ) -> Suspect:
     """A reading as written, and what everything else expects: the truth, within u."""
-    return suspect_slip(read("r", "w", written), Estimate(_mm(true), u_mm), {}, book)
+    return suspect_slip(read("r", "w", written), Estimate(_mm(true), u_mm), Boxes(), book)
 
 
 def _book_without(left_out: SlipKind) -> SlipBook:
@@ -103,14 +104,14 @@ def test_a_laser_has_a_front_and_no_case() -> None:
     laser = Instrument(InstrumentKind.LASER, method=Method.LASER_REAR)
     reading = replace(read("r", "w", "56 7/16"), instrument=laser)
     book = replace(INSTALLER_BOOK, case_mm=3.4375 * 25.4)
-    found = suspect_slip(reading, Estimate(_mm("59 7/8"), 1.5), {}, book)
+    found = suspect_slip(reading, Estimate(_mm("59 7/8"), 1.5), Boxes(), book)
     assert found.kind is SlipKind.LASER_FRONT
 
 
 def test_a_reading_in_the_wrong_box_names_the_box() -> None:
     """A value that fits another dimension of the wall says which."""
     others = {"height left": Estimate(_mm("66 1/16"), 1.0), "height right": Estimate(1750.0, 1.0)}
-    found = suspect_slip(read("r", "w", "66 1/16"), Estimate(_mm("58 7/16"), 1.5), others)
+    found = suspect_slip(read("r", "w", "66 1/16"), Estimate(_mm("58 7/16"), 1.5), Boxes(others))
     assert found.kind is SlipKind.WRONG_BOX
     assert "height left" in found.text
 
@@ -123,7 +124,7 @@ def test_the_same_writing_in_two_boxes_weighs_more_than_a_near_value() -> None:
     only = SlipBook({SlipKind.WRONG_BOX: 3.0})
 
     def weight(filled: tuple[str, ...], same: tuple[str, ...]) -> float:
-        ranked = ranked_slips(reading, Estimate(1500.0, 1.5), others, only, 1, filled, same)
+        ranked = ranked_slips(reading, Estimate(1500.0, 1.5), Boxes(others, filled, same), only)
         return next(slip.weight for slip in ranked if slip.kind is SlipKind.WRONG_BOX)
 
     spread = float(np.hypot(reading.uncertainty.u_mm, 1.0))
@@ -131,6 +132,58 @@ def test_the_same_writing_in_two_boxes_weighs_more_than_a_near_value() -> None:
     assert weight((), ()) == pytest.approx(3 * near)
     assert weight(("h",), ()) == pytest.approx(3 / 4 * near)
     assert weight(("h",), ("h",)) == pytest.approx(3 / 4 * (16 / 25.4 + near))
+
+
+def test_an_empty_box_weighs_by_how_few_are_empty() -> None:
+    """By hand: that the one empty box of twenty is the one which the value fits, is twenty times
+    less likely by chance; where all are empty, it says nothing."""
+    reading, only = read("r", "w", "66 1/16"), SlipBook({SlipKind.WRONG_BOX: 3.0})
+    others = {"h": Estimate(reading.mm, 1.0)}
+
+    def weight(empty_share: float) -> float:
+        boxes = Boxes(others, empty=("h",), empty_share=empty_share)
+        ranked = ranked_slips(reading, Estimate(1500.0, 1.5), boxes, only)
+        return next(slip.weight for slip in ranked if slip.kind is SlipKind.WRONG_BOX)
+
+    spread = float(np.hypot(reading.uncertainty.u_mm, 1.0))
+    near = (0.95 + 0.05 / 3) / (spread * np.sqrt(2 * np.pi))
+    assert weight(1.0) == pytest.approx(3 * near)
+    assert weight(1 / 20) == pytest.approx(20 * 3 * near)
+
+
+def _wall_with_a_gap(gaps: int) -> Suspect:
+    """Twenty sizes in photos; what was taped of ``d0`` stands in the box of ``d9``, seven inches
+    off; the first ``gaps`` sizes have no reading of their own."""
+    sizes = {f"d{place}": 900.0 + 61.0 * place for place in range(20)}
+    sizes["d9"] = sizes["d0"] - _mm("7")
+    seen = photos(**{name: (mm, 1.5) for name, mm in sizes.items()})
+    readings = [
+        read(name, name, f"{mm if name != 'd9' else sizes['d0']:.1f} mm")
+        for place, (name, mm) in enumerate(sizes.items())
+        if place >= gaps
+    ]
+    found = judge(list(sizes), seen, readings).dimension("d9").suspect
+    assert found is not None
+    return found
+
+
+def test_a_value_that_fits_the_one_empty_box_is_of_it() -> None:
+    """One box of twenty is empty and the value fits it: named. Half of them empty: it may be."""
+    one, many = _wall_with_a_gap(1), _wall_with_a_gap(9)
+    assert one.kind is SlipKind.WRONG_BOX
+    assert "d0" in one.text
+    assert many.kind is not SlipKind.WRONG_BOX or many.odds < one.odds / 2
+
+
+def test_no_reading_is_accused_of_a_size_that_no_alcove_has() -> None:
+    """A size that hardly moves the closure would have to be 50 yd: it is the other that is off."""
+    closing = Closure("front", {"front": 1.0, "width": -1.0, "depth": 0.02}, 0.0, 2.0)
+    readings = [read("f", "front", "29"), read("w", "width", "60"), read("d", "depth", "29")]
+    seen = photos(width=(_mm("60"), 1.0))
+    found = judge(["front", "width", "depth"], seen, readings, closures=[closing])
+    suspect = found.dimension("front").suspect
+    assert suspect is not None
+    assert suspect.again != "d"
 
 
 def test_a_copy_is_told_from_the_readings_of_a_wall() -> None:
@@ -206,7 +259,7 @@ def test_repeats_that_agree_point_to_the_mark_in_the_photo() -> None:
 def test_a_reading_without_text_is_judged_by_its_size_alone() -> None:
     """Digits cannot be misread where none were written; an inch still can."""
     reading = Reading("r", "w", _mm("59 7/8"))
-    found = suspect_slip(reading, Estimate(_mm("60 7/8"), 1.5), {})
+    found = suspect_slip(reading, Estimate(_mm("60 7/8"), 1.5), Boxes())
     assert found.kind is SlipKind.INCH
     assert found.meant == "1546.2 mm"
 
@@ -215,7 +268,7 @@ def test_a_factor_spreads_the_reading_and_not_the_truth() -> None:
     """Centimetres taken for inches: the odds are those of densities in the reading's own scale."""
     others = {"h": Estimate(1520.0 * 2.54, 1.5)}
     only = SlipBook({SlipKind.UNITS: 1.0, SlipKind.WRONG_BOX: 1.0})
-    found = suspect_slip(read("r", "w", "152 in"), Estimate(1520.0, 1.5), others, only)
+    found = suspect_slip(read("r", "w", "152 in"), Estimate(1520.0, 1.5), Boxes(others), only)
     # By hand, both at their centre: .35 over (2.54 sigma) against 1 over sigma of the other box.
     u_mm = read("r", "w", "152 in").uncertainty.u_mm
     spread = np.hypot(u_mm, 1.5)
@@ -256,7 +309,7 @@ def _placed(kind: SlipKind, step_mm: float) -> SlipBook:
 def test_a_mirrored_pipe_is_asked_about() -> None:
     """A pipe read 4 in to one side, and by everything else 4 in to the other."""
     mirrored = _placed(SlipKind.MIRRORED, 2 * _mm("4"))
-    found = suspect_slip(read("r", "w", "4"), Estimate(-_mm("4"), 1.5), {}, mirrored)
+    found = suspect_slip(read("r", "w", "4"), Estimate(-_mm("4"), 1.5), Boxes(), mirrored)
     assert found.kind is SlipKind.MIRRORED
     assert found.text == "which way were you facing?"
 
@@ -326,9 +379,11 @@ def test_a_height_between_two_stations_is_asked_about() -> None:
         {SlipKind.OTHER_HEIGHT: 3.0, SlipKind.UNLISTED: 0.01}, next_heights={"w": ("v",)}
     )
     others = {"v": Estimate(_mm("30 1/2"), 0.5)}
-    found = suspect_slip(read("r", "w", "30"), Estimate(_mm("29 1/2"), 0.5), others, only)
+    found = suspect_slip(read("r", "w", "30"), Estimate(_mm("29 1/2"), 0.5), Boxes(others), only)
     assert found.kind is SlipKind.OTHER_HEIGHT
-    beyond = suspect_slip(read("r", "w", "28 1/2"), Estimate(_mm("29 1/2"), 0.5), others, only)
+    beyond = suspect_slip(
+        read("r", "w", "28 1/2"), Estimate(_mm("29 1/2"), 0.5), Boxes(others), only
+    )
     assert beyond.kind is SlipKind.TAKE_AGAIN
 
 

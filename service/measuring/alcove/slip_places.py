@@ -5,6 +5,7 @@ Common practice, but for the share of each, which is this project's own estimate
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
@@ -75,12 +76,16 @@ def _pipe(wall: WallSizes, size: Size, values: Mapping[str, float], room: Room) 
 
 
 def _beside(walls: Sequence[WallSizes]) -> dict[str, tuple[str, ...]]:
-    """Boxes next in order, on the opposite side, or of the same sort on the other end wall."""
+    """Boxes next in order, on the opposite side, or of the same sort on the other end wall.
+
+    One wall's last box is next to the following wall's first: the list goes on over the page.
+    """
     found: dict[str, dict[str, None]] = {}
+    order = [size.name for wall in walls for size in wall.sizes]
+    for one, other in itertools.pairwise(order):
+        found.setdefault(one, {})[other] = None
+        found.setdefault(other, {})[one] = None
     for wall in walls:
-        for one, other in zip(wall.sizes, wall.sizes[1:], strict=False):
-            found.setdefault(one.name, {})[other.name] = None
-            found.setdefault(other.name, {})[one.name] = None
         sided = {(size.side, _but_for_side(size)): size.name for size in wall.sizes if size.side}
         for (side, sort), name in sided.items():
             if side in OPPOSITE and (partner := sided.get((OPPOSITE[side], sort))) is not None:
