@@ -25,6 +25,12 @@ export class Problem extends Error {
     this.body = body;
   }
 
+  /** The same for whoever shows it at the field that it is about: its path is left out. */
+  get inField() {
+    const said = this.field ? this.text.replace(`${this.field}: `, '') : this.text;
+    return said ? said[0].toUpperCase() + said.slice(1) : said;
+  }
+
   /** What happened and what to do, in one line. */
   get text() {
     return this.remedy ? `${this.message} ${this.remedy}` : this.message;

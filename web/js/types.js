@@ -6,6 +6,7 @@
  *
  * @typedef {[number, number]} Pair
  * @typedef {{x: number, y: number}} Point
+ * @typedef {[Pair, Pair]} Ends of a size, mm right of the plumb line and up from the level line
  * @typedef {{left: number, right: number, bottom: number, top: number}} Box
  *
  * @typedef {'photo only' | 'tape only' | 'agrees' | 'unsure' | 'conflicts'} Status
@@ -13,7 +14,7 @@
  * @typedef {object} DimensionFacts
  * @property {string} name
  * @property {'distance' | 'dx' | 'dy' | 'to_line'} [kind]
- * @property {string} from
+ * @property {string | null} from the mark it starts at; null where its role alone says what it is
  * @property {string | null} [to]
  * @property {Pair | [string, string] | null} [line]
  * @property {string | null} [role] which size of the alcove it is
@@ -176,6 +177,7 @@
  * @property {Gate | null} gate
  * @property {Closure[]} closures
  * @property {Derived[]} derived
+ * @property {Record<string, Ends>} places of its taped sizes, by what they are and how long
  * @property {SizeToTape[]} tape_next
  * @property {SizeToTape[]} tape_again
  * @property {SizeToTape[]} tape_anew

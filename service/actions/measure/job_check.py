@@ -15,7 +15,9 @@ from service.errors import ServiceError
 from service.files.api.answers import Refused
 from service.files.api.check_answers import AlcoveModel, SizeToTape, WallInAlcove
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
+from service.measuring.alcove.placing import Ends, size_ends
 from service.measuring.alcove.sheet_needs import sheet_needs
+from service.measuring.cross_check import CheckedWall
 from service.measuring.limits import Limits
 from service.store.new_job import wall_around
 from service.store.rows import WALL_NAMES, JobRow, WallName, WallRow
@@ -75,10 +77,20 @@ def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
         gate=gate_row(judged, _LIMITS),
         closures=closure_rows(found.closings),
         derived=derived_rows(found.derived),
+        places=_places(found),
         tape_next=_on_walls(to_tape.first, wall.name),
         tape_again=_on_walls(to_tape.again, wall.name),
         tape_anew=_on_walls(to_tape.anew, wall.name),
     )
+
+
+def _places(wall: CheckedWall) -> dict[str, Ends]:
+    """Where its taped sizes lie, under the names of its own file."""
+    taped = [row for row in wall.rows if row.size is not None and row.readings]
+    values = {row.size.name: row.mm for row in taped if row.size is not None}
+    ends = size_ends(wall.sizes, {name: mm for name, mm in values.items() if mm is not None})
+    called = {row.size.name: row.name for row in taped if row.size is not None}
+    return {called[name]: places for name, places in ends.items()}
 
 
 def _on_walls(names: Sequence[str], own: WallName) -> tuple[SizeToTape, ...]:
@@ -103,6 +115,7 @@ def _untaken(check: JobCheck, wall: WallRow) -> WallInAlcove:
         gate=None,
         closures=(),
         derived=(),
+        places={},
         tape_next=_on_walls(to_tape.first, wall.name),
         tape_again=_on_walls(to_tape.again, wall.name),
     )

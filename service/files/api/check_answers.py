@@ -10,6 +10,9 @@ from service.files.report import Gate, ReportDimension, ReportReading
 from service.files.shape import OutputModel
 
 
+PlaceMm = tuple[float, float]
+
+
 class SizeToTape(OutputModel):
     """A size, and the wall that it is on; what checks a wall may be on the next."""
 
@@ -30,6 +33,10 @@ class WallInAlcove(OutputModel):
     gate: Gate | None
     closures: tuple[ClosureRow, ...] = Field(description="What must close within the wall.")
     derived: tuple[DerivedRow, ...]
+    places: dict[str, tuple[PlaceMm, PlaceMm]] = Field(
+        description="Two ends of each taped size whose place follows from what it is: mm right of "
+        "the plumb line and up from the level line."
+    )
     tape_next: tuple[SizeToTape, ...] = Field(
         description="What to tape so that its sheet may be released, in walking order."
     )

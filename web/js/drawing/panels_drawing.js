@@ -61,7 +61,7 @@ function panelGroup({ state, panel, shape, place, own, box }, placing, face, hei
       ? `${panel.wall}, FROM BEHIND`
       : `${panel.wall}${panel.hand === 'none' ? '' : `, ${panel.hand} hand`}`;
   return [
-    face === 'front' ? wallLines(state.facts, shape.points, placing, false) : null,
+    face === 'front' ? wallLines(state.facts, shape, placing, false) : null,
     panelShape(panel, place, placing, `outline-${panel.wall.replace(' ', '-')}`),
     plainDimension(
       corner(own.left, own.top),

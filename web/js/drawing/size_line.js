@@ -25,7 +25,7 @@ const TAPE_LETTER = 8.3;
 const WORD_LETTER = 7;
 const SHAPE_ROOM = 22;
 /** A label may reach past its line by the rest of this part of its width. */
-const SHORT = 0.75;
+const SHORT = 0.66;
 const TOUCH = 44;
 
 /**

@@ -1,5 +1,5 @@
 /** The walls unfolded side by side as they meet in the room, in one SVG, to one scale. */
-import { isFixture, placeSize } from '../geometry/sizes.js';
+import { groupOf, placeSize } from '../geometry/sizes.js';
 import { unfold } from '../geometry/unfold.js';
 import { wallPoints } from '../geometry/wall_points.js';
 import { svg } from '../page/dom.js';
@@ -30,7 +30,7 @@ export function unfolded(walls, width, group, photoOf, { blind = false, across =
   const drawn = walls.map(({ state, corner }) => ({
     wall: state.facts,
     report: state.report,
-    shape: wallPoints(state.facts, state.report, corner),
+    shape: wallPoints(state.facts, state.report, corner, state.alcove?.places),
     state,
   }));
   const room = width < NARROW_PX ? NARROW : ROOM;
@@ -66,10 +66,10 @@ export function unfolded(walls, width, group, photoOf, { blind = false, across =
  */
 export function groupCounts(states) {
   const counts = { across: none(), up: none(), slant: none(), pipes: none() };
-  for (const { facts, report } of states) {
-    const { points } = wallPoints(facts, report, 'none');
+  for (const { facts, report, alcove } of states) {
+    const { points, ends } = wallPoints(facts, report, 'none', alcove?.places);
     for (const size of facts.dimensions) {
-      const group = placeSize(size, points)?.group ?? (isFixture(size.from) ? 'pipes' : 'across');
+      const group = placeSize(size, points, ends)?.group ?? groupOf(size);
       const status = report?.dimensions.find((other) => other.name === size.name)?.status ?? '';
       counts[group].sizes += 1;
       counts[group].looks += NEEDS_LOOK.has(status) ? 1 : 0;
@@ -108,11 +108,11 @@ function corners(drawn, placings, across) {
  * @param {number} height
  */
 function wallName(wall, placing, height) {
-  const { box, guessed, points } = wall.shape;
+  const { box, guessed, points, taped } = wall.shape;
   const x = placing.x + ((box.left + box.right) / 2) * placing.scale;
   const wide = (box.right - box.left) * placing.scale;
   const words = wide < SKETCH_PX ? ' (sketch)' : ' (sketch: not measured yet)';
-  const sketch = guessed.size === points.size ? words : '';
+  const sketch = guessed.size === points.size && !taped ? words : '';
   return svg(
     'text',
     { x, y: height - 8, 'text-anchor': 'middle', class: 'wall-name' },

@@ -37,7 +37,7 @@ export function wallDrawing(drawn, placing, { group, written, blind = false }, p
   const { wall, report, shape } = drawn;
   const label = `${wallWords(wall)} wall: sizes. Arrow keys go from one to the next.`;
   const whole = svg('g', { class: 'wall', role: 'group', 'aria-label': label, 'data-wall': wall.id });
-  whole.append(wallLines(wall, shape.points, placing, written));
+  whole.append(wallLines(wall, shape, placing, written));
   const sizes = placedSizes(drawn);
   for (const size of sizes.filter((other) => other.group !== group)) {
     const words = sizeWords(wall, report, size.facts.name, blind);
@@ -66,7 +66,9 @@ export function wallDrawing(drawn, placing, { group, written, blind = false }, p
  * @returns {PlacedSize[]}
  */
 export function placedSizes({ wall, shape }) {
-  return wall.dimensions.map((facts) => placeSize(facts, shape.points)).filter((size) => size !== null);
+  return wall.dimensions
+    .map((facts) => placeSize(facts, shape.points, shape.ends))
+    .filter((size) => size !== null);
 }
 
 /**

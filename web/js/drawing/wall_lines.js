@@ -13,22 +13,25 @@ const LINES = new Set(['level', 'plumb']);
 
 /**
  * @param {WallFacts} wall
- * @param {Map<string, Point>} points mm
+ * @param {import('../geometry/wall_points.js').WallPoints} shape
  * @param {Placing} placing
  * @param {boolean} [named] whether the level line and the plumb line carry their names
  * @returns {SVGGElement}
  */
-export function wallLines(wall, points, placing, named = true) {
+export function wallLines(wall, { points, outline, zero, ends }, placing, named = true) {
   const group = svg('g', { class: 'wall-lines', 'aria-hidden': 'true' });
-  const face = hull([...points.values()]);
+  const shown = [...points.values(), ...outline];
+  const face = hull(shown);
   if (face.length > 2) group.append(svg('polygon', { points: pixels(face, placing), class: 'face' }));
   for (const [family, members] of families(points)) {
     if (LINES.has(family) || members.length < 2) continue;
     group.append(svg('polyline', { points: pixels(members, placing), class: `edge ${family}` }));
   }
-  const box = boxAround(points.values());
-  if (box && wall.level) group.append(...levelLine(wall.level, points, box, placing));
-  if (box && wall.plumb) group.append(...plumbLine(wall.plumb, points, box, placing));
+  const box = boxAround(shown);
+  // Where nobody named a line, sizes were still taken from it.
+  const taken = ends.size > 0;
+  if (box && (wall.level || taken)) group.append(...levelLine(zero.y, box, placing));
+  if (box && (wall.plumb || taken)) group.append(...plumbLine(zero.x, box, placing));
   if (!named) for (const name of group.querySelectorAll('.line-name')) name.remove();
   return group;
 }
@@ -54,16 +57,13 @@ function families(points) {
 }
 
 /**
- * @param {[string, string]} names
- * @param {Map<string, Point>} points
+ * @param {number} y mm
  * @param {import('../types.js').Box} box
  * @param {Placing} placing
  */
-function levelLine(names, points, box, placing) {
-  const known = points.get(names[0]) ?? points.get(names[1]);
-  if (!known) return [];
-  const a = toScreen(placing, { x: box.left - PAST_MM, y: known.y });
-  const b = toScreen(placing, { x: box.right + PAST_MM, y: known.y });
+function levelLine(y, box, placing) {
+  const a = toScreen(placing, { x: box.left - PAST_MM, y });
+  const b = toScreen(placing, { x: box.right + PAST_MM, y });
   return [
     svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y, class: 'centre-line' }),
     svg('text', { x: b.x, y: a.y - NAME_UP, class: 'line-name', 'text-anchor': 'end' }, 'level line'),
@@ -71,16 +71,13 @@ function levelLine(names, points, box, placing) {
 }
 
 /**
- * @param {[string, string]} names
- * @param {Map<string, Point>} points
+ * @param {number} x mm
  * @param {import('../types.js').Box} box
  * @param {Placing} placing
  */
-function plumbLine(names, points, box, placing) {
-  const known = points.get(names[0]) ?? points.get(names[1]);
-  if (!known) return [];
-  const a = toScreen(placing, { x: known.x, y: box.top + PAST_MM });
-  const b = toScreen(placing, { x: known.x, y: box.bottom });
+function plumbLine(x, box, placing) {
+  const a = toScreen(placing, { x, y: box.top + PAST_MM });
+  const b = toScreen(placing, { x, y: box.bottom });
   return [
     svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y, class: 'centre-line' }),
     svg(

@@ -21,19 +21,42 @@ const UPRIGHT = 0.15;
 export const marksOf = (/** @type {DimensionFacts} */ facts) =>
   [facts.from, facts.to, ...(facts.line ?? [])].filter((name) => typeof name === 'string');
 
+/** Sizes by the way they run, where nothing tells where they lie. @type {Record<string, Group>} */
+const GROUP_OF_ROLE = {
+  height: 'up',
+  'line to floor': 'up',
+  'deck to floor': 'up',
+  'line to ceiling': 'up',
+  'floor to ceiling': 'up',
+  'tile top': 'up',
+  courses: 'up',
+  'cut row': 'up',
+  diagonal: 'slant',
+};
+
 /**
- * The size between the points as they lie now, or null where one of them is missing.
+ * The size between the points as they lie now, else where it lies by what it is; null where nothing
+ * tells.
  * @param {DimensionFacts} facts
  * @param {Map<string, Point>} points
+ * @param {Map<string, [Point, Point]>} [byRole]
  * @returns {PlacedSize | null}
  */
-export function placeSize(facts, points) {
-  const ends = endsOf(facts, points);
+export function placeSize(facts, points, byRole) {
+  const ends = endsOf(facts, points) ?? byRole?.get(facts.name);
   if (!ends) return null;
   const [a, b] = ends;
   const direction = directionOf(minus(b, a));
-  const group = isFixture(facts.from) ? 'pipes' : direction;
+  const group = isPipe(facts) ? 'pipes' : direction;
   return { facts, a, b, direction, group, spanning: (facts.kind ?? 'distance') === 'distance' };
+}
+
+/** The group of a size that lies nowhere on the drawing. @param {DimensionFacts} facts @returns {Group} */
+export const groupOf = (facts) => (isPipe(facts) ? 'pipes' : (GROUP_OF_ROLE[facts.role ?? ''] ?? 'across'));
+
+/** @param {DimensionFacts} facts */
+function isPipe({ role, from }) {
+  return role ? role.startsWith('fixture') : Boolean(from) && isFixture(String(from));
 }
 
 /**
@@ -48,7 +71,7 @@ export const isFixture = (name) => !/\s/u.test(name.trim());
  * @returns {[Point, Point] | null}
  */
 function endsOf(facts, points) {
-  const from = points.get(facts.from);
+  const from = points.get(facts.from ?? '');
   if (!from) return null;
   if (facts.kind === 'to_line') {
     const [first, second] = (facts.line ?? []).map((name) => points.get(String(name)));

@@ -1,14 +1,19 @@
 /** One size: what it is called, between what it is taken, what it is of the alcove. */
 import { button, el, fill, listen } from '../page/dom.js';
+import { clearFaults, showFault } from '../page/field.js';
 import { namedPoints } from '../geometry/wall_points.js';
 import { SURFACES } from '../readings/choices.js';
-import { ROLES, sidesOf } from './role_words.js';
+import { ROLES, nameOf, sidesOf } from '../readings/role_words.js';
 
 /** @typedef {import('../types.js').WallFacts} WallFacts */
 /** @typedef {import('../types.js').DimensionFacts} DimensionFacts */
 
-/** @type {[string, string][]} */
+/**
+ * Between which points of the photos; the first is between none, and its role says what it is.
+ * @type {[string, string][]}
+ */
 const KINDS = [
+  ['', 'by tape alone: it is in no photo'],
   ['distance', 'straight from point to point'],
   ['dx', 'level, from point to point'],
   ['dy', 'upright, from point to point'],
@@ -34,9 +39,9 @@ export class SizeForm {
     this.wall = wall;
     this.size = size;
     this.name = field('size-name', 'What it is called', size?.name ?? '', { maxlength: 80, required: true });
-    this.kind = choice('size-kind', 'It is taken', KINDS, size?.kind ?? 'distance');
+    this.kind = choice('size-kind', 'It is taken', KINDS, size && !size.from ? '' : (size?.kind ?? 'distance'));
     const listed = { list: 'points', maxlength: 80 };
-    this.from = field('size-from', '', size?.from ?? '', { ...listed, required: true });
+    this.from = field('size-from', '', size?.from ?? '', listed);
     this.to = field('size-to', 'To the point', size?.to ?? '', listed);
     this.lineA = field('size-line-a', 'The line goes from', String(size?.line?.[0] ?? ''), listed);
     this.lineB = field('size-line-b', 'to (its left hand counts as plus)', String(size?.line?.[1] ?? ''), listed);
@@ -52,12 +57,21 @@ export class SizeForm {
     this.form = this.#build(doing, signal);
     listen(this.kind.input, 'change', () => this.#kindChosen(), signal);
     listen(this.role.input, 'change', () => this.#roleChosen(), signal);
+    listen(this.told, 'input', () => this.#suggestName(), signal);
     this.#kindChosen();
     this.#roleChosen();
   }
 
-  /** @param {string} text */
-  fail(text) {
+  /**
+   * What is wrong, at the field that it is about.
+   * @param {string} text
+   * @param {string} [path] of the field
+   */
+  fail(text, path = '') {
+    fill(this.failed);
+    // Without marks it is the role that tells what a size is.
+    const at = path === 'from' && !this.kind.input.value ? 'role' : path;
+    if (at && showFault(this.form, at, text)) return;
     fill(this.failed, el('p', { class: 'notice failed' }, text));
   }
 
@@ -78,14 +92,14 @@ export class SizeForm {
       { class: 'size-form' },
       el('h3', {}, this.size ? `Change ${this.size.name}` : 'A new size'),
       this.failed,
+      this.role.wrap,
+      this.told,
       this.name.wrap,
       this.kind.wrap,
       this.lineA.wrap,
       this.lineB.wrap,
       this.from.wrap,
       this.to.wrap,
-      this.role.wrap,
-      this.told,
       this.surface.wrap,
       points,
       el(
@@ -100,6 +114,7 @@ export class SizeForm {
       'submit',
       (event) => {
         event.preventDefault();
+        clearFaults(form);
         doing.keep(this.size?.name ?? this.name.input.value.trim(), this.#body());
       },
       signal,
@@ -108,9 +123,11 @@ export class SizeForm {
   }
 
   #kindChosen() {
-    const toLine = this.kind.input.value === 'to_line';
+    const kind = this.kind.input.value;
+    const toLine = kind === 'to_line';
     for (const one of [this.lineA, this.lineB]) one.wrap.hidden = !toLine;
-    this.to.wrap.hidden = toLine;
+    this.from.wrap.hidden = !kind;
+    this.to.wrap.hidden = toLine || !kind;
     this.from.label.textContent = toLine ? 'To the point' : 'From the point';
   }
 
@@ -121,9 +138,23 @@ export class SizeForm {
     /** @type {Map<string, {input: HTMLInputElement | HTMLSelectElement, wrap: HTMLElement}>} */
     this.fields = new Map(asked.map((key) => [key, this.#toldField(role, key)]));
     fill(this.told, ...[...this.fields.values()].map(({ wrap }) => wrap));
+    if (!this.size && !this.from.input.value) {
+      this.kind.input.value = role ? '' : 'distance';
+      this.#kindChosen();
+    }
+    this.#suggestName();
   }
 
-  /** @param {string} role @param {import('./role_words.js').Told} key */
+  /** A new size has a name to begin with, until somebody gives it another. */
+  #suggestName() {
+    const { input } = this.name;
+    if (this.size || input.value !== (this.suggested ?? '')) return;
+    const told = Object.fromEntries([...(this.fields ?? [])].map(([key, one]) => [key, one.input.value.trim()]));
+    this.suggested = nameOf(this.role.input.value, told);
+    input.value = this.suggested;
+  }
+
+  /** @param {string} role @param {import('../readings/role_words.js').Told} key */
   #toldField(role, key) {
     const now = this.size?.[key] ?? this.#byName(role, key);
     if (key === 'side') {
@@ -143,7 +174,8 @@ export class SizeForm {
   }
 
   #body() {
-    const toLine = this.kind.input.value === 'to_line';
+    const kind = this.kind.input.value;
+    const toLine = kind === 'to_line';
     const text = (/** @type {string} */ value) => value.trim() || null;
     const told = [...(this.fields ?? new Map())].map(([key, { input }]) => {
       const value = text(input.value);
@@ -151,9 +183,9 @@ export class SizeForm {
     });
     return {
       name: text(this.name.input.value),
-      kind: this.kind.input.value,
-      from: text(this.from.input.value),
-      to: toLine ? null : text(this.to.input.value),
+      kind: kind || 'distance',
+      from: kind ? text(this.from.input.value) : null,
+      to: toLine || !kind ? null : text(this.to.input.value),
       line: toLine ? [this.lineA.input.value.trim(), this.lineB.input.value.trim()] : null,
       role: text(this.role.input.value),
       surface: text(this.surface.input.value),
@@ -169,7 +201,8 @@ export class SizeForm {
  * @param {Record<string, any>} [extra]
  */
 export function field(id, words, value, extra = {}) {
-  const input = el('input', { id, type: 'text', value, autocomplete: 'off', ...extra });
+  const path = id.replace(/^size-/, '');
+  const input = el('input', { id, type: 'text', value, autocomplete: 'off', 'data-field': path, ...extra });
   const label = el('label', { for: id }, words);
   return { input, label, wrap: el('div', { class: 'field' }, label, input) };
 }
@@ -183,7 +216,7 @@ export function field(id, words, value, extra = {}) {
 export function choice(id, words, options, chosen) {
   const input = el(
     'select',
-    { id },
+    { id, 'data-field': id.replace(/^size-/, '') },
     ...options.map(([value, word]) => el('option', { value, selected: value === chosen }, word)),
   );
   const label = el('label', { for: id }, words);

@@ -4,7 +4,8 @@ import { standingReadings, wallWords } from '../drawing/words.js';
 import { namedPoints } from '../geometry/wall_points.js';
 import { button, el, fill, listen } from '../page/dom.js';
 import { fromWhere } from '../readings/pad_form.js';
-import { roleText } from './role_words.js';
+import { checkingSizes } from './checking_sizes.js';
+import { roleText } from '../readings/role_words.js';
 import { SizeForm, choice, field } from './size_form.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
@@ -64,6 +65,7 @@ export class WallEditor {
       this.#lines(signal),
       el('h3', {}, 'Sizes'),
       add,
+      checkingSizes(wall, (name, body) => void this.#add(name, body), signal),
       el('ul', { class: 'size-list' }, ...wall.dimensions.map((size) => this.#item(size, signal))),
       this.#rectangles(signal),
       el(
@@ -177,6 +179,16 @@ export class WallEditor {
     return el('section', {}, el('h3', {}, 'Things of known size'), el('ul', { class: 'size-list' }, ...items));
   }
 
+  /** Adds a size, and leaves open the list that it was taken from. @param {string} name @param {unknown} body */
+  async #add(name, body) {
+    const path = `/dimensions/${encodeURIComponent(name)}`;
+    await this.#change('PUT', path, body, `${name} is added: tape it on the wall's page.`);
+    const fold = /** @type {HTMLDetailsElement | null} */ (this.dialog.querySelector('.checking'));
+    if (!fold) return;
+    fold.open = true;
+    /** @type {HTMLElement | null} */ (fold.querySelector('button'))?.focus();
+  }
+
   /** @param {import('../types.js').DimensionFacts | null} size */
   #edit(size) {
     const signal = this.#newLife();
@@ -203,7 +215,7 @@ export class WallEditor {
       this.#list(said, 'add-size');
     } catch (error) {
       if (!(error instanceof Problem)) throw error;
-      if (form) form.fail(error.text);
+      if (form) form.fail(error.inField, error.field);
       else fill(/** @type {HTMLElement} */ (this.failed), el('p', { class: 'notice failed' }, error.text));
     }
   }

@@ -113,7 +113,7 @@ export class ReadingPad {
       await this.facts.change(this.wallId, 'POST', `/walls/${this.wallId}/readings`, reading);
       this.#showVerdict(value, reading.id);
     } catch (error) {
-      if (error instanceof Problem) form.fail(inField(error), error.field);
+      if (error instanceof Problem) form.fail(error.inField, error.field);
       else form.fail(String(error));
     } finally {
       form.submit.disabled = false;
@@ -172,10 +172,4 @@ async function parsed(text, bareUnit) {
     if (error instanceof Problem) return { said: error.text, refused: true };
     throw error;
   }
-}
-
-/** A refusal in words for its own field, whose path they do not repeat. @param {Problem} problem */
-function inField(problem) {
-  const said = problem.text.replace(`${problem.field}: `, '');
-  return said ? said[0].toUpperCase() + said.slice(1) : said;
 }

@@ -3,6 +3,7 @@ import { button, el, fill, listen } from '../page/dom.js';
 import { clearFaults, showFault } from '../page/field.js';
 import { keepSetting, padIsBlind, setting } from '../state/settings.js';
 import { standingReadings, wallWords } from '../drawing/words.js';
+import { askedFor } from './role_words.js';
 import { HowTaken } from './how_taken.js';
 import { padKeys } from './pad_keys.js';
 import { readingList, surfaceWords } from './reading_list.js';
@@ -205,6 +206,7 @@ export function fromWhere(size) {
 
 /** @param {import('../types.js').DimensionFacts} size */
 function taken(size) {
+  if (!size.from) return askedFor(size);
   if (size.kind === 'to_line')
     return `From the line ${size.line?.[0]} – ${size.line?.[1]} square to ${size.from}.`;
   if (size.kind === 'dx') return `Level, from ${size.from} to ${size.to}.`;

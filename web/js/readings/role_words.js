@@ -52,6 +52,35 @@ export function sidesOf(role, end) {
 }
 
 /**
+ * What a size of a role is usually called: `left 16`, `valve down`, `corner diagonal left`.
+ * @param {string} role
+ * @param {Record<string, string>} told
+ */
+export function nameOf(role, { side, down, at, fixture }) {
+  if (!role) return '';
+  const station = down?.replace(/ in$/u, '');
+  if (fixture) return role.replace('fixture', fixture);
+  if (role === 'offset') return [side, station].filter(Boolean).join(' ');
+  if (role === 'height') return ['deck', at || side].filter(Boolean).join(' ');
+  return [role, side, station].filter(Boolean).join(' ');
+}
+
+/**
+ * A size that no photo shows, as one would ask for it: `Level line to the floor.`
+ * @param {import('../types.js').DimensionFacts} size
+ */
+export function askedFor(size) {
+  const word = ROLES[size.role ?? '']?.word ?? size.name;
+  const where = [
+    size.side && /** @type {Record<string, string>} */ (SIDES)[size.side],
+    size.down && `${size.down} below the level line`,
+    size.at && `at ${size.at} from the plumb line`,
+    size.fixture,
+  ].filter(Boolean);
+  return `${word[0].toUpperCase()}${word.slice(1)}${where.length ? `; ${where.join(', ')}` : ''}.`;
+}
+
+/**
  * What a size is of the alcove, in few words; by its name where nothing else is said.
  * @param {import('../types.js').WallFacts} wall
  * @param {import('../types.js').DimensionFacts} size

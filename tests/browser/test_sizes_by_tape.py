@@ -1,0 +1,120 @@
+"""Sizes that no photo shows: added by one touch, told by their role, drawn by the tape."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+from urllib.parse import quote
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.screens import DESK, PHONE, opened, picture
+from tests.measuring.alcove.files import wall_documents
+
+pytestmark = pytest.mark.browser
+
+JSON = {"Content-Type": "application/json"}
+
+
+def _job(page: Page, sizes: str) -> dict[str, Any]:
+    body = json.dumps({"name": "By tape", "plumbing_side": "left", "sizes": sizes})
+    found: dict[str, Any] = page.request.post("/api/jobs", data=body, headers=JSON).json()
+    return found
+
+
+def _taped(page: Page, job: dict[str, Any]) -> None:
+    """The alcove that was worked by hand, with its slip, in a job without a mark or a photo."""
+    written = wall_documents()
+    for wall in job["walls"]:
+        document, path = written[wall["name"].replace("-", " ")], f"/api/walls/{wall['id']}"
+        for size in document["dimensions"]:
+            said = {key: value for key, value in size.items() if key != "name"}
+            page.request.put(
+                f"{path}/dimensions/{quote(size['name'])}",
+                data=json.dumps(said),
+                headers={**JSON, "If-Match": "*"},
+            )
+        for reading in document["readings"]:
+            sent = {**reading, "id": reading["id"].replace(" ", "-")}
+            answer = page.request.post(f"{path}/readings", data=json.dumps(sent), headers=JSON)
+            assert answer.status == 201, answer.text()
+
+
+def test_an_alcove_without_a_photo_is_drawn_by_its_tape(browser: Browser, address: str) -> None:
+    """The worked alcove, taped in full and in no photo: its walls, their edges and pipes are drawn
+    to scale, the slip stands on its line and is named, and all else agrees."""
+    with opened(browser, address, DESK) as page:
+        job = _job(page, "none")
+        _taped(page, job)
+        page.goto(f"/job.html?job={job['id']}")
+
+        looks = page.locator("#alcove .looks")
+        expect(looks).to_contain_text("right 40, back wall")
+        expect(looks).to_contain_text("did you burn an inch? (29 1/16)")
+        expect(looks.locator("li")).to_have_count(1)
+        expect(page.locator("svg .wall-lines .face")).to_have_count(3)
+        expect(page.locator("svg .wall-name", has_text="sketch")).to_have_count(0)
+        expect(page.locator('svg .size.conflicts[data-size="right 40"]')).to_have_count(1)
+        picture(page, "by-tape-across")
+        wide = page.locator('svg .size[data-size="width 16"] .dimension-line').nth(1).bounding_box()
+        half = page.locator('svg .size[data-size="left 16"] .dimension-line').bounding_box()
+        assert wide
+        assert half
+        assert half["width"] / wide["width"] == pytest.approx(29.5625 / 58.5, abs=0.005)
+        page.locator(".board-groups button", has_text="Pipes").click()
+        expect(page.locator("svg .size", has_text="14 1/4")).to_have_count(2)
+        picture(page, "by-tape-pipes")
+
+
+def test_what_checks_the_others_is_added_by_one_touch(browser: Browser, address: str) -> None:
+    """On the phone the diagonal of a back corner is added by one touch, asked for in the trade's
+    words on its pad, and no photo asks for marks of it."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page, "usual")
+        page.goto(f"/job.html?job={job['id']}")
+        page.locator(".wall-map button", has_text="back").tap()
+        region = page.get_by_role("region", name="back wall", exact=True)
+        region.get_by_role("button", name="Lines and sizes").tap()
+        page.locator(".checking summary").tap()
+        page.get_by_role("button", name="Add corner diagonal left").tap()
+        expect(page.locator(".notice.said")).to_contain_text("corner diagonal left is added")
+        expect(page.locator(".checking")).to_have_attribute("open", "")
+        expect(page.get_by_role("button", name="Add corner diagonal right")).to_be_focused()
+        page.get_by_role("button", name="Add courses").tap()
+        expect(page.locator(".notice.said")).to_contain_text("courses left is added")
+        picture(page, "editor-checking")
+        page.keyboard.press("Escape")
+
+        region.locator('button[data-size="corner diagonal left"]').tap()
+        expect(page.locator(".pad-head p")).to_contain_text("Across a back corner, 24 in each way")
+        page.locator("#pad-value").fill("34 1/8")
+        page.locator("dialog.pad[open] button.primary").tap()
+        expect(page.locator(".pad-kept")).to_have_text("34 1/8 is kept.")
+        page.keyboard.press("Escape")
+        region.locator(".closing summary").tap()
+        expect(region.locator(".outs")).to_contain_text("out of square left 1/4 in over 24 in")
+        wall = next(wall for wall in job["walls"] if wall["name"] == "back")
+        wanted = page.request.get(f"/api/walls/{wall['id']}").json()["marks_wanted"]
+        assert not any("diagonal" in name or "courses" in name for name in wanted)
+
+
+def test_a_new_size_says_first_what_it_is(browser: Browser, address: str) -> None:
+    """The form begins with what a size is, calls it as one usually does, and says at the field what
+    is missing."""
+    with opened(browser, address, PHONE, expected="422 (Unprocessable Entity)") as page:
+        job = _job(page, "usual")
+        page.goto(f"/job.html?job={job['id']}")
+        page.locator(".wall-map button", has_text="plumbing").tap()
+        region = page.get_by_role("region", name="plumbing wall", exact=True)
+        region.get_by_role("button", name="Lines and sizes").tap()
+        page.get_by_role("button", name="Add a size").tap()
+        page.locator("#size-role").select_option("fixture from corner")
+        page.get_by_role("button", name="Keep", exact=True).tap()
+        expect(page.locator(".fault")).to_have_text("Is missing; fixture from corner needs it")
+        expect(page.locator("#size-fixture")).to_be_focused()
+        page.locator("#size-fixture").fill("arm")
+        expect(page.locator("#size-name")).to_have_value("arm from corner")
+        page.get_by_role("button", name="Keep", exact=True).tap()
+
+        expect(page.locator(".size-list")).to_contain_text("Pipe, from the corner; arm.")
