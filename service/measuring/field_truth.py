@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from scipy.stats import beta
 
 from service.measuring.estimates import Estimate
+
+
+ENOUGH: Final = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,11 @@ class FieldShare:
     def bears_out(self) -> bool:
         """Whether 95 % is within the bounds."""
         return self.low <= 0.95 <= self.high
+
+    @property
+    def enough(self) -> bool:
+        """Whether there are so many that 95 % within the bounds says something: 36 if all held."""
+        return self.low >= ENOUGH
 
 
 def field_truth(proved: Iterable[ProvedInField]) -> tuple[FieldShare, ...]:

@@ -53,6 +53,15 @@ def test_intervals_as_stated_bear_out_and_too_narrow_ones_do_not() -> None:
         assert share.bears_out is bears_out
 
 
+def test_a_few_sizes_contradict_nothing_and_prove_as_little() -> None:
+    """35 of 35 leave a true share under 90 % possible, 36 of 36 do not (0.025 ** (1 / 36) = 0.903,
+    the bound of Clopper and Pearson where all held)."""
+    (few,), (enough,) = field_truth(_sizes(35, 35)), field_truth(_sizes(36, 36))
+    assert (few.bears_out, few.enough) == (True, False)
+    assert (enough.bears_out, enough.enough) == (True, True)
+    assert enough.low == pytest.approx(0.025 ** (1 / 36), abs=1e-9)
+
+
 def test_nothing_released_says_nothing() -> None:
     """Without a released job there is no share."""
     assert field_truth([]) == ()

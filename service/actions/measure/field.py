@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.actions.measure.stored import WallReports
+from service.actions.measure.named_sizes import wall_sizes
+from service.actions.measure.stored import WallReports, stored_wall_file
 from service.errors import ServiceError
 from service.files.api.check_answers import FieldTruth, FieldTruthRow
 from service.files.report import ReportDimension
+from service.measuring.alcove.sheet_needs import sheet_needs
 from service.measuring.estimates import Estimate
 from service.measuring.field_truth import ProvedInField, field_truth
 from service.store.rows import JobRow, WallRow
@@ -39,6 +41,7 @@ def show_field_truth(unit: Unit, reports: WallReports) -> FieldTruth:
                 low=found.low,
                 high=found.high,
                 bears_out=found.bears_out,
+                enough=found.enough,
             )
             for found in field_truth(proved)
         ),
@@ -48,18 +51,30 @@ def show_field_truth(unit: Unit, reports: WallReports) -> FieldTruth:
 def _proved(
     unit: Unit, reports: WallReports, job: JobRow, wall: WallRow
 ) -> Iterator[ProvedInField]:
-    """Sizes that the tape has proved, or that stand against the photos by somebody's word."""
+    """What the sheet is cut by, for all of that was proved when it was released.
+
+    Whether the photo agreed is never asked: to leave out what two persons had to tape because it
+    did not would make every interval look good. Only a conflict that nobody has dealt with since
+    counts for nothing.
+    """
     try:
         report = reports.of_wall(unit, wall)
     except ServiceError:
         return
     overridden = job.document["overrides"].get(wall.name, {})
     phone = _phones(unit, wall)
+    cut_by = _cut_by(unit, wall)
     for size in report.dimensions:
         estimates = _photo_and_tape(size)
-        stands = (size.status == "agrees" and size.checked) or size.name in overridden
-        if stands and estimates is not None:
+        stands = size.status != "conflicts" or size.name in overridden
+        if stands and estimates is not None and (not cut_by or size.name in cut_by):
             yield ProvedInField(_SHOP, phone, *estimates)
+
+
+def _cut_by(unit: Unit, wall: WallRow) -> frozenset[str]:
+    """The sizes that a sheet is usually cut by; empty where none of the wall's is known as one."""
+    file = stored_wall_file(unit, wall)
+    return frozenset() if file is None else frozenset(sheet_needs(wall_sizes(file)))
 
 
 def _photo_and_tape(size: ReportDimension) -> tuple[Estimate, Estimate] | None:

@@ -2,7 +2,8 @@
 import { statusBadge } from '../drawing/status_shape.js';
 import { el } from '../page/dom.js';
 
-/** @typedef {{phone: string, held: number, count: number, low: number, high: number, bears_out: boolean}} Phone */
+/** @typedef {{phone: string, held: number, count: number, low: number, high: number, bears_out: boolean,
+ *   enough: boolean}} Phone */
 
 /** @param {number} sheets @param {Phone[]} phones */
 export function fieldTable(sheets, phones) {
@@ -21,7 +22,7 @@ export function fieldTable(sheets, phones) {
 }
 
 /** @param {Phone} phone */
-function row({ phone, held, count, low, high, bears_out }) {
+function row({ phone, held, count, low, high, bears_out, enough }) {
   const share = ((100 * held) / count).toFixed(0);
   const [from, to] = [low, high].map((value) => `${(100 * value).toFixed(0)} %`);
   return el(
@@ -33,7 +34,13 @@ function row({ phone, held, count, low, high, bears_out }) {
       'td',
       {},
       `${from} to ${to} `,
-      statusBadge(bears_out ? 'agrees' : 'unsure', bears_out ? '95 % is borne out' : '95 % is not borne out'),
+      borneOut(bears_out, enough),
     ),
   );
+}
+
+/** Few sizes contradict nothing, and prove as little. @param {boolean} bears_out @param {boolean} enough */
+function borneOut(bears_out, enough) {
+  if (!bears_out) return statusBadge('unsure', '95 % is not borne out');
+  return enough ? statusBadge('agrees', '95 % is borne out') : statusBadge('photo only', 'too few to tell');
 }
