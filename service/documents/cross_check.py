@@ -81,6 +81,8 @@ def status_words(row: CheckedSize) -> str:
     """The status, whether its check was worth anything, and whether a conflict was let stand."""
     if row.let_stand_by:
         return f"{row.status}, let stand"
+    if row.kept_back:
+        return "kept back till taped"
     if row.status is Status.AGREES:
         return "agrees, checked" if row.checked else "agrees, weak check"
     return str(row.status)
@@ -116,7 +118,7 @@ def _cells(wall: str, row: CheckedSize) -> dict[str, str]:
         "tape in": value_text(row.tape),
         "expected in": value_text(row.expected),
         "best in": value_text(row.best),
-        "status": str(row.status),
+        "status": "kept back until taped" if row.kept_back else str(row.status),
         "checked": "yes" if row.checked else "no",
         "holds": row.holds,
         "suspect": row.suspect,

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 from service.measuring.alcove.closing import Closing
 from service.measuring.alcove.derived import Derived
@@ -38,10 +38,13 @@ class CheckedSize:
     done
         What was done about each conflict: taken again, let stand, why an override does not
         count, or that it is still open.
-    let_stand_by
-        Who lets the conflict stand, so that it holds nothing any more; empty if nobody does.
+    let_stand_by, let_stand_why
+        Who lets the conflict stand, so that it holds nothing any more, and the reason; empty if
+        nobody does.
     taken_again
         Whether one of its readings replaced another.
+    kept_back
+        Whether what is expected of it is not told until it is taped.
     """
 
     name: str
@@ -57,7 +60,9 @@ class CheckedSize:
     suspect: str
     done: tuple[str, ...]
     let_stand_by: str = ""
+    let_stand_why: str = ""
     taken_again: bool = False
+    kept_back: bool = False
 
     @property
     def mm(self) -> float | None:
@@ -133,6 +138,36 @@ def cross_check(
     return CrossCheck(tuple(walls), across, None if scale is None else scale.factor)
 
 
+def kept_back(found: CrossCheck) -> CrossCheck:
+    """The same without what is expected of sizes that have no reading yet, and without all that
+    follows from such a size: a paper for whoever is to tape them."""
+    untaped = {row.size.name for row in found.rows if not row.readings and row.size is not None}
+    walls = tuple(
+        replace(
+            wall,
+            rows=tuple(_unsaid(row) for row in wall.rows),
+            closings=tuple(_not_taken(closing, untaped) for closing in wall.closings),
+            derived=wall.derived if all(row.readings for row in wall.rows) else (),
+        )
+        for wall in found.walls
+    )
+    return replace(
+        found, walls=walls, across=tuple(_not_taken(one, untaped) for one in found.across)
+    )
+
+
+def _unsaid(row: CheckedSize) -> CheckedSize:
+    if row.readings:
+        return row
+    return replace(row, photo=None, expected=None, best=None, kept_back=True)
+
+
+def _not_taken(closing: Closing, untaped: Collection[str]) -> Closing:
+    if not any(name in untaped for name in closing.sizes):
+        return closing
+    return replace(closing, out_mm=None)
+
+
 def _row(
     found: DimensionJudgement,
     part: WallPart,
@@ -163,6 +198,7 @@ def _row(
         suspect=found.suspect.text if found.suspect is not None else "",
         done=(*again, *_overridden(given, refused), *still_open),
         let_stand_by=let_stand_by,
+        let_stand_why=given.reason if given is not None and let_stand_by else "",
         taken_again=bool(again),
     )
 

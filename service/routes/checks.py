@@ -9,11 +9,17 @@ from fastapi import APIRouter, Path, Query, Request
 from fastapi.responses import Response
 
 from service.actions.measure import show_field_truth
-from service.actions.measure.job_check import cut_as, job_paper, show_check
+from service.actions.measure.job_check import (
+    cut_as,
+    job_paper,
+    show_check,
+    without_expectation,
+)
 from service.actions.measure.stored import JobCheck
 from service.documents.wording import DocumentMeta
 from service.files.api.check_answers import AlcoveModel, FieldTruth
 from service.files.cross_check import CheckFile
+from service.files.kept_back import alcove_kept_back
 from service.routes.edge.answers import (
     Answer,
     bytes_response,
@@ -21,6 +27,7 @@ from service.routes.edge.answers import (
     respond,
 )
 from service.routes.edge.asked import IdPath
+from service.routes.edge.expectation import HiddenDep
 from service.routes.edge.problems import READ, problems
 from service.routes.edge.tools import Tools, ToolsDep
 from service.store.unit import Unit
@@ -40,10 +47,11 @@ _PAPERS[200]["content"] = {_MEDIA_TYPES["csv"]: _BINARY, _MEDIA_TYPES["pdf"]: _B
 
 
 @router.get("/jobs/{job}/check", responses=model_answer(AlcoveModel) | problems(*READ, "not-found"))
-def get_check(tools: ToolsDep, job: IdPath) -> Response:
+def get_check(tools: ToolsDep, job: IdPath, hidden: HiddenDep) -> Response:
     """The alcove's agreement, and what to tape next."""
     with tools.store.read() as unit:
-        return respond(Answer(show_check(unit, _check(tools, unit, job))))
+        shown = show_check(unit, _check(tools, unit, job))
+    return respond(Answer(alcove_kept_back(shown) if hidden else shown))
 
 
 @router.get(
@@ -54,6 +62,7 @@ def get_check_paper(
     request: Request,
     tools: ToolsDep,
     job: IdPath,
+    hidden: HiddenDep,
     name: Annotated[str, Path(pattern=r"^check\.(json|csv|pdf)$", examples=["check.json"])],
     paper: Annotated[Literal["letter", "a4"], Query(description="For PDF.")] = "letter",
 ) -> Response:
@@ -61,7 +70,9 @@ def get_check_paper(
     with tools.store.read() as unit:
         check = _check(tools, unit, job)
     date = datetime.now().astimezone().date().isoformat()
-    data = job_paper(check, name, DocumentMeta("–", date, paper))
+    data = job_paper(
+        without_expectation(check) if hidden else check, name, DocumentMeta("–", date, paper)
+    )
     shown = {"Content-Disposition": f'inline; filename="{name}"'}
     return bytes_response(request, data, _MEDIA_TYPES[name.rpartition(".")[2]], shown)
 

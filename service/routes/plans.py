@@ -16,11 +16,13 @@ from service.actions.plan import (
     put_settings,
     show_plan,
     show_settings,
+    untaped_sizes,
 )
 from service.actions.show_practice import show_practice
 from service.errors import ServiceError
 from service.files.api.answers import PlanModel, PlanSettings, PracticeModel
 from service.files.api.asked import PlanSettingsBody, PracticeBody
+from service.files.kept_back import plan_kept_back
 from service.routes.edge.answers import (
     Answer,
     bytes_response,
@@ -32,6 +34,7 @@ from service.routes.edge.answers import (
 )
 from service.routes.edge.asked import AskedDep, IdPath
 from service.routes.edge.bodies import body_of, takes
+from service.routes.edge.expectation import HiddenDep
 from service.routes.edge.problems import READ, WRITE, problems
 from service.routes.edge.tools import ToolsDep
 from service.store.unit import Unit
@@ -104,11 +107,13 @@ def post_practice(body: Annotated[PracticeBody, body_of(PracticeBody)]) -> Respo
     "/jobs/{job}/plan",
     responses=model_answer(PlanModel) | problems(*READ, "not-found", "cannot-plan"),
 )
-def get_plan(tools: ToolsDep, job: IdPath) -> Response:
+def get_plan(tools: ToolsDep, job: IdPath, hidden: HiddenDep) -> Response:
     """The panels as they would be cut, and which sheets may be."""
     with tools.store.read() as unit:
         row = unit.jobs.get(job)
         model = show_plan(row, plan_stored(unit, row, tools.reports))
+        if hidden:
+            model = plan_kept_back(model, untaped_sizes(unit, row, tools.reports))
         return respond(Answer(model, headers=etag(row.revision)))
 
 

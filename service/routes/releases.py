@@ -16,6 +16,7 @@ from service.actions.plan import (
     show_plan,
     show_revisions,
     show_unplanned,
+    untaped_sizes,
 )
 from service.actions.release_panel import release_panel, withdraw_panel
 from service.actions.tape_as_hung import tape_as_hung
@@ -23,10 +24,12 @@ from service.actions.vouch import delete_look, delete_override, put_look, put_ov
 from service.errors import ServiceError
 from service.files.api.answers import PlanModel, RevisionList
 from service.files.api.asked import AsHungBody, LookBody, OverrideBody, ReleaseBody
+from service.files.kept_back import plan_kept_back
 from service.measuring.release.facts import NothingChecks
 from service.routes.edge.answers import Answer, etag, model_answer, perform, respond
 from service.routes.edge.asked import Asked, AskedDep, IdPath, NamePath
 from service.routes.edge.bodies import body_of, takes
+from service.routes.edge.expectation import HiddenDep
 from service.routes.edge.problems import READ, WRITE, problems
 from service.routes.edge.tools import Tools, ToolsDep
 from service.store.rows import JobRow, WallName
@@ -58,6 +61,7 @@ _LOOKED = {
 def post_release(
     tools: ToolsDep,
     asked: AskedDep,
+    hidden: HiddenDep,
     job: IdPath,
     panel: PanelPath,
     body: Annotated[ReleaseBody, body_of(ReleaseBody)],
@@ -82,17 +86,20 @@ def post_release(
             locked=found is not None and found.state == "released",
         )
 
-    return _changed(tools, asked, job, change)
+    return _changed(tools, asked, job, change, hidden=hidden)
 
 
 @router.delete("/jobs/{job}/panels/{panel}/release", responses=_PLAN)
-def delete_release(tools: ToolsDep, asked: AskedDep, job: IdPath, panel: PanelPath) -> Response:
+def delete_release(
+    tools: ToolsDep, asked: AskedDep, hidden: HiddenDep, job: IdPath, panel: PanelPath
+) -> Response:
     """Take a release back: the sheet is not for cutting any more."""
     return _changed(
         tools,
         asked,
         job,
         lambda unit, row: withdraw_panel(unit, asked.acting, row, panel),
+        hidden=hidden,
         needs_plan=False,
     )
 
@@ -116,6 +123,7 @@ def get_revisions(tools: ToolsDep, job: IdPath, panel: PanelPath) -> Response:
 def put_second_look(
     tools: ToolsDep,
     asked: AskedDep,
+    hidden: HiddenDep,
     job: IdPath,
     panel: PanelPath,
     what: LookPath,
@@ -127,12 +135,17 @@ def put_second_look(
         wanted = plan_stored(unit, row, tools.reports).wanted(panel)
         return put_look(unit, asked.acting, row, panel, _what(what), body, wanted)
 
-    return _changed(tools, asked, job, change)
+    return _changed(tools, asked, job, change, hidden=hidden)
 
 
 @router.delete("/jobs/{job}/panels/{panel}/looks/{what}", responses=_PLAN)
 def delete_second_look(
-    tools: ToolsDep, asked: AskedDep, job: IdPath, panel: PanelPath, what: LookPath
+    tools: ToolsDep,
+    asked: AskedDep,
+    hidden: HiddenDep,
+    job: IdPath,
+    panel: PanelPath,
+    what: LookPath,
 ) -> Response:
     """Take a second look back."""
     return _changed(
@@ -140,6 +153,7 @@ def delete_second_look(
         asked,
         job,
         lambda unit, row: delete_look(unit, asked.acting, row, panel, _what(what)),
+        hidden=hidden,
         needs_plan=False,
     )
 
@@ -157,6 +171,7 @@ def delete_second_look(
 def put_named_override(
     tools: ToolsDep,
     asked: AskedDep,
+    hidden: HiddenDep,
     job: IdPath,
     panel: PanelPath,
     dimension: NamePath,
@@ -168,12 +183,17 @@ def put_named_override(
         readings = readings_of(unit, row, tools.reports, panel)
         return put_override(unit, asked.acting, row, panel, dimension, body, readings)
 
-    return _changed(tools, asked, job, change, needs_plan=False)
+    return _changed(tools, asked, job, change, hidden=hidden, needs_plan=False)
 
 
 @router.delete("/jobs/{job}/panels/{panel}/overrides/{dimension}", responses=_PLAN)
 def delete_named_override(
-    tools: ToolsDep, asked: AskedDep, job: IdPath, panel: PanelPath, dimension: NamePath
+    tools: ToolsDep,
+    asked: AskedDep,
+    hidden: HiddenDep,
+    job: IdPath,
+    panel: PanelPath,
+    dimension: NamePath,
 ) -> Response:
     """Take an override back."""
     return _changed(
@@ -181,6 +201,7 @@ def delete_named_override(
         asked,
         job,
         lambda unit, row: delete_override(unit, asked.acting, row, panel, dimension),
+        hidden=hidden,
         needs_plan=False,
     )
 
@@ -194,6 +215,7 @@ def delete_named_override(
 def post_as_hung(
     tools: ToolsDep,
     asked: AskedDep,
+    hidden: HiddenDep,
     job: IdPath,
     panel: PanelPath,
     body: Annotated[AsHungBody, body_of(AsHungBody)],
@@ -206,7 +228,7 @@ def post_as_hung(
         wall = next(found for found in unit.jobs.walls(row.id) if found.name == panel)
         return tape_as_hung(unit, asked.acting, row, wall, settings, body)
 
-    return _changed(tools, asked, job, change)
+    return _changed(tools, asked, job, change, hidden=hidden)
 
 
 def _changed(
@@ -215,6 +237,7 @@ def _changed(
     job: str,
     change: Callable[[Unit, JobRow], JobRow],
     *,
+    hidden: bool,
     needs_plan: bool = True,
 ) -> Response:
     """Do a change and answer with the plan as it is then.
@@ -226,6 +249,8 @@ def _changed(
         new = change(unit, unit.jobs.get(job))
         try:
             model = show_plan(new, plan_stored(unit, new, tools.reports))
+            if hidden:
+                model = plan_kept_back(model, untaped_sizes(unit, new, tools.reports))
         except ServiceError as error:
             if needs_plan or error.code != "cannot-plan":
                 raise

@@ -30,11 +30,13 @@ from service.files.api.asked import (
     RectangleBody,
     WallChange,
 )
+from service.files.kept_back import report_kept_back
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.routes.edge.answers import Answer, etag, model_answer, perform, respond
 from service.routes.edge.asked import Asked, AskedDep, IdPath, NamePath
 from service.routes.edge.bodies import body_of, takes
+from service.routes.edge.expectation import HiddenDep
 from service.routes.edge.problems import READ, WRITE, problems
 from service.routes.edge.tools import Tools, ToolsDep
 from service.store.rows import WallRow
@@ -74,14 +76,15 @@ def get_wall_file(tools: ToolsDep, wall: IdPath) -> Response:
     responses=model_answer(Report)
     | problems(*READ, "not-found", "nothing-yet", "no-card", "not-observable"),
 )
-def get_report(tools: ToolsDep, wall: IdPath) -> Response:
+def get_report(tools: ToolsDep, wall: IdPath, hidden: HiddenDep) -> Response:
     """The measure report of the wall as its facts stand."""
     with tools.store.read() as unit:
         row = unit.jobs.wall(wall)
         report = tools.reports.of_wall(unit, row)
         version = wall_version(unit, row)
     tools.wake()
-    return respond(Answer(report, headers=etag(version)))
+    shown = report_kept_back(report) if hidden else report
+    return respond(Answer(shown, headers=etag(version)))
 
 
 @router.patch(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -133,13 +134,37 @@ def test_an_installer_does_not_see_what_is_expected(
         drawn = page.locator('svg .size[data-size="corner to corner"]')
         assert "58" not in str(drawn.first.get_attribute("aria-label"))
 
+        _told_nowhere_else(page, example["job"]["id"])
+        page.locator(".settings > summary").click()
         page.locator("#role").select_option("estimator")
+        expect(page.locator("#expectation")).to_have_value("shown")
         expect(row).to_contain_text("58 5/8 ±")
         row.get_by_role("button").click()
         expect(page.locator(".pad-hint")).to_contain_text("Expected without it: 58 5/8")
         page.keyboard.press("Escape")
         region.get_by_role("button", name="Take back").click()
         expect(row).to_have_count(0)
+
+
+def _told_nowhere_else(page: Page, job: str) -> None:
+    """On the photo's page the size is hidden; on the plan's, papers and settings wait for it; and
+    no answer of the service holds it, whatever page asks."""
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    photo = page.locator(".strip a").nth(3)
+    page.goto(str(photo.get_attribute("href")).partition("&point=")[0] + "&point=left 16")
+    expect(page.locator("#served")).to_contain_text("corner to corner hidden till it is taped")
+    page.goto(f"/plan.html?job={job}")
+    expect(page.locator("#caution")).to_contain_text("so that nobody writes what is expected")
+    expect(page.locator("#settings")).to_have_text("Told when every size is taped.")
+    assert page.locator("[data-paper]").evaluate_all("links => links.map((one) => one.href)") == [
+        page.url.partition("/plan")[0] + f"/api/jobs/{job}/check/{name}?expectation=hidden"
+        for name in ("check.pdf", "check.csv")
+    ]
+    told = [url for url in asked if re.search(r"/(report|check|plan)(\?|$)", url)]
+    assert told
+    assert all(url.endswith("?expectation=hidden") for url in told)
+    page.goto(f"/job.html?job={job}")
 
 
 def test_photos_of_a_card_are_gathered_for_a_profile(

@@ -58,7 +58,7 @@ def test_an_end_wall_stands_with_its_corner_where_it_is() -> None:
 
 
 def test_an_override_prints_with_its_reason() -> None:
-    """Who let it stand, and why, is in the table and on the paper."""
+    """Who let it stand, and why, is in the table, and on every page of the paper."""
     found = checked(overrides=(Override(SLIP, SLIP, "C", "the wall is notched there"),))
     words = "let stand by C: the wall is notched there"
 
@@ -67,6 +67,9 @@ def test_an_override_prints_with_its_reason() -> None:
     assert line.endswith(",C")
     pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
     assert any(words in page.extract_text() for page in pages)
+    assert len(pages) > 3
+    told = f"let stand on the back wall, {SLIP}, by C: the wall is notched there"
+    assert all(told in " ".join(page.extract_text().split()) for page in pages)
 
 
 def test_what_is_let_stand_still_warns_in_the_drawing() -> None:

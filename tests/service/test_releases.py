@@ -302,11 +302,17 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
     for name in ("cutting-sheets.pdf", "templates.pdf"):
         for page in words(job.ask("GET", f"documents/{name}").content):
             assert (told in page) is ("BACK WALL" in page.upper()), (name, page[:80])
-    assert told in job.ask("GET", "documents/back.svg").text
+    for name in ("estimate.pdf", "install.pdf", "order.pdf", "elevation.pdf"):
+        for page in words(job.ask("GET", f"documents/{name}").content):
+            assert told in page, (name, page[:80])
+    for name in ("back.svg", "back.dxf", "elevation.svg", "order.csv", "panels.json"):
+        assert told in job.ask("GET", f"documents/{name}").text, name
     assert told not in job.ask("GET", "documents/far-end.svg").text
     stands = f"let stand by C. Office: {reason}"
     assert stands in job.ask("GET", "check/check.csv").text
-    assert any(stands in page for page in words(job.ask("GET", "check/check.pdf").content))
+    assert reason in job.ask("GET", "check/check.json").text
+    for page in words(job.ask("GET", "check/check.pdf").content):
+        assert f"left 40, by C. Office: {reason}" in page
 
     job.ask("DELETE", path)
     assert stands not in job.ask("GET", "check/check.csv").text

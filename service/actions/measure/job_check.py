@@ -17,7 +17,7 @@ from service.files.api.check_answers import AlcoveModel, SizeToTape, WallInAlcov
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
 from service.measuring.alcove.placing import Ends, size_ends
 from service.measuring.alcove.sheet_needs import sheet_needs
-from service.measuring.cross_check import CheckedWall
+from service.measuring.cross_check import CheckedWall, kept_back
 from service.measuring.limits import Limits
 from service.store.new_job import wall_around
 from service.store.rows import WALL_NAMES, JobRow, WallName, WallRow
@@ -44,6 +44,13 @@ def cut_as(check: JobCheck, sizes: Mapping[WallName, frozenset[str]]) -> JobChec
         return check
     cut = {str(wall): names for wall, names in sizes.items()}
     return replace(check, checked=replace(check.checked, cut=cut))
+
+
+def without_expectation(check: JobCheck) -> JobCheck:
+    """The same for a paper that tells nothing of a size before it is taped."""
+    if check.checked is None:
+        return check
+    return replace(check, checked=replace(check.checked, found=kept_back(check.checked.found)))
 
 
 def job_paper(check: JobCheck, name: str, meta: DocumentMeta) -> bytes:

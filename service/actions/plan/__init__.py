@@ -15,6 +15,7 @@ from service.actions.plan.job import (
     show_plan,
     show_settings,
     show_unplanned,
+    untaped_sizes,
 )
 from service.actions.plan.stored_release import last_revisions, show_revisions
 
@@ -39,4 +40,5 @@ __all__ = [
     "show_revisions",
     "show_settings",
     "show_unplanned",
+    "untaped_sizes",
 ]

@@ -18,6 +18,7 @@ from service.actions.plan.stored_release import (
 from service.actions.plan.usual import usual_plan
 from service.errors import FileError, ServiceError
 from service.files.api.answers import PlanModel, PlanSettings, Refused, ReleaseModel
+from service.files.kept_back import untaped
 from service.files.messages import explain
 from service.files.panels_values import panels_file
 from service.files.plan import PlanFile
@@ -162,6 +163,12 @@ def plan_job(
 def plan_stored(unit: Unit, job: JobRow, reports: Reports) -> PlannedJob:
     """Plan a stored job as its facts stand; errors as `plan_job`."""
     return plan_job(job, reports.of_walls(unit, job), unit.revisions.of_job(job.id))
+
+
+def untaped_sizes(unit: Unit, job: JobRow, reports: Reports) -> dict[str, frozenset[str]]:
+    """Sizes of each wall that have no reading, by the wall's name; none where nothing is known."""
+    found = reports.of_walls(unit, job)
+    return {wall: untaped(one) for wall, one in found.items() if isinstance(one, Report)}
 
 
 def readings_of(

@@ -29,6 +29,7 @@ _FOOT: Final = 18.0
 _LINE: Final = 4.4
 _SCALES: Final = (8, 10, 12, 15, 20, 25, 30)
 _MOST_HEIGHT: Final = 150.0
+_MOST_TOLD: Final = 12
 _TEXT_ON_PAPER: Final = 1.9
 _COLUMNS: Final = (
     ("size", 0.0, "left"),
@@ -46,7 +47,7 @@ _FOOT_WORDS: Final = (
 
 def cross_check_pdf(found: CrossCheck, job: str, meta: DocumentMeta) -> bytes:
     """The whole report; the same values give the same bytes."""
-    page = _Pages(meta, job)
+    page = _Pages(meta, job, _let_stand(found))
     page.title("Cross-check of tape and photo", _summary(found))
     for wall in found.walls:
         _wall(page, wall)
@@ -59,10 +60,10 @@ def cross_check_pdf(found: CrossCheck, job: str, meta: DocumentMeta) -> bytes:
 class _Pages:
     """A cursor that runs down one page after another, millimetres."""
 
-    def __init__(self, meta: DocumentMeta, job: str) -> None:
+    def __init__(self, meta: DocumentMeta, job: str, told: Sequence[str]) -> None:
         self.stack = PaperStack(meta.paper, f"{NAME}: cross-check, {job}")
         self.width = self.stack.width_mm - _LEFT - _RIGHT
-        self._meta, self._job = meta, job
+        self._meta, self._job, self._told = meta, job, told
         self._number = 1
         self.y = self.stack.height_mm - _TOP
 
@@ -74,6 +75,7 @@ class _Pages:
         self.stack.next_page()
         self._number += 1
         self.y = self.stack.height_mm - _TOP
+        self._let_stand()
         return True
 
     def title(self, words: str, under: str) -> None:
@@ -87,7 +89,19 @@ class _Pages:
         for line in wrapped(under, self.width, 9.5):
             self.stack.text(_LEFT, self.y, line, 9.5)
             self.y -= _LINE
+        self._let_stand()
         self.y -= 2
+
+    def _let_stand(self) -> None:
+        """What somebody let stand, at the head of every page; no more than leaves it room."""
+        lines = [line for words in self._told for line in wrapped(words, self.width, 8, BOLD)]
+        if len(lines) > _MOST_TOLD:
+            lines = [*lines[: _MOST_TOLD - 1], "... and more: see the tables"]
+        for line in lines:
+            self.y -= 1.0
+            self.stack.text(_LEFT, self.y, line, 8, bold=True, colour=BLUE)
+            self.y -= 2.7
+        self.y -= 2.0 if lines else 0.0
 
     def heading(self, words: str) -> None:
         self.room(30)
@@ -125,6 +139,16 @@ def _summary(found: CrossCheck) -> str:
             "check the card's bars with a ruler."
         )
     return words
+
+
+def _let_stand(found: CrossCheck) -> list[str]:
+    return [
+        f"let stand on the {wall.sizes.wall} wall, {row.name}, by {row.let_stand_by}: "
+        f"{row.let_stand_why}"
+        for wall in found.walls
+        for row in wall.rows
+        if row.let_stand_by
+    ]
 
 
 def _wall(page: _Pages, wall: CheckedWall) -> None:

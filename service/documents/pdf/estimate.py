@@ -85,9 +85,13 @@ def estimate_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
         page.height_mm - _TOP_MM - _BOTTOM_MM,
     )
     pages: list[tuple[Row, ...]] = []
-    rows = _rows(plan, meta)
+    rows, told = _rows(plan, meta), _let_stand(plan)
     while rows:
-        taken, rows = split_rows(rows, free.width, free.height)
+        head = told if pages else ()
+        taken, left = split_rows((*head, *rows), free.width, free.height)
+        if len(taken) <= len(head):  # so many are told that nothing else has room beside them
+            taken, left = split_rows(rows, free.width, free.height)
+        rows = left
         pages.append(taken)
     for number, taken in enumerate(pages, 1):
         draw_rows(page, taken, free)
@@ -97,8 +101,8 @@ def estimate_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
 
 
 def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
-    told = plan_override_lines(plan)
-    rows: list[Row] = [_Head(plan, meta), _Total(plan.price, let_stand=bool(told))]
+    told = _let_stand(plan)
+    rows: list[Row] = [_Head(plan, meta), _Total(plan.price, let_stand=bool(told)), *told]
     rows.append(Heading("WHAT IS IN THE PRICE"))
     sure = [line for line in plan.price.lines if not _may_not_be_needed(line)]
     rows += [_amount(line, plan) for line in sure]
@@ -106,9 +110,6 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
         rows.append(Words("Not in the price", ", ".join(plan.price.unpriced), _LABEL_MM))
     rows += _panel_rows(plan)
     rows += _estimated_rows(plan)
-    if told:
-        rows.append(Heading("LET STAND AGAINST THE OTHER MEASUREMENTS"))
-        rows += [Words("•", words, _BULLET_MM) for words in told]
     rows += _unseen_rows(plan)
     rows += _change_rows(plan)
     notes = customer_cautions(plan)
@@ -120,6 +121,15 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
     rows += [Heading("HOW IT WILL LOOK"), _Picture(plan.panels)]
     rows += [Heading("AGREEMENT"), _Signatures()]
     return tuple(rows)
+
+
+def _let_stand(plan: Plan) -> tuple[Row, ...]:
+    """What somebody let stand, for the head of every page."""
+    told = plan_override_lines(plan)
+    if not told:
+        return ()
+    heading = Heading("LET STAND AGAINST THE OTHER MEASUREMENTS")
+    return (heading, *(Words("•", words, _BULLET_MM) for words in told))
 
 
 def _panel_rows(plan: Plan) -> list[Row]:

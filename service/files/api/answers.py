@@ -375,6 +375,11 @@ class PlanModel(OutputModel):
         "override that was taken back, an override; `cannot_plan` says why."
     )
     cannot_plan: Refused | None = None
+    kept_back: dict[str, tuple[str, ...]] = Field(
+        default={},
+        description="Asked for with expectation=hidden: panels that are left out, for these sizes "
+        "of their walls are not taped yet.",
+    )
     releases: dict[str, ReleaseModel]
     elevation_svg: str
 

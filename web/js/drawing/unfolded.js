@@ -22,11 +22,10 @@ const SKETCH_PX = 300;
  * @param {number} width px
  * @param {Group} group
  * @param {(wall: WallState, point: string) => string | null} photoOf
- * @param {{blind?: boolean, across?: import('../types.js').Closure[]}} [told] whether photo sizes are
- *   kept back until there is a reading; what must close between the walls
+ * @param {import('../types.js').Closure[]} [across] what must close between the walls
  * @returns {{picture: SVGSVGElement, placings: import('../geometry/unfold.js').Placing[]}}
  */
-export function unfolded(walls, width, group, photoOf, { blind = false, across = [] } = {}) {
+export function unfolded(walls, width, group, photoOf, across = []) {
   const drawn = walls.map(({ state, corner }) => ({
     wall: state.facts,
     report: state.report,
@@ -49,7 +48,7 @@ export function unfolded(walls, width, group, photoOf, { blind = false, across =
   });
   drawn.forEach((wall, index) => {
     const written = walls.length === 1 || placings[index].scale >= WRITTEN_FROM;
-    const view = wallDrawing(wall, placings[index], { group, written, blind }, (point) =>
+    const view = wallDrawing(wall, placings[index], { group, written }, (point) =>
       photoOf(wall.state, point),
     );
     const name = wallName(wall, placings[index], height);

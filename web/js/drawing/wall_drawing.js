@@ -28,19 +28,18 @@ const APART = Object.freeze({ written: 42, bare: 18 });
 /**
  * @param {DrawnWall} drawn
  * @param {Placing} placing
- * @param {{group: Group, written: boolean, blind?: boolean}} look the sizes that are looked at, whether
- *   with figures, and whether those of the photos are kept back until there is a reading
+ * @param {{group: Group, written: boolean}} look the sizes that are looked at, and whether with figures
  * @param {(name: string) => string | null} photoOf the address of a photo with this point
  * @returns {SVGGElement}
  */
-export function wallDrawing(drawn, placing, { group, written, blind = false }, photoOf) {
+export function wallDrawing(drawn, placing, { group, written }, photoOf) {
   const { wall, report, shape } = drawn;
   const label = `${wallWords(wall)} wall: sizes. Arrow keys go from one to the next.`;
   const whole = svg('g', { class: 'wall', role: 'group', 'aria-label': label, 'data-wall': wall.id });
   whole.append(wallLines(wall, shape, placing, written));
   const sizes = placedSizes(drawn);
   for (const size of sizes.filter((other) => other.group !== group)) {
-    const words = sizeWords(wall, report, size.facts.name, blind);
+    const words = sizeWords(wall, report, size.facts.name);
     whole.append(
       faintLine(words, toScreen(placing, size.a), toScreen(placing, size.b), NEEDS_LOOK.has(words.status)),
     );
@@ -54,7 +53,7 @@ export function wallDrawing(drawn, placing, { group, written, blind = false }, p
       drawn,
       sizes.filter((size) => size.group === group),
       placing,
-      { written, blind },
+      written,
     ),
   );
   return whole;
@@ -75,14 +74,14 @@ export function placedSizes({ wall, shape }) {
  * @param {DrawnWall} drawn
  * @param {PlacedSize[]} sizes
  * @param {Placing} placing
- * @param {{written: boolean, blind: boolean}} look
+ * @param {boolean} written whether with figures
  */
-function sizeLines({ wall, report }, sizes, placing, { written, blind }) {
+function sizeLines({ wall, report }, sizes, placing, written) {
   const ends = sizes.map((size) => ({ size, a: toScreen(placing, size.a), b: toScreen(placing, size.b) }));
   const apart = written ? APART.written : APART.bare;
   const places = [...levelPlaces(ends, apart), ...uprightPlaces(ends, apart), ...slantPlaces(ends)];
   return places.map(({ end, aside, labelAt }) =>
-    sizeLine(sizeWords(wall, report, end.size.facts.name, blind), end.a, end.b, aside, { at: labelAt, written }),
+    sizeLine(sizeWords(wall, report, end.size.facts.name), end.a, end.b, aside, { at: labelAt, written }),
   );
 }
 

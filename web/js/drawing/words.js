@@ -8,13 +8,12 @@ import { plusMinusText, sizeText } from '../geometry/lengths.js';
  * @param {WallFacts} wall
  * @param {Report | null} report
  * @param {string} name of the size
- * @param {boolean} [blind] says nothing of the photos before there is a reading
  * @returns {import('./size_line.js').SizeWords}
  */
-export function sizeWords(wall, report, name, blind = false) {
+export function sizeWords(wall, report, name) {
   const found = report?.dimensions.find((size) => size.name === name) ?? null;
   const readings = standingReadings(wall, name);
-  const hidden = blind && readings.length === 0 && found?.photo_mm != null;
+  const hidden = found?.status === 'photo only' && found.photo_mm === null;
   return {
     name,
     status: found && (readings.length > 0 || found.status !== 'tape only') ? found.status : 'none',

@@ -1,6 +1,6 @@
 /** The head of every page: where one is, who one is, light or dark. */
 import { button, el, fill, listen, svg } from './dom.js';
-import { ROLES, keepSetting, padIsBlind, setting } from '../state/settings.js';
+import { EXPECTATIONS, ROLES, expectationShown, keepSetting, setting } from '../state/settings.js';
 
 const THEMES = /** @type {const} */ (['system', 'light', 'dark']);
 const THEME_WORDS = { system: 'as the device', light: 'light', dark: 'dark' };
@@ -58,12 +58,18 @@ function settingsFold(signal) {
   });
   listen(who, 'change', () => keepSetting('who', who.value), signal);
   const theme = button(themeLabel(), () => turnTheme(theme), signal, { class: 'quiet' });
-  const hide = el('input', {
-    id: 'hide-expected',
-    type: 'checkbox',
-    checked: padIsBlind(),
-  });
-  listen(hide, 'change', () => keepSetting('expectation', hide.checked ? 'hidden' : 'shown'), signal);
+  const expected = el(
+    'select',
+    { id: 'expectation' },
+    ...EXPECTATIONS.map(([value, word]) =>
+      el('option', { value, selected: value === expectationShown() }, word),
+    ),
+  );
+  const expectationChosen = () => {
+    keepSetting('expectation', expected.value);
+    globalThis.dispatchEvent(new Event('expectation'));
+  };
+  listen(expected, 'change', expectationChosen, signal);
   const role = el(
     'select',
     { id: 'role' },
@@ -72,8 +78,8 @@ function settingsFold(signal) {
   const roleChosen = () => {
     keepSetting('role', role.value);
     keepSetting('expectation', 'by role');
-    hide.checked = padIsBlind();
-    globalThis.dispatchEvent(new Event('role'));
+    expected.value = expectationShown();
+    globalThis.dispatchEvent(new Event('expectation'));
   };
   listen(role, 'change', roleChosen, signal);
   return el(
@@ -87,13 +93,9 @@ function settingsFold(signal) {
       who,
       el('label', { for: 'role' }, 'What you do here'),
       role,
+      el('label', { for: 'expectation' }, 'What the photos expect of an untaped size is told'),
+      expected,
       theme,
-      el(
-        'label',
-        { class: 'check' },
-        hide,
-        el('span', {}, 'Hide what the photos expect until my reading is in'),
-      ),
     ),
   );
 }

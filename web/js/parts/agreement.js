@@ -3,6 +3,7 @@ import { address } from '../api.js';
 import { NEEDS_LOOK, statusBadge } from '../drawing/status_shape.js';
 import { wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
+import { asSeen } from '../state/settings.js';
 import { closureTable } from './closures.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
@@ -145,7 +146,7 @@ function papers(job) {
     'ul',
     { class: 'papers' },
     ...PAPERS.map(([name, words]) =>
-      el('li', {}, el('a', { href: address(`/jobs/${job}/check/${name}`), class: 'button' }, words)),
+      el('li', {}, el('a', { href: address(asSeen(`/jobs/${job}/check/${name}`)), class: 'button' }, words)),
     ),
   );
 }

@@ -2,7 +2,7 @@
 import { address } from '../api.js';
 import { el, listen } from '../page/dom.js';
 import { choice, field } from '../page/field.js';
-import { keepSetting, setting } from '../state/settings.js';
+import { asSeen, keepSetting, setting } from '../state/settings.js';
 
 /** @type {[string, [string, string, string][]][]} */
 const GROUPS = [
@@ -47,10 +47,11 @@ const GROUPS = [
 /**
  * @param {string} job
  * @param {any} plan
+ * @param {boolean} all or those alone that keep back what is expected
  * @param {() => void} resized what follows once other paper was chosen
  * @param {AbortSignal} signal
  */
-export function papers(job, plan, resized, signal) {
+export function papers(job, plan, all, resized, signal) {
   const item = (/** @type {[string, string, string]} */ [file, word, about]) =>
     el(
       'li',
@@ -58,11 +59,12 @@ export function papers(job, plan, resized, signal) {
       el('a', { class: 'button', href: where(job, file), 'data-paper': file }, word),
       ` ${about}`,
     );
-  const groups = GROUPS.map(([title, files]) => [
+  const shown = all ? GROUPS : GROUPS.filter(([title]) => title === 'To check');
+  const groups = shown.map(([title, files]) => [
     el('h3', {}, title),
     el('ul', { class: 'papers' }, ...files.map(item)),
   ]);
-  const drawings = plan.panels.map((/** @type {any} */ panel) => drawingsOf(job, panel));
+  const drawings = all ? plan.panels.map((/** @type {any} */ panel) => drawingsOf(job, panel)) : [];
   return el(
     'div',
     {},
@@ -98,7 +100,8 @@ const onPaper = (/** @type {string} */ file) =>
 /** The cross-check is of the readings; the other papers are of the plan. */
 function where(/** @type {string} */ job, /** @type {string} */ file) {
   const folder = file.startsWith('check.') ? 'check' : 'documents';
-  return address(`/jobs/${job}/${folder}/${file}${onPaper(file)}`);
+  const path = `/jobs/${job}/${folder}/${file}${onPaper(file)}`;
+  return address(folder === 'check' ? asSeen(path) : path);
 }
 
 /** @param {string} job @param {any} panel */

@@ -12,13 +12,19 @@ export function servedSizes(state, point) {
   const sizes = state.facts.dimensions.filter((size) => marksOf(size).includes(point));
   const known = sizes
     .map((size) => sizeWords(state.facts, state.report, size.name))
-    .filter((words) => words.photo);
+    .filter((words) => words.photo || words.hidden);
   if (known.length === 0) return el('p', { class: 'quiet-text' }, 'No size from this point yet.');
   return el(
     'ul',
     { class: 'served' },
     ...known.map((words) =>
-      el('li', {}, el('b', {}, words.name), ` ${words.photo} in `, statusBadge(words.status)),
+      el(
+        'li',
+        {},
+        el('b', {}, words.name),
+        words.hidden ? ' hidden till it is taped ' : ` ${words.photo} in `,
+        statusBadge(words.status),
+      ),
     ),
   );
 }

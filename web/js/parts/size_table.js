@@ -4,7 +4,6 @@ import { sizeWords, standingReadings, wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
 import { readingList } from '../readings/reading_list.js';
 import { figures, odd } from '../readings/verdict.js';
-import { wallIsBlind } from '../state/settings.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
 
@@ -56,7 +55,7 @@ export function sizeTable(state, open, signal) {
  * @param {AbortSignal} signal
  */
 function row(state, name, open, signal) {
-  const words = sizeWords(state.facts, state.report, name, wallIsBlind());
+  const words = sizeWords(state.facts, state.report, name);
   const blocked = state.report?.gate.blocking.find((other) => other.dimension === name);
   const said = state.report?.dimensions.find((size) => size.name === name);
   const suspect = said?.status === 'agrees' ? odd(said).trim() : said?.suspect?.text;

@@ -3,7 +3,6 @@ import { groupCounts, unfolded } from '../drawing/unfolded.js';
 import { statusShape } from '../drawing/status_shape.js';
 import { button, el, fill, listen, svg } from '../page/dom.js';
 import { keepingFocus } from '../page/focus.js';
-import { wallIsBlind } from '../state/settings.js';
 import { wallMap } from './wall_map.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
@@ -80,10 +79,8 @@ export class WallsBoard {
   #draw(walls, signal) {
     this.width = Math.max(300, Math.floor(this.sheet.clientWidth));
     const asked = walls.map((state) => ({ state, corner: this.facts.cornerOf(state.facts) }));
-    const { picture } = unfolded(asked, this.width, this.group, this.doing.photoOf, {
-      blind: wallIsBlind(),
-      across: this.facts.alcove?.across,
-    });
+    const { photoOf } = this.doing;
+    const { picture } = unfolded(asked, this.width, this.group, photoOf, this.facts.alcove?.across);
     keepingFocus(this.sheet, () => fill(this.sheet, picture));
     for (const wall of picture.querySelectorAll('g.wall'))
       this.#rove(/** @type {SVGGElement} */ (wall), signal);

@@ -1,5 +1,6 @@
 /** One job as the service knows it: its walls, their reports, and word of every change. */
 import { Problem, follow, read, write } from '../api.js';
+import { asSeen } from './settings.js';
 
 /** @typedef {import('../types.js').WallFacts} WallFacts */
 /** @typedef {import('../types.js').Report} Report */
@@ -157,7 +158,7 @@ export class JobFacts extends EventTarget {
     if (!this.whole) return;
     this.asked += 1;
     const turn = this.asked;
-    const found = await read(`/jobs/${this.id}/check`);
+    const found = await read(asSeen(`/jobs/${this.id}/check`));
     if (turn === this.asked) this.alcove = found;
   }
 
@@ -187,7 +188,7 @@ export class JobFacts extends EventTarget {
  */
 export async function judged(id) {
   try {
-    return { report: await read(`/walls/${id}/report`), refusal: null };
+    return { report: await read(asSeen(`/walls/${id}/report`)), refusal: null };
   } catch (error) {
     if (!(error instanceof Problem) || error.status === 0 || error.status >= 500) throw error;
     return { report: null, refusal: { code: error.code, text: error.message, do: error.remedy } };

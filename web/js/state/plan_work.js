@@ -1,5 +1,6 @@
 /** The plan of one job as the service knows it, and what people do with its sheets. */
 import { read, write } from '../api.js';
+import { asSeen } from './settings.js';
 
 const panelKey = (/** @type {{wall: string}} */ panel) => panel.wall.replace(' ', '-');
 
@@ -14,7 +15,7 @@ export class PlanWork {
   }
 
   async loadPlan() {
-    this.answer = await read(`/jobs/${this.job}/plan`);
+    this.answer = await read(asSeen(`/jobs/${this.job}/plan`));
   }
 
   async loadSettings() {
@@ -84,6 +85,6 @@ export class PlanWork {
 
   /** @param {'POST' | 'PUT' | 'DELETE'} method @param {string} path @param {any} [body] */
   async #change(method, path, body) {
-    this.answer = await write(method, `/jobs/${this.job}/panels/${path}`, body);
+    this.answer = await write(method, asSeen(`/jobs/${this.job}/panels/${path}`), body);
   }
 }

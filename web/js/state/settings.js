@@ -46,15 +46,34 @@ export const ROLES = Object.freeze([
 ]);
 const SHOWN_TO = new Set(['salesperson', 'estimator']);
 
-/** Whether the reading pad keeps what the photos expect to itself until the reading is in. */
-export function padIsBlind() {
+/** Where a page tells what the photos expect of a size that is not taped yet. */
+export const EXPECTATIONS = Object.freeze([
+  ['hidden', 'nowhere, until my reading is in'],
+  ['pad', 'not while I type a reading'],
+  ['shown', 'everywhere'],
+]);
+
+/** The one that holds: as chosen, else by what one does here. */
+export function expectationShown() {
   const chosen = setting('expectation');
-  return chosen === 'hidden' || (chosen !== 'shown' && !SHOWN_TO.has(setting('role')));
+  if (EXPECTATIONS.some(([value]) => value === chosen)) return chosen;
+  if (SHOWN_TO.has(setting('role'))) return 'shown';
+  return setting('role') === 'installer' ? 'hidden' : 'pad';
 }
 
-/** Whether drawing and table keep it to themselves too: who tapes what gets cut reads it nowhere. */
-export function wallIsBlind() {
-  return padIsBlind() && setting('role') === 'installer';
+/** Whether the reading pad keeps what the photos expect to itself until the reading is in. */
+export const padIsBlind = () => expectationShown() !== 'shown';
+
+/** Whether every page and paper does, and the service does not even send it. */
+export const allIsBlind = () => expectationShown() === 'hidden';
+
+/**
+ * A path of the service, asking for no more than is to be seen here.
+ * @param {string} path
+ */
+export function asSeen(path) {
+  if (!allIsBlind()) return path;
+  return `${path}${path.includes('?') ? '&' : '?'}expectation=hidden`;
 }
 
 /** The name under which changes are recorded. */

@@ -44,7 +44,8 @@ class JobPage {
     this.#showAlcove();
     const judged = () => this.keys.afterwards('judged', () => this.#judged());
     this.facts.addEventListener('judged', judged, { signal: this.signal });
-    globalThis.addEventListener('role', () => this.#judged(), { signal: this.signal });
+    const seen = () => void this.notice.guard(() => this.facts.load());
+    globalThis.addEventListener('expectation', seen, { signal: this.signal });
     const sending = () => this.keys.afterwards('sending', () => this.#showAll());
     this.queue.addEventListener('changed', sending, { signal: this.signal });
     this.queue.addEventListener(

@@ -76,6 +76,7 @@ class PhotoPage {
     this.#noteView();
     this.facts.addEventListener('changed', () => this.#changed(), { signal: this.signal });
     this.facts.keepUp(this.signal);
+    globalThis.addEventListener('expectation', () => location.reload(), { signal: this.signal });
     if (asked && this.wall.names.includes(asked)) this.choose(asked);
     else this.#take(this.#firstUnset);
     document.documentElement.dataset.ready = 'true';

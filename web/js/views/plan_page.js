@@ -5,6 +5,7 @@ import { button, byId, el, fill } from '../page/dom.js';
 import { showFault } from '../page/field.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
+import { keptBack, keptBackCard, keptBackWords, whyKeptBack } from '../parts/kept_back.js';
 import { panelCard } from '../parts/panel_card.js';
 import { papers } from '../parts/papers.js';
 import { PlanSettingsForm } from '../parts/plan_settings.js';
@@ -40,19 +41,23 @@ class PlanPage {
   async open() {
     await this.facts.load();
     byId('job-name').textContent = `Plan of ${this.facts.job.name}`;
-    await this.work.loadSettings();
-    const form = new PlanSettingsForm(
-      byId('settings'),
-      this.work,
-      this.facts,
-      () => this.#planAnew(),
-      this.signal,
-    );
-    form.show();
+    globalThis.addEventListener('expectation', () => location.reload(), { signal: this.signal });
+    await this.#showSettings();
     await this.#load();
     const resized = new ResizeObserver(() => this.#resized());
     resized.observe(byId('sheet'));
     this.signal.addEventListener('abort', () => resized.disconnect(), { once: true });
+  }
+
+  /** What the plan is made from tells where decks are by photo: kept back with the rest. */
+  async #showSettings() {
+    if (keptBack(this.facts)) {
+      fill(byId('settings'), keptBackWords());
+      return;
+    }
+    await this.work.loadSettings();
+    const anew = () => this.#planAnew();
+    new PlanSettingsForm(byId('settings'), this.work, this.facts, anew, this.signal).show();
   }
 
   async #load() {
@@ -97,15 +102,19 @@ class PlanPage {
     this.shown.abort();
     this.shown = new AbortController();
     const { signal } = this.shown;
-    const { plan, releases } = this.work.answer;
+    const { plan, releases, kept_back: waiting } = this.work.answer;
     const locked = Object.values(releases).every((one) => one.state === 'released');
-    fill(byId('caution'), locked ? null : notForCutting());
+    const all = !keptBack(this.facts);
+    fill(byId('caution'), locked ? null : notForCutting(), all ? null : whyKeptBack());
+    byId('board').hidden = plan.panels.length === 0;
     this.#draw();
-    fill(byId('panels'), ...this.#inOrder().map((one) => this.#card(one, signal)));
+    const cards = new Map(this.#inOrder().map((one) => [one.state.facts.name, this.#card(one, signal)]));
+    for (const key of Object.keys(waiting)) cards.set(key, keptBackCard(this.id, key, waiting[key]));
+    fill(byId('panels'), ...this.facts.inOrder().map(({ facts }) => cards.get(facts.name) ?? null));
     this.#showPapers(signal);
-    fill(byId('warnings'), warnings(plan));
-    fill(byId('price'), prices(plan.price));
-    fill(byId('takeoff'), takeoff(plan));
+    fill(byId('warnings'), all ? warnings(plan) : keptBackWords());
+    fill(byId('price'), all ? prices(plan.price) : keptBackWords());
+    fill(byId('takeoff'), all ? takeoff(plan) : keptBackWords());
   }
 
   /** @param {AbortSignal} signal */
@@ -114,7 +123,9 @@ class PlanPage {
       this.#showPapers(signal);
       byId('papers').querySelector('select')?.focus();
     };
-    fill(byId('papers'), papers(this.id, this.work.answer.plan, anew, signal));
+    const all = !keptBack(this.facts);
+    const shown = papers(this.id, this.work.answer.plan, all, anew, signal);
+    fill(byId('papers'), all ? null : keptBackWords(), shown);
   }
 
   /** @param {any} one @param {AbortSignal} signal */
