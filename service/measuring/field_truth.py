@@ -14,7 +14,6 @@ from scipy.stats import beta
 
 from service.measuring.estimates import Estimate
 
-
 ENOUGH: Final = 0.9
 
 

@@ -263,14 +263,14 @@ class _Total:
             page.polyline([(x, y + 6), (x + 4, y + 1), (x + 12, y + 13)], 1.4, colour)
             words = money(price.figure, price.currency)
             proved = "taped, and checked or let stand as told" if self.let_stand else _CHECKED
-            below = f"Every size is {proved}. This figure is for what is listed below."
+            below = f"Every size is {proved}. The figure is for what is listed here."
         else:
             page.polygon([(x, y), (x + 14, y), (x + 7, y + 12.5)], 1.2, colour)
             page.text(x + 7, y + 1.8, "!", 20, bold=True, across="middle")
             words = f"{money(price.low, price.currency)} to {money(price.high, price.currency)}"
             below = "A range, not a binding price: some sizes are still estimates."
         page.text(left + 26, top - 12, words, 19, bold=True)
-        page.text(left + 26, top - 19.5, below, 10)
+        page.text(left + 26, top - 19.5, fitted(below, width - 30, 10), 10)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ from service.files.cross_check import ClosureRow, DerivedRow
 from service.files.report import Gate, ReportDimension, ReportReading
 from service.files.shape import OutputModel
 
-
 PlaceMm = tuple[float, float]
 
 
@@ -67,7 +66,7 @@ class FieldTruthRow(OutputModel):
     low: float = Field(description="95 % bounds of the true share (Clopper and Pearson).")
     high: float
     bears_out: bool = Field(description="Whether 95 % is within the bounds.")
-    enough: bool = Field(description="Whether the lower bound is 90 % or more, so that this counts.")
+    enough: bool = Field(description="Whether the lower bound is 90 % or more.")
 
 
 class FieldTruth(OutputModel):
