@@ -8,6 +8,7 @@ the warning layer as well.
 from __future__ import annotations
 
 import csv
+import math
 from io import StringIO
 from typing import TYPE_CHECKING, Final
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from service.measuring.cross_check import CheckedSize, CheckedWall, CrossCheck
     from service.measuring.estimates import Estimate
 
+_ALONG: Final = 0.2
 COLUMNS: Final = (
     "wall",
     "size",
@@ -180,9 +182,58 @@ def _size(
             if x is None
             else [Dimension(Place(x, -mm), Place(x, 0), -1.2 * text_mm, words, text_mm, layer)]
         )
+    if size.role is Role.DIAGONAL:
+        return _diagonal(wall, row, known, layer, text_mm)
+    if size.role is Role.TUB_FRONT:
+        level = -_deck_mm(wall, Side.FRONT, known)
+        front = Place(sign_of(wall.sizes, Side.OUTER) * mm, level)
+        below = math.copysign(4.4 * text_mm, -front.x)
+        return [Dimension(Place(0, level), front, below, words, text_mm, layer)]
     if size.role is Role.FIXTURE_FROM_PLUMB:
         return _fixture(wall, row, known, layer, text_mm)
     return []
+
+
+def _diagonal(
+    wall: CheckedWall, row: CheckedSize, known: dict[str, float], layer: Layer, text_mm: float
+) -> list[Primitive]:
+    """From side to side; its words keep off the middle, where others stand."""
+    size = row.size
+    if size is None or size.side is None or size.down_mm is None:
+        return []
+    other = OPPOSITE[size.side]
+    to_down = size.to_down_mm
+    if to_down is None:
+        to_down = _deck_mm(wall, Side.FRONT if other is Side.OUTER else other, known)
+    start = _on_edge(wall, size.side, size.down_mm, known)
+    end = _on_edge(wall, other, to_down, known)
+    if start is None or end is None:
+        return []
+    left, right = sorted((start, end), key=lambda place: place.x)
+    turn = math.atan2(right.y - left.y, right.x - left.x)
+    up = Place(-text_mm * math.sin(turn), text_mm * math.cos(turn))
+    along = Place(start.x + _ALONG * (end.x - start.x), start.y + _ALONG * (end.y - start.y))
+    at = Place(along.x + up.x, along.y + up.y)
+    line = Line(layer, start, end)
+    return [line, Text(layer, at, _words(row), text_mm, rotation_rad=turn)]
+
+
+def _on_edge(
+    wall: CheckedWall, side: Side, down_mm: float, known: dict[str, float]
+) -> Place | None:
+    """Where an edge is at a height: at its station there, or at the nearest."""
+    near = [s for s in wall.sizes.of(Role.OFFSET, side=side) if s.name in known]
+    if not near:
+        return None
+    station = min(near, key=lambda s: abs((s.down_mm or 0.0) - down_mm))
+    return Place(sign_of(wall.sizes, side) * known[station.name], -down_mm)
+
+
+def _deck_mm(wall: CheckedWall, side: Side, known: dict[str, float]) -> float:
+    """Level line to deck at a side; where that was not taken, at its deepest."""
+    heights = [s for s in wall.sizes.of(Role.HEIGHT) if s.name in known]
+    here = [known[s.name] for s in heights if s.side is side]
+    return here[0] if here else max((known[s.name] for s in heights), default=0.0)
 
 
 def _words(row: CheckedSize) -> str:
@@ -234,11 +285,13 @@ def _fixture(
         return []
     side = size.side or (Side.OUTER if wall.sizes.corner is not None else Side.RIGHT)
     at = Place(sign_of(wall.sizes, side) * mm, -known[downs[0].name])
-    beside = Place(at.x, at.y - 1.6 * text_mm)
+    over = Place(at.x, at.y + 1.6 * text_mm)
+    down = next((one for one in wall.rows if one.size is downs[0]), row)
+    name = f"{fixture}, {_words(down)} down"
     return [
         Circle(Layer.CUTOUT, at, text_mm),
         Dimension(Place(0, at.y), at, 1.2 * text_mm, _words(row), text_mm, layer),
-        Text(Layer.NOTE, beside, fixture, text_mm, upright="top"),
+        Text(Layer.NOTE, over, name, text_mm, upright="base"),
     ]
 
 

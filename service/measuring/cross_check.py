@@ -241,5 +241,6 @@ def _said(reading: Reading, *, how: bool = False) -> str:
     """As written, by whom; where it is told, how and when as well."""
     text = reading.text or f"{reading.mm:.1f} mm"
     method = reading.instrument.method if how else None
-    told = [part for part in (reading.who, method, reading.at if how else None) if part]
+    at = (reading.at or "")[:16].replace("T", " ") if how else None  # to the minute
+    told = [part for part in (reading.who, method, at) if part]
     return f"{text} ({', '.join(told)})" if told else text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from io import BytesIO
 
@@ -9,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from service.documents.cross_check import cross_check_csv, status_words, wall_drawing
-from service.documents.drawing import Dimension, Layer
+from service.documents.drawing import Dimension, Layer, Line, Text
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.measuring.alcove.judging import judge_alcove
@@ -55,6 +56,25 @@ def test_an_end_wall_stands_with_its_corner_where_it_is() -> None:
         lines = [item for item in wall_drawing(wall, 20.0) if isinstance(item, Dimension)]
         line = next(item for item in lines if item.text == text)
         assert line.end.x * sign > 0
+
+
+def test_diagonals_tub_fronts_and_pipes_are_drawn() -> None:
+    """A diagonal runs from its station to the deck at the other side, as long as it was taped; the
+    front of the tub is below the deck; a pipe says how far down it is."""
+    found = checked("29 1/16")
+    back, plumbing = wall_drawing(found.walls[0], 20.0), wall_drawing(found.walls[1], 20.0)
+    lengths = [
+        math.dist((i.start.x, i.start.y), (i.end.x, i.end.y))
+        for i in back
+        if isinstance(i, Line) and i.start.x != i.end.x and i.start.y != i.end.y
+    ]
+    taped = [77 + 7 / 16, 76 + 11 / 16]
+    assert sorted(mm / 25.4 for mm in lengths) == pytest.approx(sorted(taped), abs=1 / 8)
+    said = [i.text for i in back if isinstance(i, Text)]
+    assert {'77 7/16"', '76 11/16"'} <= set(said)
+    words = [i.text for i in plumbing if isinstance(i, Dimension | Text)]
+    assert any(one.startswith('18 7/8"') for one in words)
+    assert any(one.startswith('arm, 3"') and one.endswith("down") for one in words)
 
 
 def test_an_override_prints_with_its_reason() -> None:

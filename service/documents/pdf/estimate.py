@@ -270,7 +270,7 @@ class _Total:
             words = f"{money(price.low, price.currency)} to {money(price.high, price.currency)}"
             below = "A range, not a binding price: some sizes are still estimates."
         page.text(left + 26, top - 12, words, 19, bold=True)
-        page.text(left + 26, top - 19.5, fitted(below, width - 30, 10), 10)
+        page.text(left + 26, top - 19.5, fitted(below, width - 30, 9.5), 9.5)
 
 
 @dataclass(frozen=True)
