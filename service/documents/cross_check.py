@@ -56,17 +56,19 @@ COLUMNS: Final = (
     "done",
     "let stand by",
 )
+FIGURES: Final = ("en", "w", "least slip mm", "birge")
 
 
 def cross_check_csv(found: CrossCheck) -> bytes:
     """Every size, one line each, then every closure; RFC 4180, UTF-8."""
     buffer = StringIO(newline="")
     writer = csv.writer(buffer, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    writer.writerow((*COLUMNS, *FIGURES))
     for wall in found.walls:
         for row in wall.rows:
             cells = _cells(wall.sizes.wall, row)
-            writer.writerow([safe_cell(cells.get(column, "")) for column in COLUMNS])
+            words = [safe_cell(cells.get(column, "")) for column in COLUMNS]
+            writer.writerow([*words, *_figures(row)])
     writer.writerow([])
     writer.writerow(["closure", "out in", "out mm", "limit mm", "closes"])
     for closing in (*(c for wall in found.walls for c in wall.closings), *found.across):
@@ -137,6 +139,12 @@ def _cells(wall: str, row: CheckedSize) -> dict[str, str]:
     if row.best is not None:
         cells["best u mm"] = f"{row.best.u_mm:.2f}"
     return cells
+
+
+def _figures(row: CheckedSize) -> list[str]:
+    """Numbers, which may be negative, in the order of `FIGURES`."""
+    found = (row.en, row.w, row.mdb_mm, row.birge)
+    return ["" if value is None else f"{value:.2f}" for value in found]
 
 
 def _outline(wall: CheckedWall, known: dict[str, float]) -> list[Primitive]:

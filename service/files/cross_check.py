@@ -36,6 +36,12 @@ class CheckedSizeRow(OutputModel):
     holds: str = Field(description="What keeps it from the saw; empty if nothing does.")
     suspect: str = Field(description="The likeliest slip, as a colleague would say it.")
     done: tuple[str, ...] = Field(description="What was done about each conflict.")
+    en: float | None = Field(default=None, description="Normalised error, as in the report.")
+    w: float | None = Field(default=None, description="Standardised difference by deletion.")
+    mdb_mm: float | None = Field(
+        default=None, description="Least slip that its check would have caught, mm."
+    )
+    birge: float | None = Field(default=None, description="Birge ratio of repeated readings.")
     let_stand_by: str = Field(
         default="", description="Who lets its conflict stand: not the taper. Empty if nobody does."
     )

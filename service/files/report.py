@@ -72,6 +72,16 @@ class ReportDimension(OutputModel):
     best_u_mm: StandardU | None
     best_interval95_mm: Interval | None
     suspect: Suspect | None = Field(description="Null unless a reading conflicts.")
+    birge: float | None = Field(
+        default=None,
+        description="Birge ratio of repeated readings, about 1 where they agree as they should; "
+        "null for a single one. The uncertainty is never widened by it.",
+    )
+    tape_stays_mm: float | None = Field(
+        default=None,
+        description="The part of tape_u_mm that more repeats with the same instruments would not "
+        "shrink, mm.",
+    )
 
 
 class ReportReading(OutputModel):
@@ -88,6 +98,16 @@ class ReportReading(OutputModel):
     mm: float | None = Field(default=None, description="What was read, mm.")
     who: str | None = Field(default=None, description="Who took it.")
     method: str | None = Field(default=None, description="How, as in WALL.json.")
+    w: float | None = Field(
+        default=None,
+        description="Standardised difference of this reading alone from everything else, its "
+        "repeats among it; of one set aside, the one that set it aside.",
+    )
+    mdb_mm: float | None = Field(
+        default=None,
+        description="Least slip of this reading alone that would have been caught (0.1 %, 80 % "
+        "power), mm; null where nothing checks it.",
+    )
 
 
 class FoundCardRow(OutputModel):

@@ -109,6 +109,7 @@ def _judged(
         mdb_mm=of.mdb_mm,
         checked=of.mdb_mm is not None and of.mdb_mm <= limits.slip_mm,
         birge=of.birge,
+        tape_stays_mm=of.tape_stays_mm,
         suspect=suspect,
     )
 
@@ -130,6 +131,7 @@ def _readings_judged(
 ) -> tuple[ReadingJudgement, ...]:
     aside = {row: group for group in found.aside for row in group.rows}
     active_w = found.active.w
+    least, least_of_aside = found.active.detectable, network.solved.detectable
     judged = []
     for row, reading in enumerate(network.readings):
         clashes: tuple[str, ...] = ()
@@ -143,11 +145,22 @@ def _readings_judged(
             w = float(active_w[row])
             status = _reading_status(w, limits)
         u_mm = reading.uncertainty.u_mm
-        known_w = None if math.isnan(w) else w
         judged.append(
-            ReadingJudgement(reading.id, reading.dimension, status, u_mm, known_w, clashes)
+            ReadingJudgement(
+                reading.id,
+                reading.dimension,
+                status,
+                u_mm,
+                None if math.isnan(w) else w,
+                _finite(least_of_aside[row] if row in aside else least[row]),
+                clashes,
+            )
         )
     return tuple(judged)
+
+
+def _finite(mm: float) -> float | None:
+    return float(mm) if math.isfinite(mm) else None
 
 
 def _reading_status(w: float, limits: Limits) -> Status:

@@ -45,6 +45,8 @@ class CheckedSize:
         Whether one of its readings replaced another.
     kept_back
         Whether what is expected of it is not told until it is taped.
+    en, w, mdb_mm, birge
+        The figures of its check; see `DimensionJudgement`.
     """
 
     name: str
@@ -63,6 +65,10 @@ class CheckedSize:
     let_stand_why: str = ""
     taken_again: bool = False
     kept_back: bool = False
+    en: float | None = None
+    w: float | None = None
+    mdb_mm: float | None = None
+    birge: float | None = None
 
     @property
     def mm(self) -> float | None:
@@ -200,6 +206,10 @@ def _row(
         let_stand_by=let_stand_by,
         let_stand_why=given.reason if given is not None and let_stand_by else "",
         taken_again=bool(again),
+        en=found.en,
+        w=found.w,
+        mdb_mm=found.mdb_mm,
+        birge=found.birge,
     )
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from service.measuring.adjustment import CONFLICT_W, DETECTION_SHIFT, LEAST_REDUNDANCY, Adjustment
 from service.measuring.estimates import Estimate, PhotoEstimates
 from service.measuring.network import Network, build_network
-from service.measuring.reading import Combined, combine_values
+from service.measuring.reading import Combined, combine_values, stays_mm
 from service.measuring.snooping import Snooping
 
 _SCALE_IN_DOUBT: Final = 0.05
@@ -28,6 +28,7 @@ class Figures:
     taped: bool
     active: bool
     tape: Estimate | None
+    tape_stays_mm: float | None
     birge: float | None
     expected: Estimate | None
     best: Estimate | None
@@ -67,6 +68,7 @@ def dimension_figures(network: Network, found: Snooping) -> tuple[Figures, ...]:
                 taped=bool(rows),
                 active=bool(active),
                 tape=_believable(tape, clash_counts=not active),
+                tape_stays_mm=_stays(network, active or rows),
                 birge=tape.birge if tape is not None else None,
                 expected=expected,
                 best=_estimate(best, place),
@@ -82,6 +84,10 @@ def _combined(network: Network, rows: Sequence[int]) -> Combined | None:
     return combine_values(
         network.signed_mm[places], network.covariance_mm2[places[:, None], places]
     )
+
+
+def _stays(network: Network, rows: Sequence[int]) -> float | None:
+    return stays_mm([network.readings[row] for row in rows]) if rows else None
 
 
 def _believable(tape: Combined | None, *, clash_counts: bool) -> Estimate | None:

@@ -41,6 +41,8 @@ class DimensionJudgement:
         Whether that is within the shop's limit; says nothing about agreement.
     birge
         Birge ratio of repeated readings.
+    tape_stays_mm
+        The part of ``tape``'s uncertainty that repeats with the same instruments do not shrink.
     suspect
         The likeliest slip of the reading that conflicts.
     """
@@ -56,6 +58,7 @@ class DimensionJudgement:
     mdb_mm: float | None
     checked: bool
     birge: float | None
+    tape_stays_mm: float | None
     suspect: Suspect | None
 
 
@@ -64,7 +67,9 @@ class ReadingJudgement:
     """One effective reading.
 
     ``w`` is by deletion of this reading alone, its repeats staying. For one set aside it is the
-    figure that set it aside. ``clashes_with`` are the readings it cannot be told apart from.
+    figure that set it aside. ``mdb_mm`` is the least slip of this reading alone that would have
+    been caught (0.1 %, 80 %), None where nothing checks it. ``clashes_with`` are the readings it
+    cannot be told apart from.
     """
 
     id: str
@@ -72,6 +77,7 @@ class ReadingJudgement:
     status: Status
     u_mm: float
     w: float | None
+    mdb_mm: float | None
     clashes_with: tuple[str, ...]
 
 

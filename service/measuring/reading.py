@@ -136,6 +136,18 @@ def combine_values(mm: NDArray[np.float64], covariance_mm2: NDArray[np.float64])
     return Combined(mean, 1 / math.sqrt(total), math.sqrt(max(chi_square, 0) / (mm.size - 1)))
 
 
+def stays_mm(readings: Sequence[Reading]) -> float:
+    """The part of the combined standard uncertainty that more repeats would not shrink, mm.
+
+    It is what each instrument leaves in all that is read with it, weighted as `combine` weighs.
+    """
+    spread = covariance(readings)
+    random = np.diag([reading.uncertainty.random_mm**2 for reading in readings])
+    weights = np.linalg.solve(spread, np.ones(len(readings)))
+    weights /= weights.sum()
+    return math.sqrt(max(float(weights @ (spread - random) @ weights), 0.0))
+
+
 def covariance(readings: Sequence[Reading]) -> NDArray[np.float64]:
     """Covariance (n, n) of readings of one dimension, mm².
 

@@ -99,6 +99,38 @@ def test_a_laser_is_no_tape(browser: Browser, address: str) -> None:
         assert tape["replaces"] == laser["id"]
 
 
+def test_figures_of_repeats_stand_behind_the_fold(browser: Browser, address: str) -> None:
+    """Two readings of a size: folded away stand their Birge ratio, what repeats do not shrink, and
+    for each by itself what it would have caught; with the list, who took it, how, when and in place
+    of what."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page)
+        wall = _back(page, job)
+        for name, value, replaces in (
+            ("a", "59", None),
+            ("b", "58 7/8", "a"),
+            ("c", "58 15/16", None),
+        ):
+            instrument = {"kind": "tape", "id": name, "method": "hook to mark"}
+            reading = {"id": name, "dimension": "width 16", "value": value, "who": f"Taper {name}"}
+            sent = json.dumps({**reading, "replaces": replaces, "instrument": instrument})
+            page.request.post(f"/api/walls/{wall['id']}/readings", data=sent, headers=JSON)
+        page.goto(f"/job.html?job={job['id']}")
+        page.locator(".wall-map button", has_text="back").tap()
+        repeats = page.locator("tr.repeats")
+        expect(repeats).to_contain_text("Taper b, hook to mark, b")
+        expect(repeats).to_contain_text("in place of 59 by Taper a")
+        row = page.locator("tr", has=page.locator('button[data-size="width 16"]'))
+        expect(row.locator("dl")).to_be_hidden()
+        row.locator("summary").tap()
+        figures = row.locator("dl")
+        expect(figures).to_contain_text("Birge ratio")
+        expect(figures).to_contain_text("however often repeated")
+        expect(figures.locator("dt", has_text="by itself")).to_have_count(2)
+        expect(figures).to_contain_text("least slip 3/16 in")
+        picture(page, "figures-repeats")
+
+
 def test_inches_are_inches_whatever_the_job_takes_a_bare_number_for(
     browser: Browser, address: str
 ) -> None:

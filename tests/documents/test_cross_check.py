@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
+<<<<<<< HEAD
 import math
+=======
+import csv
+>>>>>>> 0a46403 (wip)
 from dataclasses import replace
 from io import BytesIO
 
 import pytest
 from pypdf import PdfReader
 
+<<<<<<< HEAD
 from service.documents.cross_check import cross_check_csv, status_words, wall_drawing
 from service.documents.drawing import Dimension, Layer, Line, Text
+=======
+from service.documents.cross_check import (
+    COLUMNS,
+    FIGURES,
+    cross_check_csv,
+    status_words,
+    wall_drawing,
+)
+from service.documents.drawing import Dimension, Layer
+>>>>>>> 0a46403 (wip)
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.measuring.alcove.judging import judge_alcove
@@ -84,7 +99,10 @@ def test_an_override_prints_with_its_reason() -> None:
 
     (line,) = [row for row in cross_check_csv(found).decode().splitlines() if words in row]
     assert line.startswith(f"back,{SLIP},")
-    assert line.endswith(",C")
+    cells = dict(zip((*COLUMNS, *FIGURES), next(csv.reader([line])), strict=True))
+    assert cells["let stand by"] == "C"
+    assert float(cells["w"]) == pytest.approx(2 * float(cells["en"]), abs=0.011)
+    assert float(cells["w"]) < -3.29
     pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
     assert any(words in page.extract_text() for page in pages)
     assert len(pages) > 3

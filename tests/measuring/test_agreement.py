@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from service.measuring.agreement import judge
 from service.measuring.estimates import Closure, PhotoEstimates, TapeObservation
+from service.measuring.instruments import Instrument
 from service.measuring.judgement import Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading, ReadingError
@@ -46,6 +47,32 @@ def test_one_size_by_hand() -> None:
     assert w.w == pytest.approx(1 / math.sqrt(5))
     assert w.mdb_mm == pytest.approx(4.1321 * math.sqrt(5), rel=1e-4)
     assert w.best.interval95_mm == pytest.approx((1520.8 - 1.753, 1520.8 + 1.753), abs=1e-3)
+
+
+def test_each_repeat_has_figures_of_its_own() -> None:
+    """Photo 1520 ± 2, two tapes 1521 and 1519, each ± 1: without the first, the rest says 1519.2
+    ± √0.8; the two against one another make a Birge ratio of √2."""
+    readings = [
+        Reading(name, "w", mm, u_mm=1.0, instrument=Instrument(id=name))
+        for name, mm in (("a", 1521.0), ("b", 1519.0))
+    ]
+    found = judge(["w"], photos(w=(1520.0, 2.0)), readings)
+    first = found.reading("a")
+    w = found.dimension("w")
+
+    # A tape's systematic part is its own, so the two share nothing.
+    assert first.w == pytest.approx((1521 - 1519.2) / math.sqrt(1.8))
+    assert first.mdb_mm == pytest.approx(4.1321 * math.sqrt(1.8), rel=1e-4)
+    assert w.birge == pytest.approx(math.sqrt(2))
+    assert w.tape_stays_mm is not None
+    assert w.tape is not None
+    assert 0 < w.tape_stays_mm < w.tape.u_mm
+
+
+def test_a_reading_that_nothing_checks_has_no_least_slip() -> None:
+    """A size in no photo with one reading: no slip of any size would show."""
+    found = judge(["w"], None, [Reading("r", "w", 1521.0)])
+    assert (found.reading("r").w, found.reading("r").mdb_mm) == (None, None)
 
 
 @pytest.mark.parametrize("seed", range(4))

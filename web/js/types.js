@@ -138,10 +138,20 @@
  * @property {number | null} best_u_mm
  * @property {Pair | null} best_interval95_mm
  * @property {Suspect | null} suspect
+ * @property {number | null} [birge] of repeated readings
+ * @property {number | null} [tape_stays_mm] of tape_u_mm, what repeats do not shrink
  *
  * @typedef {{dimension: string, why: string}} Blocking
  * @typedef {{open: boolean, blocking: Blocking[]}} Gate
- * @typedef {{id: string, status: string, u_mm: number, clashes_with: string[]}} ReadingReport
+ * @typedef {object} ReadingReport
+ * @property {string} id
+ * @property {string} status
+ * @property {number} u_mm
+ * @property {string[]} clashes_with
+ * @property {string | null} [dimension]
+ * @property {number | null} [mm]
+ * @property {number | null} [w] of this reading alone
+ * @property {number | null} [mdb_mm] least slip of this reading alone that would have been caught
  *
  * @typedef {object} Report
  * @property {Record<string, {x_mm: number, y_mm: number, z_mm: number, photos: number}>} points

@@ -83,4 +83,8 @@ def _row(row: CheckedSize) -> CheckedSizeRow:
         suspect=row.suspect,
         done=row.done,
         let_stand_by=row.let_stand_by,
+        en=row.en,
+        w=row.w,
+        mdb_mm=row.mdb_mm,
+        birge=row.birge,
     )

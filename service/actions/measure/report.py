@@ -187,6 +187,8 @@ def _dimension(found: DimensionJudgement) -> ReportDimension:
             text=suspect.text,
             again=suspect.again,
         ),
+        birge=found.birge,
+        tape_stays_mm=found.tape_stays_mm,
     )
 
 
@@ -202,6 +204,8 @@ def _reading(reading: Reading, judgement: Judgement) -> ReportReading:
         mm=float(reading.mm),
         who=reading.who,
         method=str(reading.instrument.method),
+        w=None if found is None else found.w,
+        mdb_mm=None if found is None else found.mdb_mm,
     )
 
 

@@ -83,7 +83,7 @@ function row(state, name, open, signal) {
       {},
       words.status === 'none' ? el('span', { class: 'quiet-text' }, 'to tape') : statusBadge(words.status),
       why ? el('p', { class: 'why' }, why) : null,
-      said && !words.hidden ? figures(said, state.report?.unseen_slips?.[name]) : null,
+      said && !words.hidden ? figures(said, state.report) : null,
     ),
   );
 }

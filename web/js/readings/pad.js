@@ -138,7 +138,7 @@ export class ReadingPad {
       said,
       standingReadings(facts, this.name).length > 1 ? readingList(facts, report, this.name) : null,
       el('div', { class: 'pad-actions' }, again, next ? button('Done', close, signal) : null, go),
-      size ? figures(size, report?.unseen_slips?.[this.name]) : null,
+      size ? figures(size, report) : null,
     ];
     this.form = null;
     fill(this.dialog, el('div', { class: 'pad-form' }, ...inside));

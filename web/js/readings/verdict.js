@@ -59,24 +59,29 @@ export function expectation(size) {
 }
 
 /**
- * The figures behind a verdict, folded away.
+ * The figures behind a verdict, folded away: of the size, and of each of its readings by itself.
  * @param {SizeReport} size
- * @param {import('../types.js').UnseenSlip} [slip]
+ * @param {import('../types.js').Report | null} report that it is in
  */
-export function figures(size, slip) {
+export function figures(size, report) {
+  const slip = report?.unseen_slips?.[size.name];
+  const own = (report?.readings ?? []).filter(
+    ({ dimension, status }) => dimension === size.name && status !== 'replaced',
+  );
   /** @type {[string, string][]} */
   const rows = [
     ['Photos alone', interval(size.photo_mm, size.photo_interval95_mm)],
-    ['Tape', size.tape_mm === null ? 'none' : `${sizeText(size.tape_mm)} in = ${size.tape_mm.toFixed(1)} mm`],
+    ['Tape', tape(size)],
     ['Expected without its own tape', interval(size.expected_mm, size.expected_interval95_mm)],
     ['Everything that agrees', interval(size.best_mm, size.best_interval95_mm)],
     ['Normalised error E_n (agrees within ±1)', figure(size.en)],
     ['Standardised difference w (conflicts past ±3.29)', figure(size.w)],
-    [
-      'Least slip that this would have caught',
-      size.mdb_mm === null ? 'none' : `${sizeText(size.mdb_mm)} in = ${size.mdb_mm.toFixed(1)} mm`,
-    ],
+    ['Least slip that this would have caught', inBoth(size.mdb_mm)],
   ];
+  if (own.length > 1) {
+    rows.push(['Readings against one another: Birge ratio (about 1 where they agree)', figure(size.birge ?? null)]);
+    for (const reading of own) rows.push([`The reading ${inBoth(reading.mm ?? null)} by itself`, alone(reading)]);
+  }
   if (slip) rows.push(['What one mark set wrong could do to the photos’ size unseen', unseen(slip)]);
   return el(
     'details',
@@ -93,9 +98,24 @@ function interval(mm, bounds) {
   return `${estimateText(mm, bounds)} (${mm.toFixed(1)} mm, 95 % within ${within})`;
 }
 
+/** With what of its uncertainty more repeats would not take away. @param {SizeReport} size */
+function tape(size) {
+  if (size.tape_mm === null || size.tape_u_mm === null) return 'none';
+  const stays = size.tape_stays_mm == null ? '' : `, of it ${size.tape_stays_mm.toFixed(2)} however often repeated`;
+  return `${inBoth(size.tape_mm)}, u ${size.tape_u_mm.toFixed(2)} mm${stays}`;
+}
+
+/** @param {import('../types.js').ReadingReport} reading */
+function alone({ w, mdb_mm, u_mm }) {
+  return `u ${u_mm.toFixed(2)} mm, w ${figure(w ?? null)}, least slip ${inBoth(mdb_mm ?? null)}`;
+}
+
+/** @param {number | null} mm */
+const inBoth = (mm) => (mm === null ? 'none' : `${sizeText(mm)} in = ${mm.toFixed(1)} mm`);
+
 /** @param {import('../types.js').UnseenSlip} slip */
 function unseen({ mark, photo, mm }) {
-  const far = mm === null ? 'any amount' : `up to ${sizeText(mm)} in = ${mm.toFixed(1)} mm`;
+  const far = mm === null ? 'any amount' : `up to ${inBoth(mm)}`;
   return `${far}, by ${mark} in ${photo}`;
 }
 
