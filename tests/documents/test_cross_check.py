@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-<<<<<<< HEAD
-import math
-=======
 import csv
->>>>>>> 0a46403 (wip)
+import math
 from dataclasses import replace
 from io import BytesIO
 
 import pytest
 from pypdf import PdfReader
 
-<<<<<<< HEAD
-from service.documents.cross_check import cross_check_csv, status_words, wall_drawing
-from service.documents.drawing import Dimension, Layer, Line, Text
-=======
 from service.documents.cross_check import (
     COLUMNS,
     FIGURES,
@@ -24,8 +17,7 @@ from service.documents.cross_check import (
     status_words,
     wall_drawing,
 )
-from service.documents.drawing import Dimension, Layer
->>>>>>> 0a46403 (wip)
+from service.documents.drawing import Dimension, Layer, Line, Text
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.measuring.alcove.judging import judge_alcove
