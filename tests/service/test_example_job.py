@@ -60,6 +60,7 @@ class Example:
                 "second": "S. Mate",
             }
             for look in wanted
+            if not look["counts"]
         ]
         path = f"/api/jobs/{self.job['id']}/panels/{panel}/release"
         return self.client.post(path, json={"who": "R. Fitter", "looks": looks})
@@ -354,3 +355,25 @@ def test_a_job_without_sizes_cannot_be_planned(service: TestClient) -> None:
 def words(pdf: bytes) -> str:
     reader = pypdf.PdfReader(BytesIO(pdf))
     return "\n".join(page.extract_text() for page in reader.pages)
+
+
+def test_a_photo_that_is_taken_off_vouches_for_nothing(example: Example) -> None:
+    """The tape in a photo vouches for the hold-down; taken off the wall, it is asked for again, and
+    the sheet that was released by it is open."""
+    photo = example.wall("far-end")["photos"][-1]["id"]
+    path = f"/api/jobs/{example.job['id']}/panels/plumbing/looks/hold-down"
+    answer = example.client.put(path, json={"value": "3/4 in", "photo": photo})
+    assert answer.status_code == 200, answer.text
+    assert example.release("plumbing").status_code == 200
+    assert _hold_down(example)["photo"] == photo
+
+    taken_off = example.client.delete(f"/api/photos/{photo}", headers=ANY)
+
+    assert taken_off.status_code == 200, taken_off.text
+    assert not _hold_down(example)["counts"]
+    assert example.get("plan").json()["releases"]["plumbing"]["state"] == "reopened"
+
+
+def _hold_down(example: Example) -> dict[str, Any]:
+    looks = example.get("plan").json()["releases"]["plumbing"]["looks"]
+    return next(dict(look) for look in looks if look["what"] == "hold-down")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -123,9 +123,17 @@ def put_settings(unit: Unit, acting: Acting, job: JobRow, body: PlanSettingsBody
 
 
 def plan_job(
-    job: JobRow, reports: Mapping[WallName, WallReport], revisions: Sequence[RevisionRow] = ()
+    job: JobRow,
+    reports: Mapping[WallName, WallReport],
+    revisions: Sequence[RevisionRow] = (),
+    photos: Collection[str] = (),
 ) -> PlannedJob:
     """Plan the job from its settings, the reports of its walls and its locked revisions.
+
+    Parameters
+    ----------
+    photos
+        Ids of those on its walls: one that was taken off vouches for nothing any more.
 
     Raises
     ------
@@ -157,12 +165,13 @@ def plan_job(
     except FileError as error:
         detail = f"{error.field}: {error.expected}" if error.field else error.expected
         raise ServiceError("cannot-plan", detail, field=error.field) from None
-    return _with_sheets(job, found, revisions)
+    return _with_sheets(job, found, revisions, photos)
 
 
 def plan_stored(unit: Unit, job: JobRow, reports: Reports) -> PlannedJob:
     """Plan a stored job as its facts stand; errors as `plan_job`."""
-    return plan_job(job, reports.of_walls(unit, job), unit.revisions.of_job(job.id))
+    photos = {photo for wall in unit.jobs.walls(job.id) for photo in wall.facts["photos"]}
+    return plan_job(job, reports.of_walls(unit, job), unit.revisions.of_job(job.id), photos)
 
 
 def untaped_sizes(unit: Unit, job: JobRow, reports: Reports) -> dict[str, frozenset[str]]:
@@ -250,11 +259,13 @@ def _need_reports(file: PlanFile, reports: Mapping[WallName, WallReport]) -> Non
                 raise ServiceError("cannot-plan", detail, do=report.do, field=wall.wall)
 
 
-def _with_sheets(job: JobRow, found: Planned, revisions: Sequence[RevisionRow]) -> PlannedJob:
+def _with_sheets(
+    job: JobRow, found: Planned, revisions: Sequence[RevisionRow], photos: Collection[str]
+) -> PlannedJob:
     kept = job.document["releases"]
     withdrawn = frozenset(
         panel.replace("-", " ") for panel, row in kept.items() if row["state"] == "withdrawn"
     )
-    sheets = sheets_of(found, looks_of(job), last_revisions(job, revisions), withdrawn)
+    sheets = sheets_of(found, looks_of(job, photos), last_revisions(job, revisions), withdrawn)
     releases = {wall.replace(" ", "-"): release_model(job, sheets, wall) for wall in sheets.states}
     return PlannedJob(found.plan, sheets, releases)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING, Any
 
 from service.files.api.answers import (
@@ -22,10 +22,14 @@ if TYPE_CHECKING:
     from service.store.rows import JobRow, RevisionRow
 
 
-def looks_of(job: JobRow) -> dict[str, list[SecondLook]]:
-    """Every second look, by the wall whose sheet it is for."""
+def looks_of(job: JobRow, photos: Collection[str]) -> dict[str, list[SecondLook]]:
+    """Every second look, by the wall whose sheet it is for; none by a photo that is gone."""
     return {
-        panel.replace("-", " "): [_look(what, row) for what, row in rows.items()]
+        panel.replace("-", " "): [
+            _look(what, row)
+            for what, row in rows.items()
+            if row["photo"] is None or row["photo"] in photos
+        ]
         for panel, rows in job.document["looks"].items()
     }
 
