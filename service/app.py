@@ -171,6 +171,7 @@ def _assembled(settings: Settings) -> tuple[Tools, Worker, SqlStore, LimitedProc
         wake=worker.wake,
         example_folder=settings.example_folder,
         web_folder=settings.web_folder,
+        shop=settings.shop,
     )
     return tools, worker, store, questions
 

@@ -30,6 +30,8 @@ class Settings:
         The pages, and the example job's files.
     child_memory_bytes, child_cpu_s, child_wall_s
         What one photo may cost the process that decodes it.
+    shop
+        What the shop calls itself, beside its field truth; one data folder is one shop.
     spare_kept_s
         How long bytes are kept that nothing refers to: an upload nobody finished, pictures that
         newer code has made anew.
@@ -40,6 +42,7 @@ class Settings:
     port: int = DEFAULT_PORT
     web_folder: Path = CHECKOUT / "web"
     example_folder: Path = CHECKOUT / "fixtures" / "example"
+    shop: str = ""
     child_memory_bytes: int = 3 * 1024**3
     child_cpu_s: int = 60
     child_wall_s: int = 90

@@ -81,7 +81,7 @@ def get_check_paper(
 def get_field_truth(tools: ToolsDep) -> Response:
     """How often each phone's photo intervals held what the tape of released sheets proved."""
     with tools.store.read() as unit:
-        return respond(Answer(show_field_truth(unit, tools.reports)))
+        return respond(Answer(show_field_truth(unit, tools.reports, tools.shop)))
 
 
 def _check(tools: Tools, unit: Unit, job: str) -> JobCheck:

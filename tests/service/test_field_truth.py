@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,7 @@ from fastapi.testclient import TestClient
 from scipy.stats import beta
 
 from service.store.rows import Acting
-from tests.service.running import new_job, wall_of
+from tests.service.running import new_job, service_on, wall_of
 from tests.service.simulated import photographed
 from tests.support.simulated_wall import simulate
 
@@ -50,7 +51,7 @@ def test_only_released_sheets_are_evidence(client: TestClient) -> None:
     after = client.get("/api/field-truth").json()
     (row,) = after["phones"]
 
-    assert before == {"sheets": 0, "phones": []}
+    assert before == {"shop": "", "sheets": 0, "phones": []}
     assert (after["sheets"], row["count"]) == (1, count)
     assert row["phone"]
     assert row["held"] >= count - 2
@@ -80,3 +81,9 @@ def test_a_photo_that_was_off_counts_though_the_tape_was_right(client: TestClien
 
     assert found[0]["status"] == "unsure"
     assert (row["count"], row["held"]) == (1, 0)
+
+
+def test_the_shop_is_told_by_its_name(tmp_path: Path) -> None:
+    """One data folder is one shop; what it calls itself stands with its share."""
+    with service_on(tmp_path / "data", shop="North yard") as client:
+        assert client.get("/api/field-truth").json()["shop"] == "North yard"

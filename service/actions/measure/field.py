@@ -17,12 +17,11 @@ from service.store.rows import JobRow, WallRow
 from service.store.unit import Unit
 
 _UNNAMED: Final = "a phone that does not say its name"
-_SHOP: Final = ""
-"""One data folder is one shop."""
 
 
-def show_field_truth(unit: Unit, reports: WallReports) -> FieldTruth:
-    """The share per phone, from every released sheet of every job; the example is no evidence."""
+def show_field_truth(unit: Unit, reports: WallReports, shop: str) -> FieldTruth:
+    """The share per phone of this shop, from every released sheet of every job; the example is no
+    evidence."""
     sheets = [
         (job, wall)
         for job in unit.jobs.all(hidden=True)
@@ -30,8 +29,9 @@ def show_field_truth(unit: Unit, reports: WallReports) -> FieldTruth:
         for wall in unit.jobs.walls(job.id)
         if job.document["releases"].get(wall.name, {}).get("state") == "released"
     ]
-    proved = [size for job, wall in sheets for size in _proved(unit, reports, job, wall)]
+    proved = [size for job, wall in sheets for size in _proved(unit, reports, shop, job, wall)]
     return FieldTruth(
+        shop=shop,
         sheets=len(sheets),
         phones=tuple(
             FieldTruthRow(
@@ -49,7 +49,7 @@ def show_field_truth(unit: Unit, reports: WallReports) -> FieldTruth:
 
 
 def _proved(
-    unit: Unit, reports: WallReports, job: JobRow, wall: WallRow
+    unit: Unit, reports: WallReports, shop: str, job: JobRow, wall: WallRow
 ) -> Iterator[ProvedInField]:
     """What the sheet is cut by, for all of that was proved when it was released.
 
@@ -68,7 +68,7 @@ def _proved(
         estimates = _photo_and_tape(size)
         stands = size.status != "conflicts" or size.name in overridden
         if stands and estimates is not None and (not cut_by or size.name in cut_by):
-            yield ProvedInField(_SHOP, phone, *estimates)
+            yield ProvedInField(shop, phone, *estimates)
 
 
 def _cut_by(unit: Unit, wall: WallRow) -> frozenset[str]:

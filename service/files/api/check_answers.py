@@ -72,5 +72,6 @@ class FieldTruthRow(OutputModel):
 class FieldTruth(OutputModel):
     """Photos held against the tape of released sheets: the only real evidence of 95 %."""
 
+    shop: str = Field(description="What the shop calls itself, TAPEPROOF_SHOP; empty: not told.")
     sheets: int = Field(ge=0, description="Released sheets that it is taken from.")
     phones: tuple[FieldTruthRow, ...]

@@ -25,6 +25,8 @@ class Tools:
     ----------
     wake
         Tells the worker that there may be a task.
+    shop
+        What the shop calls itself.
     """
 
     store: Store
@@ -36,6 +38,7 @@ class Tools:
     wake: Callable[[], None]
     example_folder: Path
     web_folder: Path
+    shop: str
 
 
 def _tools(request: Request) -> Tools:

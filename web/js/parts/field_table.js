@@ -5,8 +5,8 @@ import { el } from '../page/dom.js';
 /** @typedef {{phone: string, held: number, count: number, low: number, high: number, bears_out: boolean,
  *   enough: boolean}} Phone */
 
-/** @param {number} sheets @param {Phone[]} phones */
-export function fieldTable(sheets, phones) {
+/** @param {string} shop @param {number} sheets @param {Phone[]} phones */
+export function fieldTable(shop, sheets, phones) {
   const heads = ['Phone', 'Held', 'So the true share is'].map((word) => el('th', { scope: 'col' }, word));
   return el(
     'div',
@@ -14,7 +14,7 @@ export function fieldTable(sheets, phones) {
     el(
       'table',
       {},
-      el('caption', {}, `${sheets} released ${sheets === 1 ? 'sheet' : 'sheets'}.`),
+      el('caption', {}, `${shop && `${shop}: `}${sheets} released ${sheets === 1 ? 'sheet' : 'sheets'}.`),
       el('thead', {}, el('tr', {}, ...heads)),
       el('tbody', {}, ...phones.map(row)),
     ),

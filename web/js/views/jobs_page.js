@@ -46,9 +46,9 @@ class JobsPage {
   }
 
   async showFieldTruth() {
-    const { sheets, phones } = await read('/field-truth');
+    const { shop, sheets, phones } = await read('/field-truth');
     byId('field').hidden = phones.length === 0;
-    fill(byId('field-truth'), fieldTable(sheets, phones));
+    fill(byId('field-truth'), fieldTable(shop, sheets, phones));
   }
 
   /** @param {Job} job @param {AbortSignal} signal */
