@@ -16,6 +16,7 @@ from service.actions.measure.job_check import (
     without_expectation,
 )
 from service.actions.measure.stored import JobCheck
+from service.actions.plan import planned_faces
 from service.documents.wording import DocumentMeta
 from service.files.api.check_answers import AlcoveModel, FieldTruth
 from service.files.cross_check import CheckFile
@@ -51,6 +52,9 @@ def get_check(tools: ToolsDep, job: IdPath, hidden: HiddenDep) -> Response:
     """The alcove's agreement, and what to tape next."""
     with tools.store.read() as unit:
         shown = show_check(unit, _check(tools, unit, job))
+        faces = planned_faces(unit.jobs.get(job))
+    walls = tuple(w.model_copy(update={"face": faces.get(w.name)}) for w in shown.walls)
+    shown = shown.model_copy(update={"walls": walls})
     return respond(Answer(alcove_kept_back(shown) if hidden else shown))
 
 

@@ -57,6 +57,10 @@ def test_an_alcove_without_a_photo_is_drawn_by_its_tape(browser: Browser, addres
         expect(page.locator("svg .wall-name", has_text="sketch")).to_have_count(0)
         expect(page.locator('svg .size.conflicts[data-size="right 40"]')).to_have_count(1)
         picture(page, "by-tape-across")
+        expect(page.locator("svg .top-line")).to_have_count(3)
+        expect(page.locator("svg .line-name", has_text="bare: packed out")).to_have_count(3)
+        to_plan = page.locator("#to-face")
+        expect(to_plan).to_have_attribute("href", f"/plan.html?job={job['id']}#settings-title")
         wide = page.locator('svg .size[data-size="width 16"] .dimension-line').nth(1).bounding_box()
         half = page.locator('svg .size[data-size="left 16"] .dimension-line').bounding_box()
         assert wide

@@ -80,3 +80,40 @@ def test_settings_say_what_becomes_of_the_tub_and_nothing_of_release(client: Tes
     assert (kept.status_code, kept.json()["plan"]["job"]) == (200, {"tub": "base"})
     assert (wrong.status_code, wrong.json()["field"]) == (422, "plan.job.tub")
     assert (release.status_code, release.json()["field"]) == (422, "plan.release")
+
+
+def test_the_walls_show_the_top_and_the_surfaces_of_the_plan(client: TestClient) -> None:
+    """Before anybody plans, the usual ones of the job's scope: tile kept under packed plaster, none
+    on bare studs; then those that are set, their lengths in mm."""
+    job = new_job(client)
+    studs = new_job(client, name="Studs", scope="down to studs")
+    plan = {
+        "walls": [
+            {
+                "wall": "far end",
+                "corner": "left",
+                "hold_down": "1",
+                "surfaces": [{"from_down": "-1", "to_down": None, "proud": "0", "do": "strip"}],
+            }
+        ],
+        "top": {},
+    }
+    usual = _faces(client, job)
+    client.put(f"/api/jobs/{job['id']}/plan-settings", json={"plan": plan}, headers=ANY)
+    own = _faces(client, job)
+
+    assert [(r["from_down_mm"], r["do"]) for r in usual["back"]["regions"]] == [
+        (-19.05, "pack"),
+        (381.0, "keep"),
+    ]
+    assert usual["back"]["top_mm"] == 19.05
+    assert _faces(client, studs)["back"]["regions"] == []
+    assert (own["back"], own["far-end"]["top_mm"]) == (None, 25.4)
+    assert own["far-end"]["regions"] == [
+        {"from_down_mm": -25.4, "to_down_mm": None, "proud": "0", "do": "strip"}
+    ]
+
+
+def _faces(client: TestClient, job: dict[str, Any]) -> dict[str, Any]:
+    walls = client.get(f"/api/jobs/{job['id']}/check").json()["walls"]
+    return {wall["name"]: wall["face"] for wall in walls}

@@ -187,12 +187,20 @@
  * @property {Gate | null} gate
  * @property {Closure[]} closures
  * @property {Derived[]} derived
+ * @property {Face | null} face
  * @property {Record<string, Ends>} places of its taped sizes, by what they are and how long
  * @property {SizeToTape[]} tape_next
  * @property {SizeToTape[]} tape_again
  * @property {SizeToTape[]} tape_anew
  *
- * @typedef {{walls: WallInAlcove[], across: Closure[], print_scale: number | null}} Alcove
+ * @typedef {object} Face of a wall, as its plan has it
+ * @property {number | null} top_mm finished top above the level line
+ * @property {{from_down_mm: number, to_down_mm: number | null, proud: string, do: 'keep' | 'strip' | 'pack'}[]} regions
+ *
+ * @typedef {object} Alcove
+ * @property {WallInAlcove[]} walls
+ * @property {Closure[]} across
+ * @property {number | null} print_scale
  *
  * @typedef {object} PhotoFacts
  * @property {string} id

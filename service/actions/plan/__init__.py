@@ -2,6 +2,7 @@
 
 from service.actions.plan.cut_sizes import CutSizes
 from service.actions.plan.documents import document_makers, elevation_svg
+from service.actions.plan.faces import planned_faces
 from service.actions.plan.file import PlannedFiles, lock_sheet, plan_file, plan_only
 from service.actions.plan.job import (
     ELEVATION,
@@ -33,6 +34,7 @@ __all__ = [
     "plan_job",
     "plan_only",
     "plan_stored",
+    "planned_faces",
     "put_settings",
     "readings_of",
     "settings_of",

@@ -28,6 +28,7 @@ _STOCK: Final = (
     {"name": "36 x 96 left", "size": ["36", "96"], "finished": ["top", "left"]},
     {"name": "36 x 96 right", "size": ["36", "96"], "finished": ["top", "right"]},
 )
+USUAL_TOP: Final = {"above_line": "3/4", "to_ceiling": False}
 _USUAL_PLACES: Final = {"left": -30.0, "right": 30.0, "inner": 12.0, "front": 18.0}
 
 
@@ -35,9 +36,14 @@ def usual_plan(job: JobRow, reports: Mapping[WallName, Report]) -> dict[str, Any
     """PLAN.json's terms for a job: every size that its reports have a value for."""
     return {
         "walls": [_wall(job, wall, report) for wall, report in reports.items()],
-        "top": {"above_line": "3/4", "to_ceiling": False},
+        "top": dict(USUAL_TOP),
         "stock": [dict(sheet) for sheet in _STOCK],
     }
+
+
+def usual_surfaces(job: JobRow) -> list[dict[str, Any]]:
+    """Old tile that ends below the top, the plaster above it packed out; none on bare studs."""
+    return [dict(surface) for surface in _SURFACES] if job.scope == _OVER_TILE else []
 
 
 def _wall(job: JobRow, wall: WallName, report: Report) -> dict[str, Any]:
@@ -48,7 +54,7 @@ def _wall(job: JobRow, wall: WallName, report: Report) -> dict[str, Any]:
         "wall": wall.replace("-", " "),
         "hold_down": "3/4",
         "line_to_deck": _decks(sizes, corner),
-        "surfaces": [dict(surface) for surface in _SURFACES] if over_tile else [],
+        "surfaces": usual_surfaces(job),
     }
     for side in ("left", "right"):
         word = side if corner is None else "inner" if side == corner else "outer"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from service.files.api.answers import Refused, WallName
@@ -10,6 +12,24 @@ from service.files.report import Gate, ReportDimension, ReportReading
 from service.files.shape import OutputModel
 
 PlaceMm = tuple[float, float]
+
+
+class RegionModel(OutputModel):
+    """A band of a wall's surface."""
+
+    from_down_mm: float = Field(description="Upper end, below the level line, mm.")
+    to_down_mm: float | None = Field(description="Lower end; null: to the deck.")
+    proud: str = Field(description="How far it stands out, as written.")
+    do: Literal["keep", "strip", "pack"]
+
+
+class FaceModel(OutputModel):
+    """The finished top and the surface regions of a wall, as its plan has them."""
+
+    top_mm: float | None = Field(
+        description="Finished top above the level line, mm; null where it goes to the ceiling."
+    )
+    regions: tuple[RegionModel, ...]
 
 
 class SizeToTape(OutputModel):
@@ -36,6 +56,7 @@ class WallInAlcove(OutputModel):
         description="Two ends of each taped size whose place follows from what it is: mm right of "
         "the plumb line and up from the level line."
     )
+    face: FaceModel | None = Field(default=None, description="What the plan says of its face.")
     tape_next: tuple[SizeToTape, ...] = Field(
         description="What to tape so that its sheet may be released, in walking order."
     )

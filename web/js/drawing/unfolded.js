@@ -30,6 +30,7 @@ export function unfolded(walls, width, group, photoOf, across = []) {
     wall: state.facts,
     report: state.report,
     shape: wallPoints(state.facts, state.report, corner, state.alcove?.places),
+    face: state.alcove?.face ?? undefined,
     state,
   }));
   const room = width < NARROW_PX ? NARROW : ROOM;

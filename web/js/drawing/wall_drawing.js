@@ -20,6 +20,7 @@ import { sizeWords, wallWords } from './words.js';
  * @property {WallFacts} wall
  * @property {Report | null} report
  * @property {import('../geometry/wall_points.js').WallPoints} shape
+ * @property {import('../types.js').Face} [face] what the plan says of it
  */
 
 /** Px between dimension lines that run beside each other, with their figures written or not. */
@@ -33,10 +34,10 @@ const APART = Object.freeze({ written: 42, bare: 18 });
  * @returns {SVGGElement}
  */
 export function wallDrawing(drawn, placing, { group, written }, photoOf) {
-  const { wall, report, shape } = drawn;
+  const { wall, report, shape, face } = drawn;
   const label = `${wallWords(wall)} wall: sizes. Arrow keys go from one to the next.`;
   const whole = svg('g', { class: 'wall', role: 'group', 'aria-label': label, 'data-wall': wall.id });
-  whole.append(wallLines(wall, shape, placing, written));
+  whole.append(wallLines(wall, shape, placing, written, face));
   const sizes = placedSizes(drawn);
   for (const size of sizes.filter((other) => other.group !== group)) {
     const words = sizeWords(wall, report, size.facts.name);

@@ -2,6 +2,7 @@
 import { boxAround, hull } from '../geometry/boxes.js';
 import { toScreen } from '../geometry/unfold.js';
 import { svg } from '../page/dom.js';
+import { wallFace } from './wall_face.js';
 
 /** @typedef {import('../types.js').Point} Point */
 /** @typedef {import('../types.js').WallFacts} WallFacts */
@@ -16,18 +17,20 @@ const LINES = new Set(['level', 'plumb']);
  * @param {import('../geometry/wall_points.js').WallPoints} shape
  * @param {Placing} placing
  * @param {boolean} [named] whether the level line and the plumb line carry their names
+ * @param {import('../types.js').Face} [planned] what the plan says of its face
  * @returns {SVGGElement}
  */
-export function wallLines(wall, { points, outline, zero, ends }, placing, named = true) {
+export function wallLines(wall, { points, outline, zero, ends }, placing, named = true, planned = undefined) {
   const group = svg('g', { class: 'wall-lines', 'aria-hidden': 'true' });
   const shown = [...points.values(), ...outline];
   const face = hull(shown);
+  const box = boxAround(shown);
   if (face.length > 2) group.append(svg('polygon', { points: pixels(face, placing), class: 'face' }));
+  if (box && planned) group.append(...wallFace(planned, box, zero.y, placing, named));
   for (const [family, members] of families(points)) {
     if (LINES.has(family) || members.length < 2) continue;
     group.append(svg('polyline', { points: pixels(members, placing), class: `edge ${family}` }));
   }
-  const box = boxAround(shown);
   // Where nobody named a line, sizes were still taken from it.
   const taken = ends.size > 0;
   if (box && (wall.level || taken)) group.append(...levelLine(zero.y, box, placing));

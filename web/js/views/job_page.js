@@ -36,6 +36,7 @@ class JobPage {
     await this.facts.load();
     byId('job-name').textContent = this.facts.job.name;
     document.title = `${this.facts.job.name} – Tapeproof`;
+    byId('to-face').setAttribute('href', `/plan.html?job=${encodeURIComponent(this.facts.id)}#settings-title`);
     this.#places();
     this.board = new WallsBoard(byId('board'), this.facts, this.#doing(), this.signal);
     this.board.show();
