@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from service.measuring.adjustment import CONFLICT_W
+
+NAMED_ODDS: Final = 1.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,13 +25,14 @@ class Limits:
     clear_odds
         A culprit is told from another only when it is this much likelier.
     named_odds
-        A kind of slip is named only when it is this much likelier than all others together; one
-        that says no sharp size, 2.5 to 16 times as much, since its odds hang on rates that nobody
-        knows well.
+        A kind of slip that says one size is named only when it is this much likelier than all
+        others together, which is right 98 times in 100 (see the long studies); one that fits
+        several sizes or a stretch of them, when it is 4.5 to 28 times as much; a wrong box, when
+        it is likelier than not.
     """
 
     slip_mm: float = 6.35
     agree_en: float = 1.0
     conflict_w: float = CONFLICT_W
     clear_odds: float = 10.0
-    named_odds: float = 2.5
+    named_odds: float = NAMED_ODDS

@@ -14,6 +14,7 @@ from typing import Final
 
 from service.measuring.boxes import Boxes
 from service.measuring.estimates import Estimate
+from service.measuring.limits import NAMED_ODDS
 from service.measuring.reading import Reading
 from service.measuring.slip_book import INSTALLER_BOOK, Elsewhere, SlipBook
 from service.measuring.slip_kinds import SlipKind, wording
@@ -30,10 +31,19 @@ _LOOSE: Final = frozenset(
         SlipKind.SHEET_EDGE,
         SlipKind.OTHER_HEIGHT,
         SlipKind.NOMINAL,
+        SlipKind.PHOTO_MARK,
     }
 )
-_LOOSER: Final = 2.5
-_VAGUER: Final = 16.0
+_SEVERAL: Final = frozenset({SlipKind.FRACTION_DROPPED, SlipKind.WRONG_END, SlipKind.EIGHTHS})
+"""Kinds that fit several values as well as the right one."""
+_LOOSER: Final = 4.5
+_OF_SEVERAL: Final = 6.5
+_VAGUER: Final = 28.0
+"""How much more it takes to name a kind that fits a stretch of values, several, or nearly all:
+what such a kind beats the rest by hangs on rates that nobody knows well."""
+_BOX: Final = 0.7
+"""A look at the paper settles whether a value is in the right box, and no second way to the wall:
+it is asked as soon as it is likelier than not."""
 _FITS: Final = 2.5
 """Standard deviations: a slip of a kind lands nearer to the kind's own value, 99 times in 100."""
 
@@ -133,7 +143,7 @@ def suspect_slip(
     truth: Estimate,
     boxes: Boxes,
     book: SlipBook = INSTALLER_BOOK,
-    named_odds: float = 2.5,
+    named_odds: float = NAMED_ODDS,
     witnesses: int = 1,
 ) -> Suspect:
     """The likeliest slip of one conflicting reading.
@@ -150,7 +160,7 @@ def suspect_slip(
         Rates and the shop's sizes.
     named_odds
         Least odds against all the rest at which a sharp kind is named; a looser one needs more, up
-        to 16 times.
+        to 28 times.
     witnesses
         Readings that say the same as this one. Each further one makes a slip of the tape less
         likely, and a wrong mark in the photo no less.
@@ -201,6 +211,10 @@ def _needed(slip: Weighed, named_odds: float) -> float:
         return math.inf
     if slip.vague:
         return named_odds * _VAGUER
+    if slip.kind is SlipKind.WRONG_BOX:
+        return named_odds * _BOX
+    if slip.kind in _SEVERAL:
+        return named_odds * _OF_SEVERAL
     return named_odds * (_LOOSER if slip.kind in _LOOSE else 1.0)
 
 

@@ -1,7 +1,7 @@
 """False alarms, power and naming over simulated alcoves taped from end to end.
 
-Run as ``nice -n 15 python -m tests.bench.bench_slips [DRAWS [alarms] [naming] [elsewhere]]``: some
-half an hour of one core. Prints the tables that stand in RESULTS.md.
+Run as ``nice -n 15 python -m tests.bench.bench_slips [DRAWS [alarms] [naming] [elsewhere]
+[frontier]]``: some three quarters of an hour of one core. Prints the tables of RESULTS.md.
 
 * False alarms and power, normal draws: 74 readings an alcove, no photo, errors and closures drawn
   from the very uncertainties that are stated; |w| of one reading of each alcove past 3.29.
@@ -10,6 +10,8 @@ half an hour of one core. Prints the tables that stand in RESULTS.md.
   each alcove is judged in four cases: with photos or without, with the rates as made or each three
   times out.
 * Naming elsewhere: the same in showers and other tubs, which nothing was chosen on.
+* Frontier: what is named rightly and wrongly as the least odds move, and what by the judge that
+  knows the draws as its least sureness moves; 200 detected of each kind of the goal.
 """
 
 from __future__ import annotations
@@ -22,22 +24,31 @@ from scipy.stats import binom
 
 from tests.support.simulated_alcove import USUAL_TUB, Plan, other_plan
 from tests.support.simulated_slips import GOAL_KINDS, NONE, RATES
+from tests.support.slip_frontier import Frontier, all_wrong, frontiers, kind_weights
 from tests.support.slip_naming import Case, Naming, Tally, naming_study
 from tests.support.slip_study import Alarms, gaussian_study, rectangular_alarms
 
 DRAWS = 10_000
 SLIPS_IN = (1 / 8, 1 / 4, 1 / 2, 1.0)
 STATED = 0.001
+ODDS = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0)
+SURENESS = (0.5, 0.6, 0.7, 0.8, 0.9)
 CASES = tuple(Case(photos, off) for photos in (True, False) for off in (1.0, 3.0))
 
 
 def main(draws: int, parts: Sequence[str]) -> None:
     if "naming" in parts:
-        _naming("usual tubs", draws, 4051, lambda _: USUAL_TUB)
+        _naming("usual tubs", draws, 5051, _usual_tub)
     if "elsewhere" in parts:
-        _naming("showers and other tubs", draws, 4052, other_plan)
+        _naming("showers and other tubs", draws, 5052, other_plan)
+    if "frontier" in parts:
+        _frontier(draws, 5053)
     if "alarms" in parts:
         _alarms_and_power(draws)
+
+
+def _usual_tub(_: Generator) -> Plan:
+    return USUAL_TUB
 
 
 def _naming(rooms: str, draws: int, seed: int, plan: Callable[[Generator], Plan]) -> None:
@@ -55,7 +66,9 @@ def _naming(rooms: str, draws: int, seed: int, plan: Callable[[Generator], Plan]
         for case, naming in found.items():
             whole[case].tallies.update(naming.tallies)
             whole[case].weight.update(naming.weight)
-            print(f"| {kind} | {case} | {_row(naming.tallies[kind])} |", flush=True)
+            tally = naming.tallies[kind]
+            for name, of in {kind: tally, **tally.parts}.items():
+                print(f"| {name} | {case} | {_row(of)} |", flush=True)
     for case, naming in whole.items():
         made = sum(tally.made for tally in naming.tallies.values())
         shares = " | ".join(f"{100 * naming.overall(part):.1f}" for part in _COLUMNS.values())
@@ -80,6 +93,31 @@ _COLUMNS: Mapping[str, Callable[[Tally], int]] = {
     "wrong then": lambda tally: tally.known_wrong,
 }
 """Shares of the detected, in percent; the detected themselves of the made."""
+
+
+def _frontier(draws: int, seed: int) -> None:
+    enough = dict.fromkeys((*GOAL_KINDS, NONE), draws // 50)
+    enough |= {kind: draws // 250 for kind in RATES if kind not in enough}
+    code, known = frontiers(seed, CASES, ODDS, SURENESS, enough, _usual_tub)
+    weight = kind_weights(seed, _usual_tub)
+    for of, steps, title in (
+        (code, ODDS, "the code, from odds of"),
+        (known, SURENESS, "the judge that knows the draws, from a posterior of"),
+    ):
+        print(f"\n| {title} | {' | '.join((*GOAL_KINDS, NONE))} | all wrong |")
+        print("|---" * (len(GOAL_KINDS) + 3) + "|")
+        for least in steps:
+            cells = [_right_and_wrong(of, kind, least) for kind in (*GOAL_KINDS, NONE)]
+            every = ", ".join(f"{100 * all_wrong(of[case], least, weight):.1f}" for case in of)
+            print(f"| {least:g} | {' | '.join(cells)} | {every} |", flush=True)
+
+
+def _right_and_wrong(of: Frontier, kind: str, least: float) -> str:
+    """The lowest named rightly and the highest wrongly of the cases, percent of the detected."""
+    named = [kinds[kind] for kinds in of.values()]
+    right = min(100 * one.right[least] / one.detected for one in named)
+    wrong = max(100 * one.wrong[least] / one.detected for one in named)
+    return f"{right:.1f} / {wrong:.1f}"
 
 
 def _alarms_and_power(draws: int) -> None:
@@ -107,5 +145,5 @@ def _alarm_row(name: str, alarms: Alarms) -> str:
 if __name__ == "__main__":
     main(
         int(sys.argv[1]) if len(sys.argv) > 1 else DRAWS,
-        sys.argv[2:] or ["alarms", "naming", "elsewhere"],
+        sys.argv[2:] or ["alarms", "naming", "elsewhere", "frontier"],
     )

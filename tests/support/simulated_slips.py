@@ -49,6 +49,12 @@ RATES: Final[Mapping[str, float]] = {
 GOAL_KINDS: Final = ("inch", "foot", "digits swapped", BOX, "units")
 """Those that are to be named rightly in nine of ten."""
 
+OUTCOMES: Final = ("exchanged", "own box left empty", "both boxes filled")
+"""What comes of a wrong box, each as often: its own value goes into the other, too; that is never
+filled; or both hold the one value. Nobody has counted them."""
+UNTAPED_SHARE: Final = 0.02
+"""Part of all boxes that are empty whatever was slipped in: one or two of an alcove's 74."""
+
 _TO_A_WALL: Final = (Role.OFFSET, Role.WIDTH, Role.FIXTURE_FROM_CORNER)
 _ADDED: Final[Mapping[str, tuple[Mapping[int, float], tuple[Role, ...]]]] = {
     "inch": ({16: 0.5, -16: 0.5}, ()),

@@ -33,15 +33,17 @@ from tests.support.simulated_alcove import (
 from tests.support.simulated_slips import (
     BOX,
     NONE,
+    OUTCOMES,
     RATES,
     UNLISTED_SHARE,
+    UNTAPED_SHARE,
     Taped,
     box_share,
     can_happen,
     drawn,
     written,
 )
-from tests.support.slip_reference import verdict
+from tests.support.slip_reference import Verdict, verdict
 
 SEEN = ("left", "right", "inner", "outer", "width", "deck", "tub front", "diagonal")
 """Words that begin the names of the sizes that photos show."""
@@ -68,7 +70,7 @@ class Tally:
     ``right``: named; ``one_of_two_readings``: of these, with the reading left open;
     ``either``: two kinds are named, it is one of them; ``first``: ranked first, named or not;
     ``wrong``: another kind is named. ``known``, ``known_wrong``: as ``right`` and ``wrong`` by the
-    judge that knows the draws.
+    judge that knows the draws. ``parts``: the same by what came of the slip, of wrong boxes.
     """
 
     made: int = 0
@@ -81,6 +83,7 @@ class Tally:
     known: int = 0
     known_wrong: int = 0
     as_what: dict[str, int] = field(default_factory=dict)
+    parts: dict[str, Tally] = field(default_factory=dict)
 
     def share(self, count: int) -> float:
         return count / max(self.detected, 1)
@@ -118,13 +121,13 @@ def naming_study(
     """Spoil alcoves until ``enough`` slips of each kind are detected, or ``most`` are made."""
     found = {case: Naming({kind: Tally() for kind in kinds}, {}) for case in cases}
     room = Generator(np.random.PCG64(seed))
-    possible = _possible(seed, kinds, plan)
+    weights = possible(seed, kinds, plan)
     for naming in found.values():
-        naming.weight.update(possible)
+        naming.weight.update(weights)
     for kind in kinds:
         tallies = [naming.tallies[kind] for naming in found.values()]
         while any(t.detected < enough and t.made < most for t in tallies):
-            spoiled = _spoiled(kind, plan, room)
+            spoiled = spoiled_alcove(kind, plan, room)
             for case, naming in found.items():
                 _note(naming.tallies[kind], kind, spoiled, case, room, reference, book, limits)
     return found
@@ -132,45 +135,56 @@ def naming_study(
 
 @dataclass(frozen=True)
 class Spoiled:
-    """An alcove with one slip: at which reading, in what, and what the photos say."""
+    """An alcove with one slip: at which reading, what came of it, and what the photos say.
+
+    ``honest`` has every size, taped or not; ``places`` says which of these each reading is of.
+    """
 
     alcove: Alcove
     readings: list[Reading]
+    places: tuple[int, ...]
     at: str
+    outcome: str | None
     honest: Taped
     photo: PhotoEstimates
 
     @property
     def as_written(self) -> Taped:
-        """The readings as written, for whoever has to find the slip."""
-        inches = tuple(round_length(r.mm, 16) for r in self.readings)
-        return Taped(self.honest.sizes, inches)
+        """The readings as written, for whoever has to find the slip; honest where there is none."""
+        inches = list(self.honest.inches)
+        for place, reading in zip(self.places, self.readings, strict=True):
+            inches[place] = round_length(reading.mm, 16)
+        return Taped(self.honest.sizes, tuple(inches))
 
 
-def _spoiled(kind: str, plan: Callable[[Generator], Plan], rng: Generator) -> Spoiled:
+def spoiled_alcove(kind: str, plan: Callable[[Generator], Plan], rng: Generator) -> Spoiled:
+    """A drawn alcove with one slip of this kind somewhere, and a few boxes still empty."""
     while True:
         alcove = drawn_alcove(rng, plan=plan(rng))
         readings = honest(alcove, rng)
         true = _taped(alcove, readings)
-        for place in rng.permutation(true.count):
-            if not can_happen(kind, true, int(place)):
-                continue
-            text = drawn(kind, true, int(place), rng)
+        for place in map(int, rng.permutation(true.count)):
+            text = drawn(kind, true, place, rng) if can_happen(kind, true, place) else None
             if text is None:
                 continue
-            readings[place] = _with_text(readings[place], text)
-            if kind == BOX and rng.random() < 0.5:
-                _swap(readings, true, int(place), text, rng)
             at = readings[place].id
-            return Spoiled(alcove, readings, at, true, photos_of(alcove, rng))
+            readings[place] = _with_text(readings[place], text)
+            source = _source(true, place, text, rng) if kind == BOX else place
+            outcome = str(rng.choice(OUTCOMES)) if kind == BOX else None
+            if outcome == "exchanged":
+                readings[source] = _with_text(readings[source], written(true.inches[place]))
+            empty = {source} if outcome == "own box left empty" else set()
+            taped = {p for p in range(true.count) if rng.random() >= UNTAPED_SHARE}
+            places = tuple(sorted((taped | {place, source}) - empty))
+            left = [readings[p] for p in places]
+            return Spoiled(alcove, left, places, at, outcome, true, photos_of(alcove, rng))
 
 
-def _swap(readings: list[Reading], true: Taped, place: int, text: str, rng: Generator) -> None:
-    """Put this reading's own value into the box that its value is from."""
-    others = [p for p, r in enumerate(readings) if p != place and r.text == text]
-    shares = np.array([box_share(true.count, place, p) for p in others])
-    other = others[int(rng.choice(len(others), p=shares / shares.sum()))]
-    readings[other] = _with_text(readings[other], written(true.inches[place]))
+def _source(true: Taped, place: int, text: str, rng: Generator) -> int:
+    """The box that the value written at ``place`` is of."""
+    same = [p for p, inches in enumerate(true.inches) if p != place and written(inches) == text]
+    shares = np.array([box_share(true.count, place, p) for p in same])
+    return same[int(rng.choice(len(same), p=shares / shares.sum()))]
 
 
 def _note(
@@ -183,23 +197,40 @@ def _note(
     book: SlipBook,
     limits: Limits | None,
 ) -> None:
-    photo = spoiled.photo if case.photos else None
+    judged = judged_in(case, spoiled, rng, book, limits)
+    tallies = [tally]
+    if spoiled.outcome is not None:
+        tallies.append(tally.parts.setdefault(spoiled.outcome, Tally()))
+    named = None
+    found = judged.reading(spoiled.at).status is Status.CONFLICTS
+    if found and reference and case.rates_off == 1:
+        named = known_slip(case, spoiled).named(NAMED_BY_REFERENCE)
+    for one in tallies:
+        one.made += 1
+        if found:
+            one.detected += 1
+            _count(one, kind, judged, spoiled.at)
+            one.known += named == kind and kind != NONE
+            one.known_wrong += named not in (None, kind, NONE)
+
+
+def judged_in(
+    case: Case, spoiled: Spoiled, rng: Generator, book: SlipBook, limits: Limits | None
+) -> Judgement:
+    """What the code says of it, told the rates of the case."""
     rates = {k: r * case.rates_off ** int(rng.choice([-1, 1])) for k, r in book.rates.items()}
+    photo, told = spoiled.photo if case.photos else None, replace(book, rates=rates)
     walls = spoiled.alcove.walls()
-    told = replace(book, rates=rates)
-    judged = judge_alcove(walls, photo, spoiled.readings, limits, slips=told).judgement
-    tally.made += 1
-    if judged.reading(spoiled.at).status is not Status.CONFLICTS:
-        return
-    tally.detected += 1
-    _count(tally, kind, judged, spoiled.at)
-    if reference and case.rates_off == 1:
-        closures = alcove_closures(walls, spoiled.alcove.truth_mm)
-        names = list(spoiled.alcove.truth_mm)
-        network = build_network(names, photo, spoiled.readings, closures)
-        named = verdict(network, spoiled.as_written, drawn_rates()).named(NAMED_BY_REFERENCE)
-        tally.known += named == kind and kind != NONE
-        tally.known_wrong += named not in (None, kind, NONE)
+    return judge_alcove(walls, photo, spoiled.readings, limits, slips=told).judgement
+
+
+def known_slip(case: Case, spoiled: Spoiled) -> Verdict:
+    """What the judge that knows the draws says of it."""
+    closures = alcove_closures(spoiled.alcove.walls(), spoiled.alcove.truth_mm)
+    photo = spoiled.photo if case.photos else None
+    names = [size.name for size in spoiled.honest.sizes]
+    network = build_network(names, photo, spoiled.readings, closures)
+    return verdict(network, spoiled.as_written, spoiled.places, drawn_rates())
 
 
 def _count(tally: Tally, kind: str, judged: Judgement, at: str) -> None:
@@ -224,7 +255,7 @@ def drawn_rates() -> dict[str, float]:
     return {**RATES, NONE: total * UNLISTED_SHARE / (1 - UNLISTED_SHARE)}
 
 
-def _possible(
+def possible(
     seed: int, kinds: Sequence[str], plan: Callable[[Generator], Plan], alcoves: int = 12
 ) -> dict[str, float]:
     """Rate times the share of readings that each kind can happen in."""
