@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from service.files.report import Report
+    from service.measuring.cross_check import CrossCheck
     from service.panels.model import Plan
 
 app = typer.Typer(
@@ -130,9 +131,7 @@ def check(
 
     folder = out if out is not None else walls[0].parent / "check"
     checked = check_files(walls, folder, slips=slips, plan=plan)
-    for row in checked.found.rows:
-        if row.suspect:
-            _print(f"{row.name}: {row.suspect}\n")
+    _print_cross_check(checked.found)
     for wall, wanted in checked.to_tape.items():
         listed = {
             "take anew": wanted.anew,
@@ -332,6 +331,21 @@ def _print_sizes(report: Report) -> None:
             _print(f"{photo.file}: {item.text}\n")
     for item in report.advice:
         _print(f"{item.text}\n")
+
+
+def _print_cross_check(found: CrossCheck) -> None:
+    """Each reading in doubt with its wall and how it was read, and what does not close."""
+    from service.lengths import inches_text
+
+    for wall in found.walls:
+        for row in wall.rows:
+            if row.suspect:
+                read = "; ".join(row.readings)
+                _print(f"{wall.sizes.wall} wall, {row.name}, {read}: {row.suspect}\n")
+    for closing in (*(c for wall in found.walls for c in wall.closings), *found.across):
+        if closing.closes is False and closing.out_mm is not None:
+            out = inches_text(abs(closing.out_mm), mark='"')
+            _print(f"does not close, {out} out: {closing.name}\n")
 
 
 def _print_apart(plan: Plan) -> None:

@@ -39,11 +39,14 @@ def _run(walls: list[Path], out: Path) -> int:
 def test_the_slip_is_found_from_files(
     walls: list[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """28 1/16 for 29 1/16 on the right at 40 is said, and the files are written."""
+    """28 1/16 for 29 1/16 on the right at 40 is said, with the width that it does not close, and
+    the files are written."""
     assert _run(walls, tmp_path / "out") == 0
 
     said = capsys.readouterr().out
-    assert "right 40: did you burn an inch? (29 1/16)" in said
+    assert "back wall, right 40, 28 1/16 (A): did you burn an inch? (29 1/16)" in said
+    assert 'does not close, 1" out: back: offsets make width 40' in said
+    assert said.count("does not close") == 3
     names = {path.name for path in (tmp_path / "out").iterdir()}
     reports = {"back-report.json", "plumbing-report.json", "far-end-report.json"}
     assert names == {"check.json", "check.csv", "check.pdf"} | reports
