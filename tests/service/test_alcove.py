@@ -198,6 +198,9 @@ def test_what_does_not_fit_is_to_be_taken_anew(taped: Alcove) -> None:
 
     assert wall["tape_anew"] == [{"wall": "back", "size": "right 40"}]
     assert next(row for row in file if row["wall"] == "back")["tape_anew"] == ["back: right 40"]
+    pages = pypdf.PdfReader(BytesIO(taped.paper("check.pdf"))).pages
+    text = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    assert "To take again, for it does not fit: right 40." in text
 
 
 def test_a_second_person_takes_a_size_off_the_list(client: TestClient) -> None:

@@ -82,7 +82,7 @@ def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta)
         return json_text(check_file(checked.found, checked.to_tape)).encode()
     if name.endswith(".csv"):
         return cross_check_csv(checked.found)
-    return cross_check_pdf(checked.found, job, meta)
+    return cross_check_pdf(checked.found, job, meta, checked.to_tape)
 
 
 def _reports(checked: CheckedAlcove, walls: Sequence[LookedWall]) -> dict[str, bytes]:

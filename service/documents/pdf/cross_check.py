@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from service.documents.cross_check import status_words, value_text, wall_drawing
@@ -13,13 +14,14 @@ from service.measuring.judgement import Status
 from service.product import NAME
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from service.documents.drawing import Drawing
     from service.documents.line_styles import Colour
     from service.documents.wording import DocumentMeta
     from service.measuring.alcove.closing import Closing
     from service.measuring.alcove.derived import Derived
+    from service.measuring.alcove.next_to_tape import ToTape
     from service.measuring.cross_check import CheckedSize, CheckedWall, CrossCheck
 
 _LEFT: Final = 14.0
@@ -45,12 +47,18 @@ _FOOT_WORDS: Final = (
 )
 
 
-def cross_check_pdf(found: CrossCheck, job: str, meta: DocumentMeta) -> bytes:
-    """The whole report; the same values give the same bytes."""
+def cross_check_pdf(
+    found: CrossCheck,
+    job: str,
+    meta: DocumentMeta,
+    to_tape: Mapping[str, ToTape] = MappingProxyType({}),
+) -> bytes:
+    """The whole report, with what each wall's sheet still wants taped; the same values give the
+    same bytes."""
     page = _Pages(meta, job, _let_stand(found))
     page.title("Cross-check of tape and photo", _summary(found))
     for wall in found.walls:
-        _wall(page, wall)
+        _wall(page, wall, to_tape.get(wall.sizes.wall))
     if found.across:
         page.heading("Between the walls")
         _closings(page, found.across)
@@ -151,7 +159,7 @@ def _let_stand(found: CrossCheck) -> list[str]:
     ]
 
 
-def _wall(page: _Pages, wall: CheckedWall) -> None:
+def _wall(page: _Pages, wall: CheckedWall, to_tape: ToTape | None) -> None:
     drawing, scale = _picture(page, wall)
     page.room(30 + (bounds(drawing).height / scale if drawing else 0.0))
     page.heading(f"{wall.sizes.wall} wall")
@@ -159,6 +167,7 @@ def _wall(page: _Pages, wall: CheckedWall) -> None:
     _table_head(page)
     for row in wall.rows:
         _row(page, row)
+    _to_tape(page, wall.sizes.wall, to_tape)
     if wall.derived:
         page.y -= 2
         page.note("; ".join(_derived_words(found) for found in wall.derived), indent=0.0)
@@ -168,6 +177,22 @@ def _wall(page: _Pages, wall: CheckedWall) -> None:
         page.stack.text(_LEFT, page.y, "What must close", 9.5, bold=True)
         page.y -= 5
         _closings(page, wall.closings)
+
+
+def _to_tape(page: _Pages, wall: str, to_tape: ToTape | None) -> None:
+    """What its sheet still wants, in the order in which one walks; other walls' by their names."""
+    if to_tape is None or not to_tape.count:
+        return
+    page.y -= 2
+    listed = {
+        "To take again, for it does not fit": to_tape.anew,
+        "To tape next": to_tape.first,
+        "Once more, by another person or with another instrument": to_tape.again,
+    }
+    for words, names in listed.items():
+        called = ", ".join(name.removeprefix(f"{wall}: ") for name in names)
+        if called:
+            page.note(f"{words}: {called}.", BLUE, indent=0.0)
 
 
 def _derived_words(found: Derived) -> str:
