@@ -297,7 +297,7 @@ def test_a_shop_without_burnt_inches_gets_none_named(
     assert main(arguments) == 0
 
     said = capsys.readouterr().out
-    assert "right 40: " in said
+    assert "back wall, right 40, 28 1/16 (A): " in said
     assert "burn an inch" not in said
 
 
