@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from service.measuring.estimates import Estimate
 
 _ALONG: Final = 0.2
+_SHORT: Final = {Status.PHOTO_ONLY: "photo", Status.TAPE_ONLY: "tape"}
 COLUMNS: Final = (
     "wall",
     "size",
@@ -248,7 +249,9 @@ def _words(row: CheckedSize) -> str:
     # As it was read, where it was; drawn where it should be.
     value = value_text(row.tape) or inches_text(row.mm or 0.0, mark='"')
     told = ["taken again"] if row.taken_again else []
-    if row.status is not Status.AGREES:
+    if row.status in _SHORT:
+        told.append(_SHORT[row.status])
+    elif row.status is not Status.AGREES:
         told.append(status_words(row))
     elif not row.checked:
         told.append("weak check")
@@ -295,7 +298,7 @@ def _fixture(
     at = Place(sign_of(wall.sizes, side) * mm, -known[downs[0].name])
     over = Place(at.x, at.y + 1.6 * text_mm)
     down = next((one for one in wall.rows if one.size is downs[0]), row)
-    name = f"{fixture}, {_words(down)} down"
+    name = f"{fixture}, down {_words(down)}"
     return [
         Circle(Layer.CUTOUT, at, text_mm),
         Dimension(Place(0, at.y), at, 1.2 * text_mm, _words(row), text_mm, layer),

@@ -223,7 +223,7 @@ def _draw(page: _Pages, drawing: Drawing, scale: int) -> None:
     page.y -= box.height / scale + 4
     words = (
         f"Scale 1:{scale}. A value without a word agrees and is checked; every other one says how "
-        "it stands."
+        "it stands (photo, tape: by that alone)."
     )
     page.stack.text(_LEFT, page.y, words, 8)
     page.y -= 7
