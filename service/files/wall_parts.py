@@ -246,6 +246,11 @@ class Instrument(InputModel):
         description="Accuracy class of OIML R 35-1, or HB44 for NIST Handbook 44.",
     )
     graduation: LengthText = Field(default="1/16 in")
+    tolerance: LengthText | None = Field(
+        default=None,
+        description="Of a laser meter (ISO 16331-1) or a rod: what its maker states that it keeps "
+        "to, either way; default: 1/16 in.",
+    )
     method: Literal[
         "hook to mark", "bent inside", "mark and add", "rod", "laser rear", "laser front"
     ] = Field(

@@ -25,6 +25,7 @@ from typing import Final
 MM_PER_INCH: Final = 25.4
 _MM_PER_FOOT: Final = 304.8
 WIDEST_GRADUATION_MM: Final = 100.0
+WIDEST_TOLERANCE_MM: Final = 100.0
 HB44_LONGEST_MM: Final = 100 * _MM_PER_FOOT
 """The longest tape that Handbook 44 tables."""
 
@@ -66,6 +67,9 @@ class Instrument:
         readings that are not told apart are taken to share it.
     graduation_mm
         Distance between two lines of the scale, or the last digit of a display.
+    tolerance_mm
+        Half-width that a laser meter or a rod is stated to keep to (of a laser as ISO 16331-1 has
+        it stated, for the light it is used in); None takes the usual 1/16 in. A tape has a class.
     """
 
     kind: InstrumentKind = InstrumentKind.TAPE
@@ -73,8 +77,10 @@ class Instrument:
     tape_class: TapeClass = TapeClass.II
     graduation_mm: float = MM_PER_INCH / 16
     method: Method = Method.HOOK_TO_MARK
+    tolerance_mm: float | None = None
 
     def __post_init__(self) -> None:
+        self._check_tolerance()
         if not (
             math.isfinite(self.graduation_mm) and 0 < self.graduation_mm <= WIDEST_GRADUATION_MM
         ):
@@ -85,6 +91,17 @@ class Instrument:
         if self.method not in METHODS_OF_KIND[self.kind]:
             allowed = ", ".join(METHODS_OF_KIND[self.kind])
             raise ValueError(f"method {self.method!r} with a {self.kind}: expected {allowed}")
+
+    def _check_tolerance(self) -> None:
+        if self.tolerance_mm is None:
+            return
+        if self.kind is InstrumentKind.TAPE:
+            raise ValueError("tolerance of a tape: expected none, a tape has a class")
+        if not (math.isfinite(self.tolerance_mm) and 0 < self.tolerance_mm <= WIDEST_TOLERANCE_MM):
+            raise ValueError(
+                f"tolerance {self.tolerance_mm} mm: expected more than 0 and at most "
+                f"{WIDEST_TOLERANCE_MM:g} mm"
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +137,8 @@ _BENT_INSIDE_MM: Final = MM_PER_INCH / 8
 _PENCIL_MARK_MM: Final = MM_PER_INCH / 32
 _ROD_MM: Final = MM_PER_INCH / 16
 # A laser meter's stated tolerance, 1.5 mm in good light as ISO 16331-1 has it stated, taken at
-# the trade's 1/16 in. Its offset is the larger half of it and does not shrink by repeating.
+# the trade's 1/16 in. Its offset is the larger half of it and does not shrink by repeating; where
+# another tolerance is stated, the offset has the same share of it.
 _LASER_MM: Final = MM_PER_INCH / 16
 _LASER_OFFSET_MM: Final = 1.0
 
@@ -163,10 +181,13 @@ def reading_uncertainty(length_mm: float, instrument: Instrument) -> ReadingUnce
     0.693
     """
     if instrument.kind is InstrumentKind.LASER:
-        spread_mm = math.sqrt(_LASER_MM**2 - _LASER_OFFSET_MM**2)
-        return ReadingUncertainty(_rectangular(_LASER_OFFSET_MM), _rectangular(spread_mm))
+        stated_mm = _LASER_MM if instrument.tolerance_mm is None else instrument.tolerance_mm
+        offset_mm = stated_mm * _LASER_OFFSET_MM / _LASER_MM
+        spread_mm = math.sqrt(stated_mm**2 - offset_mm**2)
+        return ReadingUncertainty(_rectangular(offset_mm), _rectangular(spread_mm))
     if instrument.kind is InstrumentKind.ROD:
-        return ReadingUncertainty(0.0, _rectangular(_ROD_MM))
+        stated_mm = _ROD_MM if instrument.tolerance_mm is None else instrument.tolerance_mm
+        return ReadingUncertainty(0.0, _rectangular(stated_mm))
     reading = _rectangular(instrument.graduation_mm / 2)
     error_mm = permissible_error_mm(length_mm, instrument.tape_class, hooked=True)
     if instrument.method is Method.MARK_AND_ADD:

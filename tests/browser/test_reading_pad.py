@@ -77,6 +77,7 @@ def test_a_laser_is_no_tape(browser: Browser, address: str) -> None:
         page.locator(".pad-how summary").tap()
         expect(page.locator("#pad-class")).to_be_hidden()
         page.locator("#pad-tape").fill("L1")
+        page.locator("#pad-tolerance").select_option("3 mm")
         expect(page.locator(".pad-how summary")).to_have_text("Instrument: laser meter, L1")
         picture(page, "pad-laser")
         page.locator("#pad-value").fill("59 7/8")
@@ -94,7 +95,9 @@ def test_a_laser_is_no_tape(browser: Browser, address: str) -> None:
         laser, tape = _back(page, job)["readings"]
         asked = ("kind", "method", "id")
         assert [laser["instrument"][key] for key in asked] == ["laser", "laser front", "L1"]
+        assert laser["instrument"]["tolerance"] == "3 mm"
         assert tape["instrument"]["class"] == "I"
+        assert tape["instrument"]["tolerance"] is None
         assert tape["instrument"]["graduation"] == "1 mm"
         assert tape["replaces"] == laser["id"]
 

@@ -43,6 +43,9 @@ def _refused(**reading: Any) -> tuple[str, str]:
         ({"graduation": "5 in"}, "59", "graduation", "at most 100 mm"),
         ({"graduation": "0 in"}, "59", "graduation", "greater than zero"),
         ({"class": "HB44"}, "101'", "class", "up to 100 ft"),
+        ({"tolerance": "2 mm"}, "59", "tolerance", "a tape has a class"),
+        ({"kind": "laser", "tolerance": "0"}, "59", "tolerance", "greater than zero"),
+        ({"kind": "rod", "tolerance": "1 m"}, "59", "tolerance", "at most 100 mm"),
     ],
 )
 def test_what_does_not_go_together_is_refused_at_its_place(
@@ -53,6 +56,19 @@ def test_what_does_not_go_together_is_refused_at_its_place(
 
     assert found[0] == f"readings[0].instrument.{field}"
     assert expected in found[1]
+
+
+@pytest.mark.parametrize(
+    ("kind", "stated", "u_mm"),
+    [("laser", None, 0.9166), ("laser", "3 mm", 1.7321), ("rod", "1 mm", 0.5774)],
+)
+def test_what_an_instrument_is_stated_to_keep_to_counts(
+    kind: str, stated: str | None, u_mm: float
+) -> None:
+    """A stated tolerance is a limit either way, u = half-width / sqrt 3 (GUM 4.3.7); as ISO 16331-1
+    has a laser meter's stated. Untold it is the trade's 1/16 in."""
+    wall = WallFile.model_validate(_with(instrument={"kind": kind, "tolerance": stated}))
+    assert readings_of(wall)[0].uncertainty.u_mm == pytest.approx(u_mm, abs=1e-4)
 
 
 def test_an_uncertainty_given_outright_has_a_bound() -> None:

@@ -31,6 +31,7 @@
  * @property {string | null} [id]
  * @property {string} [class]
  * @property {string} [graduation]
+ * @property {string | null} [tolerance]
  * @property {string} [method]
  *
  * @typedef {object} ReadingFacts

@@ -142,10 +142,12 @@ def _reading(reading: FileReading, bare_unit: str | None) -> Reading:
 
 
 def _instrument(instrument: Instrument, bare_unit: str | None) -> UsedInstrument:
+    stated = instrument.tolerance
     return UsedInstrument(
         kind=InstrumentKind(instrument.kind),
         id=instrument.id,
         tape_class=TapeClass(instrument.class_),
         graduation_mm=float(parse_length(instrument.graduation, bare_unit).mm),
         method=instrument.used_method,
+        tolerance_mm=None if stated is None else float(parse_length(stated, bare_unit).mm),
     )

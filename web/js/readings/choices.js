@@ -30,6 +30,18 @@ export const GRADUATIONS = [
 ];
 
 /**
+ * What a laser meter or a rod is stated to keep to, either way; empty is the usual.
+ * @type {[string, string][]}
+ */
+export const TOLERANCES = [
+  ['', '1/16 in (usual)'],
+  ['1 mm', '1 mm'],
+  ['2 mm', '2 mm'],
+  ['3 mm', '3 mm'],
+  ['1/8 in', '1/8 in'],
+];
+
+/**
  * What the tape touched.
  * @type {[string, string][]}
  */

@@ -2,7 +2,7 @@
 import { el, fill, listen } from '../page/dom.js';
 import { keepSetting, setting, whoIsHere } from '../state/settings.js';
 import { standingReadings } from '../drawing/words.js';
-import { CLASSES, GRADUATIONS, INSTRUMENT_OF, METHODS, SURFACES } from './choices.js';
+import { CLASSES, GRADUATIONS, INSTRUMENT_OF, METHODS, SURFACES, TOLERANCES } from './choices.js';
 
 /** @typedef {import('../types.js').WallFacts} WallFacts */
 
@@ -27,6 +27,13 @@ export class HowTaken {
       setting('graduation'),
       'instrument.graduation',
     );
+    this.tolerance = choice(
+      'pad-tolerance',
+      'It is stated to be good to',
+      TOLERANCES,
+      setting('tolerance'),
+      'instrument.tolerance',
+    );
     const which = 'Which one (a name you give it)';
     this.which = labelled('pad-tape', which, setting('tapeId'), { maxlength: 40 }, 'instrument.id');
     this.summary = el('summary', {});
@@ -42,7 +49,7 @@ export class HowTaken {
     const method = /** @type {keyof typeof INSTRUMENT_OF} */ (this.method.input.value);
     const kind = INSTRUMENT_OF[method];
     const id = this.which.input.value.trim() || null;
-    if (kind !== 'tape') return { kind, id, method };
+    if (kind !== 'tape') return { kind, id, method, tolerance: this.tolerance.input.value || null };
     return { kind, id, class: this.tapeClass.input.value, graduation: this.graduation.input.value, method };
   }
 
@@ -63,6 +70,7 @@ export class HowTaken {
     keepSetting('method', this.method.input.value);
     keepSetting('tapeClass', this.tapeClass.input.value);
     keepSetting('graduation', this.graduation.input.value);
+    keepSetting('tolerance', this.tolerance.input.value);
     keepSetting('tapeId', this.which.input.value);
     keepSetting('who', this.who.input.value);
     return whoIsHere();
@@ -75,7 +83,15 @@ export class HowTaken {
       el('legend', {}, 'How it was taken'),
       this.method.wrap,
       this.who.wrap,
-      el('details', {}, this.summary, this.which.wrap, this.tapeClass.wrap, this.graduation.wrap),
+      el(
+        'details',
+        {},
+        this.summary,
+        this.which.wrap,
+        this.tapeClass.wrap,
+        this.graduation.wrap,
+        this.tolerance.wrap,
+      ),
       this.surface.wrap,
     );
   }
@@ -84,6 +100,7 @@ export class HowTaken {
     const tape = this.instrument.kind === 'tape';
     this.tapeClass.wrap.hidden = !tape;
     this.graduation.wrap.hidden = !tape;
+    this.tolerance.wrap.hidden = tape;
     this.#summed();
   }
 

@@ -12,6 +12,7 @@ const DEFAULTS = Object.freeze({
   method: 'hook to mark',
   tapeClass: 'II',
   graduation: '1/16 in',
+  tolerance: '',
   unit: 'in',
   surfaces: '{}',
   paper: 'letter',
