@@ -260,7 +260,7 @@ def test_a_change_reopens_only_the_sheet_it_touches(job: Job) -> None:
 
     assert (back["state"], back["changes"]) == ("released", [])
     assert far_end["state"] == "reopened"
-    assert far_end["changes"][0].startswith("size far end deck 0: was ")
+    assert far_end["changes"][0].startswith("size far end deck 0 (deck plumb): was ")
     assert ', now 66 21/64"' in far_end["changes"][0]
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from service.actions.plan.planning import Planned
     from service.measuring.release.facts import SecondLook
     from service.measuring.release.revision import Revision
-    from service.panels.model import Plan, WallName
+    from service.panels.model import Panel, Plan, WallName
     from service.panels.sheet_release import SheetSize
 
 
@@ -65,7 +65,9 @@ def sheets_of(
         for panel in planned.plan.panels
     }
     releases = {
-        panel.wall: _release(states[panel.wall], last.get(panel.wall), panel.wall in withdrawn)
+        panel.wall: _release(
+            states[panel.wall], last.get(panel.wall), panel.wall in withdrawn, _called(panel)
+        )
         for panel in planned.plan.panels
     }
     return Sheets(states, releases, with_releases(planned.plan, releases))
@@ -83,7 +85,18 @@ def _as_proof(size: SheetSize) -> ProvedSize | Held:
     return ProvedSize(size.name, size.value.mm, size.u_mm, Proof(size.proof), size.note)
 
 
-def _release(state: SheetState, last: Revision | None, withdrawn: bool) -> SheetRelease:
+def _called(panel: Panel) -> dict[str, str]:
+    """What the wall itself calls a size, where that is another name than the panel's."""
+    return {
+        size.name: size.dimension
+        for size in panel.sizes
+        if size.dimension and size.name != f"{panel.wall} {size.dimension}"
+    }
+
+
+def _release(
+    state: SheetState, last: Revision | None, withdrawn: bool, called: Mapping[str, str]
+) -> SheetRelease:
     held = tuple(f"{found.what}: {found.why}" for found in state.held)
     now = SheetRelease(
         "open" if state.may_be_released else "shut",
@@ -93,7 +106,7 @@ def _release(state: SheetState, last: Revision | None, withdrawn: bool) -> Sheet
     )
     if last is None:
         return now
-    changes = _told(last, state)
+    changes = _told(last, state, called)
     now = replace(
         now,
         revision=last.letter,
@@ -110,11 +123,18 @@ def _release(state: SheetState, last: Revision | None, withdrawn: bool) -> Sheet
     return replace(now, state="reopened", held=(why, *held))
 
 
-def _told(last: Revision, state: SheetState) -> tuple[str, ...]:
-    """What changed since, the sizes before what is cut by them."""
+def _told(last: Revision, state: SheetState, called: Mapping[str, str]) -> tuple[str, ...]:
+    """What changed since, the sizes before what is cut by them, each as its wall calls it too."""
     if not last.content:
         return ("what it was cut by was not kept: look at it, and release it again",)
     changes = sorted(
         changes_since(last, state), key=lambda change: not change.what.startswith("size ")
     )
-    return tuple(change.text for change in changes)
+    return tuple(replace(change, what=_named(change.what, called)).text for change in changes)
+
+
+def _named(what: str, called: Mapping[str, str]) -> str:
+    for name, own in called.items():
+        if what in (f"size {name}", f"not proved: {name}"):
+            return f"{what} ({own})"
+    return what

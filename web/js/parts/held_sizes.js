@@ -53,7 +53,7 @@ function heldRow(size, wall, job, doing, signal) {
     size.why_not,
     '. ',
     size.do ? el('span', { class: 'quiet-text' }, `${sentence(size.do)} `) : null,
-    el('a', { href: `/job.html?job=${encodeURIComponent(job)}` }, 'To the walls'),
+    el('a', { href: `/job.html?job=${encodeURIComponent(job)}` }, toWalls(size)),
     conflict ? overrideForm(size.dimension, wall, doing, signal) : null,
   );
 }
@@ -93,3 +93,6 @@ function overrideForm(size, wall, doing, signal) {
 }
 
 const sentence = (/** @type {string} */ text) => `${text[0].toUpperCase()}${text.slice(1)}.`;
+
+/** Where it is taped, by the name that it has there. @param {Sized} size */
+const toWalls = ({ dimension }) => (dimension ? `To the walls: ${dimension}` : 'To the walls');
