@@ -440,6 +440,27 @@ def test_a_locked_revision_cannot_be_changed(tmp_path: Path) -> None:
                 file.execute(verb)
 
 
+def test_a_revision_changed_behind_the_programs_back_releases_nothing(tmp_path: Path) -> None:
+    """The far end sheet's locked hand is made another, and its hash is not of that: the sheet is
+    for no cutting, says so, and is released anew as B."""
+    with service_on(tmp_path / "data") as client:
+        job = _taped(client, slip=False)
+        job.released("far-end")
+        with closing(sqlite3.connect(tmp_path / "data" / "tapeproof.sqlite3")) as file:
+            file.execute("DROP TRIGGER revisions_no_update")
+            text = file.execute("SELECT content FROM revisions").fetchone()[0]
+            content = json.loads(text) | {"hand": "left"}
+            file.execute("UPDATE revisions SET content = ?", (json.dumps(content),))
+            file.commit()
+        found = job.panel("far-end")
+
+        assert found["state"] == "reopened"
+        assert found["changes"] == [
+            "revision A is not what its hash was made of: release the sheet again"
+        ]
+        assert job.released("far-end")["revision"] == "B"
+
+
 def test_every_step_is_in_the_history(job: Job) -> None:
     """Looks, the release and its withdrawal are events, each by who did it."""
     job.released("back")

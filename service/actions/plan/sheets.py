@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.actions.plan.sheet_facts import sheet_needs
-from service.measuring.release.revision import changes_since
+from service.measuring.release.revision import changes_since, is_intact
 from service.measuring.release.sheet import SheetState, looks_for, sheet_state
 from service.measuring.release.size import Held, Proof, ProvedSize
 from service.panels.release import with_releases
@@ -127,6 +127,9 @@ def _told(last: Revision, state: SheetState, called: Mapping[str, str]) -> tuple
     """What changed since, the sizes before what is cut by them, each as its wall calls it too."""
     if not last.content:
         return ("what it was cut by was not kept: look at it, and release it again",)
+    if not is_intact(last):
+        said = f"revision {last.letter} is not what its hash was made of: release the sheet again"
+        return (said,)
     changes = sorted(
         changes_since(last, state), key=lambda change: not change.what.startswith("size ")
     )
