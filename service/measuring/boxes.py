@@ -24,9 +24,9 @@ EXCHANGED: Final = 0.5
 """How likely two are exchanged, where one left empty is 1 (our estimate)."""
 _FILLED: Final = 0.5
 """The same of a box that holds its own value as well (our estimate)."""
-_COPIED: Final = 0.5
-"""Part of these that hold the same writing twice; in the rest one size was taped twice (our
-estimate)."""
+_COPIED: Final = 0.75
+"""Part of these that hold the same writing twice: copied, or one size taped twice, which comes out
+the same to the sixteenth every other time (our estimate)."""
 _BESIDE: Final = 0.8
 """Part of the wrong boxes that are next in order, opposite, or of the same name (our estimate)."""
 

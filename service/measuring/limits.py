@@ -7,7 +7,7 @@ from typing import Final
 
 from service.measuring.adjustment import CONFLICT_W
 
-NAMED_ODDS: Final = 1.4
+NAMED_ODDS: Final = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Limits:
     named_odds
         A kind of slip that says one size is named only when it is this much likelier than all
         others together, which is right 98 times in 100 (see the long studies); one that fits
-        several sizes or a stretch of them, when it is 4.5 to 28 times as much; a wrong box, when
+        several sizes or a stretch of them, when it is 4 to 25 times as much; a wrong box, when
         it is likelier than not.
     """
 

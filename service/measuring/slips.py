@@ -36,12 +36,12 @@ _LOOSE: Final = frozenset(
 )
 _SEVERAL: Final = frozenset({SlipKind.FRACTION_DROPPED, SlipKind.WRONG_END, SlipKind.EIGHTHS})
 """Kinds that fit several values as well as the right one."""
-_LOOSER: Final = 4.5
-_OF_SEVERAL: Final = 6.5
-_VAGUER: Final = 28.0
+_LOOSER: Final = 4.0
+_OF_SEVERAL: Final = 6.0
+_VAGUER: Final = 25.0
 """How much more it takes to name a kind that fits a stretch of values, several, or nearly all:
 what such a kind beats the rest by hangs on rates that nobody knows well."""
-_BOX: Final = 0.7
+_BOX: Final = 2 / 3
 """A look at the paper settles whether a value is in the right box, and no second way to the wall:
 it is asked as soon as it is likelier than not."""
 _FITS: Final = 2.5
@@ -160,7 +160,7 @@ def suspect_slip(
         Rates and the shop's sizes.
     named_odds
         Least odds against all the rest at which a sharp kind is named; a looser one needs more, up
-        to 28 times.
+        to 25 times.
     witnesses
         Readings that say the same as this one. Each further one makes a slip of the tape less
         likely, and a wrong mark in the photo no less.

@@ -38,11 +38,11 @@ CASES = tuple(Case(photos, off) for photos in (True, False) for off in (1.0, 3.0
 
 def main(draws: int, parts: Sequence[str]) -> None:
     if "naming" in parts:
-        _naming("usual tubs", draws, 5051, _usual_tub)
+        _naming("usual tubs", draws, 6051, _usual_tub)
     if "elsewhere" in parts:
-        _naming("showers and other tubs", draws, 5052, other_plan)
+        _naming("showers and other tubs", draws, 6052, other_plan)
     if "frontier" in parts:
-        _frontier(draws, 5053)
+        _frontier(draws, 6053)
     if "alarms" in parts:
         _alarms_and_power(draws)
 

@@ -118,7 +118,7 @@ def test_a_reading_in_the_wrong_box_names_the_box() -> None:
 
 def test_the_same_writing_in_two_boxes_weighs_more_than_a_near_value() -> None:
     """A value that another box holds to the sixteenth is likelier its copy, a near one less: by
-    hand, half a copy that is certain of its sixteenth and half taped twice."""
+    hand, three parts of a copy that is certain of its sixteenth and one that is near it."""
     reading = read("r", "w", "66 1/16")
     others = {"h": Estimate(reading.mm, 1.0)}
     only = SlipBook({SlipKind.WRONG_BOX: 3.0})
@@ -130,8 +130,8 @@ def test_the_same_writing_in_two_boxes_weighs_more_than_a_near_value() -> None:
     spread = float(np.hypot(reading.uncertainty.u_mm, 1.0))
     near = (0.95 + 0.05 / 3) / (spread * np.sqrt(2 * np.pi))
     assert weight((), ()) == pytest.approx(3 * near)
-    assert weight(("h",), ()) == pytest.approx(3 / 4 * near)
-    assert weight(("h",), ("h",)) == pytest.approx(3 / 4 * (16 / 25.4 + near))
+    assert weight(("h",), ()) == pytest.approx(3 / 8 * near)
+    assert weight(("h",), ("h",)) == pytest.approx(3 / 8 * (3 * 16 / 25.4 + near))
 
 
 def test_an_empty_box_weighs_by_how_few_are_empty() -> None:

@@ -1,0 +1,31 @@
+"""A size that nobody taped is expected from the others, where they say what it is."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from service.measuring.alcove.judging import judge_alcove
+from tests.support.simulated_alcove import drawn_alcove
+from tests.support.slip_naming import honest
+
+VAGUE_MM = 25.4
+
+
+def test_each_size_of_an_alcove_is_expected_from_the_others() -> None:
+    """Left out one by one, each but the depth of the opening is found within an inch and within
+    3.3 of its u, the tub's fronts and the corner diagonals among them, which bend the closures
+    that they are in. The truth is that of an alcove drawn without any closure."""
+    rng = np.random.default_rng(41)
+    off = []
+    for size in drawn_alcove(rng).all_sizes():
+        alcove = drawn_alcove(rng)
+        readings = [r for r in honest(alcove, rng) if r.dimension != size.name]
+        found = judge_alcove(alcove.walls(), None, readings).judgement.dimension(size.name)
+        if size.name == "back depth":
+            assert found.expected is None
+            continue
+        assert found.expected is not None, size.name
+        assert found.expected.u_mm < VAGUE_MM
+        off.append((found.expected.mm - alcove.truth_mm[size.name]) / found.expected.u_mm)
+    assert np.abs(off).max() < 3.3
+    assert 0.5 < float(np.sqrt(np.mean(np.square(off)))) < 1.15
