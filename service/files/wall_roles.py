@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from service.files.field_length import check_station
 from service.files.shape import misplaced
-from service.measuring.alcove.vocabulary import Role, Side
+from service.measuring.alcove.vocabulary import Role, Side, Surface
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -53,16 +53,29 @@ def check_roles(dimensions: Sequence[Dimension], corner: str | None, bare_unit: 
 
 
 def check_surfaces(readings: Sequence[Reading], dimensions: Sequence[Dimension]) -> None:
-    """A reading is to the surface of its size: to another surface it is another size."""
-    surface = {dimension.name: dimension.surface for dimension in dimensions}
+    """A size is to one surface: that of its dimension, else that of its first standing reading."""
+    surface: dict[str, Surface] = {d.name: d.surface for d in dimensions if d.surface is not None}
+    replaced = {reading.replaces for reading in readings}
     for index, reading in enumerate(readings):
-        wanted = surface.get(reading.dimension)
-        if wanted is not None and reading.surface not in (None, wanted):
+        if reading.surface is None or reading.id in replaced:
+            continue
+        wanted = surface.setdefault(reading.dimension, reading.surface)
+        if reading.surface is not wanted:
             misplaced(
                 f"readings[{index}].surface",
                 f"expected {wanted}, as {reading.dimension!r} is to the {wanted} surface; a size "
                 f"to {reading.surface} is a dimension of its own",
             )
+
+
+def surfaces_told(
+    readings: Sequence[Reading], dimensions: Sequence[Dimension]
+) -> dict[str, Surface]:
+    """What the tape touched, by the name of each size of which that is told."""
+    replaced = {reading.replaces for reading in readings}
+    standing = [reading for reading in readings if reading.id not in replaced]
+    by_reading = {r.dimension: r.surface for r in standing if r.surface is not None}
+    return by_reading | {d.name: d.surface for d in dimensions if d.surface is not None}
 
 
 def _check_side(field: str, dimension: Dimension, corner: str | None) -> None:

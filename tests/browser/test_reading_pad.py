@@ -102,6 +102,33 @@ def test_a_laser_is_no_tape(browser: Browser, address: str) -> None:
         assert tape["replaces"] == laser["id"]
 
 
+def test_the_surface_is_asked_for_and_carried_to_the_other_side(
+    browser: Browser, address: str
+) -> None:
+    """What was touched at one height is offered for the other side there; left unsaid, the pad
+    tells what that costs."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page)
+        _open_pad(page, job, "left 16")
+        page.locator("#pad-surface").select_option("tile")
+        page.locator("#pad-value").fill("29 9/16")
+        page.locator("dialog.pad[open] button.primary").tap()
+        expect(page.locator(".pad-kept")).to_be_visible()
+        expect(page.locator("dialog.pad[open]")).not_to_contain_text("Say which surface")
+        page.keyboard.press("Escape")
+
+        page.locator('button[data-size="right 16"]:visible').first.tap()
+        expect(page.locator("#pad-surface")).to_have_value("tile")
+        page.locator("#pad-surface").select_option("")
+        page.locator("#pad-value").fill("29")
+        page.locator("dialog.pad[open] button.primary").tap()
+        expect(page.locator("dialog.pad[open]")).to_contain_text(
+            "Say which surface the tape touched"
+        )
+        picture(page, "pad-surface")
+        assert _back(page, job)["readings"][0]["surface"] == "tile"
+
+
 def test_figures_of_repeats_stand_behind_the_fold(browser: Browser, address: str) -> None:
     """Two readings of a size: folded away stand their Birge ratio, what repeats do not shrink, and
     for each by itself what it would have caught; with the list, who took it, how, when and in place

@@ -52,6 +52,31 @@ def test_the_slip_is_found_from_files(
     assert names == {"check.json", "check.csv", "check.pdf"} | reports
 
 
+def test_surfaces_may_be_said_of_readings(walls: list[Path], tmp_path: Path) -> None:
+    """What the tape touched, said of each reading in place of its size, gives the same judgement;
+    said of neither, a step of tile could hide a slip and fewer sizes are checked."""
+    documents = wall_documents()
+    for document in documents.values():
+        said = {size["name"]: size.pop("surface", None) for size in document["dimensions"]}
+        for reading in document["readings"]:
+            reading["surface"] = said[reading["dimension"]]
+    (tmp_path / "said").mkdir()
+    (tmp_path / "unsaid").mkdir()
+    by_readings = _written(tmp_path / "said", documents)
+    for document in documents.values():
+        for reading in document["readings"]:
+            del reading["surface"]
+    unsaid = _written(tmp_path / "unsaid", documents)
+
+    files = []
+    for number, asked in enumerate((walls, by_readings, unsaid)):
+        assert _run(asked, tmp_path / str(number)) == 0
+        files.append(json.loads((tmp_path / str(number) / "check.json").read_text("utf-8")))
+    assert files[0]["walls"] == files[1]["walls"]
+    checked = [sum(s["checked"] for w in file["walls"] for s in w["sizes"]) for file in files]
+    assert checked[2] < checked[0]
+
+
 def test_a_wall_is_reported_as_the_others_judge_it(walls: list[Path], tmp_path: Path) -> None:
     """The back wall's height at its right corner is checked by the far end wall beside it; alone
     its check is too weak. The slip at 40 conflicts either way."""

@@ -57,6 +57,33 @@ def test_a_reading_to_another_surface_is_another_size() -> None:
     assert _wall(touched="tile", **said).readings[0].surface == "tile"
 
 
+def test_what_a_reading_touched_is_what_its_size_is_to() -> None:
+    """Said of the reading alone, the surface is the size's, by role and by name alike; unsaid, the
+    size has none."""
+    said = {"role": "offset", "side": "left", "down": "16"}
+    for touched in ("bare", None):
+        (size,) = wall_sizes(_wall(touched=touched, **said)).sizes
+        assert size.surface == touched
+
+
+def test_readings_to_two_surfaces_are_of_two_sizes() -> None:
+    """A second reading to another surface is refused; one that takes the first's place is not."""
+    document = {
+        "bare_unit": "in",
+        "dimensions": [{"name": "a", "role": "offset", "side": "left", "down": "16"}],
+        "readings": [
+            {"id": "r1", "dimension": "a", "value": "29 1/2", "surface": "tile"},
+            {"id": "r2", "dimension": "a", "value": "29 7/8", "surface": "bare"},
+        ],
+    }
+    with pytest.raises(FileError) as caught:
+        parse_model(json.dumps(document), "wall.json", WallFile)
+    assert caught.value.field == "readings[1].surface"
+    document["readings"][1]["replaces"] = "r1"  # type: ignore[index]
+    wall = parse_model(json.dumps(document), "wall.json", WallFile)
+    assert wall_sizes(wall).sizes[0].surface == "bare"
+
+
 def test_left_and_right_of_an_end_wall_are_inner_and_outer() -> None:
     """On an end wall with its corner on the right, the right side is the inner one."""
     sizes = wall_sizes(_wall("right", role="offset", side="right", down="-3/4"))

@@ -8,6 +8,7 @@ from typing import Final
 
 from service.files.wall import WallFile
 from service.files.wall_parts import Dimension
+from service.files.wall_roles import surfaces_told
 from service.lengths import parse_station
 from service.measuring.alcove.of_names import Named, sizes_of_names
 from service.measuring.alcove.vocabulary import Role, Side, Size, WallSizes
@@ -17,18 +18,27 @@ _IN_PLAN: Final = (Role.CORNER_DIAGONAL, Role.PLAN_DIAGONAL)
 
 
 def wall_sizes(wall: WallFile) -> WallSizes:
-    """The named sizes of a wall; a file that gives roles is taken at them, else names are read."""
+    """The named sizes of a wall; a file that gives roles is taken at them, else names are read.
+
+    What the tape touched is said of a size or of its readings.
+    """
     name = wall.wall or BACK
     corner = None if wall.corner is None else Side(wall.corner)
+    surface = surfaces_told(wall.readings, wall.dimensions)
     roles = [
         _size(name, d, d.role, corner, wall.bare_unit)
         for d in wall.dimensions
         if d.role is not None
     ]
     if roles:
-        return WallSizes(name, tuple(roles), corner)
-    named = [Named(d.name, d.from_, d.to, d.line) for d in wall.dimensions if d.from_ is not None]
-    return sizes_of_names(name, named, wall.level, wall.plumb)
+        found = WallSizes(name, tuple(roles), corner)
+    else:
+        named = [
+            Named(d.name, d.from_, d.to, d.line) for d in wall.dimensions if d.from_ is not None
+        ]
+        found = sizes_of_names(name, named, wall.level, wall.plumb)
+    sizes = tuple(replace(size, surface=surface.get(size.name)) for size in found.sizes)
+    return WallSizes(found.wall, sizes, found.corner)
 
 
 def renamed(wall: WallSizes, names: Mapping[str, str]) -> WallSizes:
@@ -46,7 +56,7 @@ def _size(wall: str, of: Dimension, role: Role, corner: Side | None, bare_unit: 
         _mm(of.down, bare_unit),
         _mm(of.at, bare_unit),
         _mm(of.to_down, bare_unit),
-        of.surface,
+        None,
         of.fixture,
         of.count,
     )

@@ -115,7 +115,8 @@ export class HowTaken {
 
 /**
  * The surfaces to choose from, and the one chosen: the size's own where it has one, since a size to
- * another surface is another size; else what its last reading was taken to.
+ * another surface is another size; else what its last reading was taken to, or that of another size
+ * at the same height of this wall.
  * @param {WallFacts} wall
  * @param {string} name
  * @returns {[[string, string][], string]}
@@ -123,7 +124,21 @@ export class HowTaken {
 function surfaces(wall, name) {
   const own = wall.dimensions.find((size) => size.name === name)?.surface;
   if (own) return [SURFACES.filter(([key]) => key === own), own];
-  return [SURFACES, standingReadings(wall, name).at(-1)?.surface ?? ''];
+  return [SURFACES, standingReadings(wall, name).at(-1)?.surface ?? surfaceAt(wall, downOf(wall, name))];
+}
+
+/** How far below the level line a size is taken, as written. @param {WallFacts} wall @param {string} name */
+function downOf(wall, name) {
+  const size = wall.dimensions.find((other) => other.name === name);
+  const down = size?.down ?? wall.known_by_name?.[name]?.down ?? '';
+  return down.replace(/\s*in$/u, '');
+}
+
+/** What was last touched at a height. @param {WallFacts} wall @param {string} down */
+function surfaceAt(wall, down) {
+  if (!down) return '';
+  const there = wall.readings.filter((one) => one.surface && downOf(wall, one.dimension) === down);
+  return there.at(-1)?.surface ?? '';
 }
 
 /**

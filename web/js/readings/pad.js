@@ -138,6 +138,7 @@ export class ReadingPad {
       said,
       standingReadings(facts, this.name).length > 1 ? readingList(facts, report, this.name) : null,
       el('div', { class: 'pad-actions' }, again, next ? button('Done', close, signal) : null, go),
+      size && !size.checked ? surfaceAsked(facts, this.name) : null,
       size ? figures(size, report) : null,
     ];
     this.form = null;
@@ -157,6 +158,23 @@ export class ReadingPad {
       : document.querySelector(`button[data-size="${CSS.escape(this.name)}"]`);
     if (opener instanceof HTMLElement || opener instanceof SVGElement) opener.focus();
   }
+}
+
+/** Sizes that end at the face of a wall, where a step of tile can hide a slip. */
+const TO_FACE = new Set(['offset', 'width', 'diagonal', 'fixture from corner']);
+
+/**
+ * Where nobody said what the tape touched, that would sharpen the check.
+ * @param {import('../types.js').WallFacts} wall
+ * @param {string} name
+ */
+function surfaceAsked(wall, name) {
+  const size = wall.dimensions.find((other) => other.name === name);
+  const role = size?.role ?? wall.known_by_name?.[name]?.role ?? '';
+  const told = size?.surface || standingReadings(wall, name).some(({ surface }) => surface);
+  if (told || !TO_FACE.has(role)) return null;
+  const words = 'Say which surface the tape touched, tile or bare wall: untold, a step of tile hides a slip.';
+  return el('p', { class: 'quiet-text' }, words);
 }
 
 /**

@@ -14,7 +14,6 @@ const DEFAULTS = Object.freeze({
   graduation: '1/16 in',
   tolerance: '',
   unit: 'in',
-  surfaces: '{}',
   paper: 'letter',
 });
 
