@@ -43,7 +43,20 @@ export function fractionText(sixteenths) {
  */
 export function sizeText(mm, shown = 'in') {
   if (shown === 'mm') return Math.round(mm).toString();
-  return sixteenthsText(Math.round((mm / MM_PER_INCH) * PARTS));
+  return sixteenthsText(nearestSixteenth(mm));
+}
+
+/** Whole millionths of a millimetre in 1/16 in, and in 1 mm: what the service rounds by. */
+const SIXTEENTH = 1_587_500;
+const GRAIN = 1_000_000;
+
+/** As the service rounds: exactly midway goes to the even one. @param {number} mm */
+function nearestSixteenth(mm) {
+  const size = Math.round(Math.abs(mm) * GRAIN);
+  const below = Math.floor(size / SIXTEENTH);
+  const rest = 2 * (size - below * SIXTEENTH) - SIXTEENTH;
+  const nearest = rest > 0 || (rest === 0 && below % 2 === 1) ? below + 1 : below;
+  return mm < 0 ? -nearest : nearest;
 }
 
 /**
