@@ -22,7 +22,7 @@ from service.actions.show_practice import show_practice
 from service.errors import ServiceError
 from service.files.api.answers import PlanModel, PlanSettings, PracticeModel
 from service.files.api.asked import PlanSettingsBody, PracticeBody
-from service.files.kept_back import plan_kept_back
+from service.files.kept_back import plan_kept_back, settings_kept_back
 from service.routes.edge.answers import (
     Answer,
     bytes_response,
@@ -52,11 +52,13 @@ _MEDIA_TYPES: Final = {
 @router.get(
     "/jobs/{job}/plan-settings", responses=model_answer(PlanSettings) | problems(*READ, "not-found")
 )
-def get_settings(tools: ToolsDep, job: IdPath) -> Response:
+def get_settings(tools: ToolsDep, job: IdPath, hidden: HiddenDep) -> Response:
     """What the plan is made from beside the measured walls."""
     with tools.store.read() as unit:
         row = unit.jobs.get(job)
         settings = show_settings(row, tools.reports.of_walls(unit, row))
+        if hidden:
+            settings = settings_kept_back(settings, untaped_sizes(unit, row, tools.reports))
         return respond(Answer(settings, headers=etag(row.revision)))
 
 

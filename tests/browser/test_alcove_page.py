@@ -128,8 +128,10 @@ def test_an_installer_does_not_see_what_is_expected(
         row = region.locator("tr", has=page.locator('button[data-size="corner to corner"]'))
         expect(row).to_contain_text("58 5/8 ±")
 
-        page.locator(".settings > summary").click()
-        page.locator("#role").select_option("installer")
+        page.get_by_role("button", name="I tape what gets cut").click()
+        expect(page.get_by_role("region", name="What you do here")).to_have_count(0)
+        expect(page.locator("#role")).to_have_value("installer")
+        expect(page.locator("#expectation")).to_have_value("hidden")
         expect(row).to_contain_text("photo size hidden")
         drawn = page.locator('svg .size[data-size="corner to corner"]')
         assert "58" not in str(drawn.first.get_attribute("aria-label"))
@@ -147,7 +149,7 @@ def test_an_installer_does_not_see_what_is_expected(
 
 
 def _told_nowhere_else(page: Page, job: str) -> None:
-    """On the photo's page the size is hidden; on the plan's, papers and settings wait for it; and
+    """On the photo's page the size is hidden; on the plan's, papers and price wait for it; and
     no answer of the service holds it, whatever page asks."""
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
@@ -156,12 +158,12 @@ def _told_nowhere_else(page: Page, job: str) -> None:
     expect(page.locator("#served")).to_contain_text("corner to corner hidden till it is taped")
     page.goto(f"/plan.html?job={job}")
     expect(page.locator("#caution")).to_contain_text("so that nobody writes what is expected")
-    expect(page.locator("#settings")).to_have_text("Told when every size is taped.")
+    expect(page.locator("#warnings")).to_have_text("Told when every size is taped.")
     assert page.locator("[data-paper]").evaluate_all("links => links.map((one) => one.href)") == [
         page.url.partition("/plan")[0] + f"/api/jobs/{job}/check/{name}?expectation=hidden"
         for name in ("check.pdf", "check.csv")
     ]
-    told = [url for url in asked if re.search(r"/(report|check|plan)(\?|$)", url)]
+    told = [url for url in asked if re.search(r"/(report|check|plan|plan-settings)(\?|$)", url)]
     assert told
     assert all(url.endswith("?expectation=hidden") for url in told)
     page.goto(f"/job.html?job={job}")

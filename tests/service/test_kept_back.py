@@ -176,3 +176,35 @@ def test_a_plan_leaves_out_the_panels_that_hang_on_it(
 def _top(model: dict[str, Any]) -> dict[str, str]:
     looks = model["releases"]["plumbing"]["looks"]
     return {"value": next(look["value"] for look in looks if look["what"] == "agreed top")}
+
+
+def test_settings_place_decks_by_no_size_that_is_not_taped(
+    job: tuple[TestClient, dict[str, Any]],
+) -> None:
+    """The deck in the back wall's corner is where the wall's side is: told to the inch while sizes
+    of that wall wait, as it is on the plumbing wall, which is taped. What is kept so plans on."""
+    client, found = job
+    path = f"/api/jobs/{found['id']}/plan-settings"
+    example = client.get(path).json()["plan"]
+    corner = {"left": "-27 7/16", "right": "30 13/16", "inner": "11 3/8"}
+    plan = {**example, "walls": [_placed(wall, corner) for wall in example["walls"]]}
+    body = {"plan": plan, "practice": None, "prices": None}
+    assert client.put(path, json=body, headers={"If-Match": "*"}).status_code == 200
+
+    hidden = client.get(path, params=HIDDEN).json()["plan"]
+    decks = {wall["wall"]: {d["at"] for d in wall["line_to_deck"]} for wall in hidden["walls"]}
+
+    assert {"-27 in", "31 in", "0"} <= decks["back"]
+    assert "11 3/8" in decks["plumbing"]
+    assert not any("/" in at for at in decks["back"] | decks["far end"])
+    kept = {"plan": hidden, "practice": None, "prices": None}
+    assert client.put(path, json=kept, headers={"If-Match": "*"}).status_code == 200
+    assert client.get(f"/api/jobs/{found['id']}/plan").status_code == 200
+
+
+def _placed(wall: dict[str, Any], corner: dict[str, str]) -> dict[str, Any]:
+    decks = [
+        {**deck, "at": corner.get(deck["dimension"].removeprefix("deck "), deck["at"])}
+        for deck in wall["line_to_deck"]
+    ]
+    return {**wall, "line_to_deck": decks}

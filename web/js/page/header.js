@@ -78,9 +78,13 @@ function settingsFold(signal) {
   const roleChosen = () => {
     keepSetting('role', role.value);
     keepSetting('expectation', 'by role');
-    expected.value = expectationShown();
     globalThis.dispatchEvent(new Event('expectation'));
   };
+  const asChosen = () => {
+    role.value = setting('role');
+    expected.value = expectationShown();
+  };
+  listen(globalThis, 'expectation', asChosen, signal);
   listen(role, 'change', roleChosen, signal);
   return el(
     'details',

@@ -19,7 +19,7 @@ export class PlanWork {
   }
 
   async loadSettings() {
-    this.settings = await read(`/jobs/${this.job}/plan-settings`);
+    this.settings = await read(asSeen(`/jobs/${this.job}/plan-settings`));
   }
 
   /** @param {string} wall as a wall's facts name it */

@@ -8,6 +8,7 @@ import { agreement } from '../parts/agreement.js';
 import { wallClosures } from '../parts/closures.js';
 import { gateLine } from '../parts/gate_line.js';
 import { photoPickers, photoStrip } from '../parts/photo_strip.js';
+import { askForRole } from '../parts/role_ask.js';
 import { sizeTable } from '../parts/size_table.js';
 import { tapeNext } from '../parts/tape_next.js';
 import { WallEditor } from '../parts/wall_editor.js';
@@ -45,6 +46,7 @@ class JobPage {
     this.#showAlcove();
     const judged = () => this.keys.afterwards('judged', () => this.#judged());
     this.facts.addEventListener('judged', judged, { signal: this.signal });
+    askForRole(byId('role-ask'), this.signal);
     const seen = () => void this.notice.guard(() => this.facts.load());
     globalThis.addEventListener('expectation', seen, { signal: this.signal });
     const sending = () => this.keys.afterwards('sending', () => this.#showAll());

@@ -49,12 +49,7 @@ class PlanPage {
     this.signal.addEventListener('abort', () => resized.disconnect(), { once: true });
   }
 
-  /** What the plan is made from tells where decks are by photo: kept back with the rest. */
   async #showSettings() {
-    if (keptBack(this.facts)) {
-      fill(byId('settings'), keptBackWords());
-      return;
-    }
     await this.work.loadSettings();
     const anew = () => this.#planAnew();
     new PlanSettingsForm(byId('settings'), this.work, this.facts, anew, this.signal).show();
