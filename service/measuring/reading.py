@@ -141,6 +141,8 @@ def stays_mm(readings: Sequence[Reading]) -> float:
 
     It is what each instrument leaves in all that is read with it, weighted as `combine` weighs.
     """
+    if len(readings) == 1:
+        return readings[0].uncertainty.systematic_mm
     spread = covariance(readings)
     random = np.diag([reading.uncertainty.random_mm**2 for reading in readings])
     weights = np.linalg.solve(spread, np.ones(len(readings)))
