@@ -7,15 +7,14 @@ nothing that follows from such a size, no place to the sixteenth. How things sta
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from typing import Any, Final
+from typing import Final
 
 from service.files.api.answers import PlanModel, PlanSettings
 from service.files.api.check_answers import AlcoveModel, WallInAlcove
 from service.files.cross_check import ClosureRow
 from service.files.panels import PanelsFile
 from service.files.report import Report, ReportDimension, ReportPoint
-from service.lengths import LengthError, parse_station
-from service.measuring.instruments import MM_PER_INCH
+from service.files.rough_places import told_roughly
 
 PLACES_TO_MM: Final = 25.4
 """Points are told to the nearest inch: enough to draw a wall by, and no size of it."""
@@ -108,30 +107,8 @@ def settings_kept_back(
 ) -> PlanSettings:
     """What a plan is made from: where along a wall its deck was taken, to the nearest inch as long
     as a size of the wall is not taped, for in a corner that is the size of the wall's own side."""
-    plan = dict(settings.plan)
-    walls = plan.get("walls")
-    if isinstance(walls, list):
-        plan["walls"] = [_roughly_placed(wall) if _waits(wall, sizes) else wall for wall in walls]
-    return settings.model_copy(update={"plan": plan})
-
-
-def _waits(wall: Any, sizes: Mapping[str, Collection[str]]) -> bool:
-    return isinstance(wall, dict) and bool(sizes.get(str(wall.get("wall")).replace(" ", "-")))
-
-
-def _roughly_placed(wall: dict[str, Any]) -> dict[str, Any]:
-    decks = wall.get("line_to_deck")
-    if not isinstance(decks, list):
-        return wall
-    return {**wall, "line_to_deck": [_whole_inch(deck) for deck in decks]}
-
-
-def _whole_inch(deck: Any) -> Any:
-    try:
-        inches = float(parse_station(deck["at"], "in").mm) / MM_PER_INCH
-    except (KeyError, TypeError, LengthError):
-        return deck
-    return deck if inches == round(inches) else {**deck, "at": f"{round(inches)} in"}
+    waiting = {wall for wall, names in sizes.items() if names}
+    return settings.model_copy(update={"plan": told_roughly(settings.plan, waiting)})
 
 
 def _taped(size: ReportDimension) -> bool:

@@ -36,7 +36,8 @@ from service.routes.edge.asked import AskedDep, IdPath
 from service.routes.edge.bodies import body_of, takes
 from service.routes.edge.expectation import HiddenDep
 from service.routes.edge.problems import READ, WRITE, problems
-from service.routes.edge.tools import ToolsDep
+from service.routes.edge.tools import Tools, ToolsDep
+from service.store.rows import JobRow
 from service.store.unit import Unit
 
 router = APIRouter(tags=["plan"])
@@ -56,10 +57,7 @@ def get_settings(tools: ToolsDep, job: IdPath, hidden: HiddenDep) -> Response:
     """What the plan is made from beside the measured walls."""
     with tools.store.read() as unit:
         row = unit.jobs.get(job)
-        settings = show_settings(row, tools.reports.of_walls(unit, row))
-        if hidden:
-            settings = settings_kept_back(settings, untaped_sizes(unit, row, tools.reports))
-        return respond(Answer(settings, headers=etag(row.revision)))
+        return respond(Answer(_shown(tools, unit, row, hidden=hidden), headers=etag(row.revision)))
 
 
 @router.put(
@@ -75,6 +73,7 @@ def get_settings(tools: ToolsDep, job: IdPath, hidden: HiddenDep) -> Response:
 def put_plan_settings(
     tools: ToolsDep,
     asked: AskedDep,
+    hidden: HiddenDep,
     job: IdPath,
     body: Annotated[PlanSettingsBody, body_of(PlanSettingsBody)],
 ) -> Response:
@@ -82,11 +81,21 @@ def put_plan_settings(
 
     def change(unit: Unit) -> Answer:
         row = unit.jobs.get(job)
-        asked.require(row.revision, lambda: show_settings(row, tools.reports.of_walls(unit, row)))
-        new = put_settings(unit, asked.acting, row, body)
-        return Answer(show_settings(new, {}), headers=etag(new.revision))
+        asked.require(row.revision, lambda: _shown(tools, unit, row, hidden=hidden))
+        reports = tools.reports.of_walls(unit, row)
+        new = put_settings(unit, asked.acting, row, body, reports)
+        return Answer(_shown(tools, unit, new, hidden=hidden), headers=etag(new.revision))
 
     return perform(tools, asked, change)
+
+
+def _shown(tools: Tools, unit: Unit, row: JobRow, *, hidden: bool) -> PlanSettings:
+    settings = show_settings(row, tools.reports.of_walls(unit, row))
+    return (
+        settings_kept_back(settings, untaped_sizes(unit, row, tools.reports))
+        if hidden
+        else settings
+    )
 
 
 @router.post(

@@ -178,28 +178,75 @@ def _top(model: dict[str, Any]) -> dict[str, str]:
     return {"value": next(look["value"] for look in looks if look["what"] == "agreed top")}
 
 
+CORNER = {"left": "-27 7/16", "right": "30 13/16", "inner": "11 3/8"}
+
+
 def test_settings_place_decks_by_no_size_that_is_not_taped(
     job: tuple[TestClient, dict[str, Any]],
 ) -> None:
     """The deck in the back wall's corner is where the wall's side is: told to the inch while sizes
-    of that wall wait, as it is on the plumbing wall, which is taped. What is kept so plans on."""
+    of that wall wait, in the answer to a change too; as it is on the plumbing wall, which is
+    taped."""
     client, found = job
     path = f"/api/jobs/{found['id']}/plan-settings"
-    example = client.get(path).json()["plan"]
-    corner = {"left": "-27 7/16", "right": "30 13/16", "inner": "11 3/8"}
-    plan = {**example, "walls": [_placed(wall, corner) for wall in example["walls"]]}
-    body = {"plan": plan, "practice": None, "prices": None}
-    assert client.put(path, json=body, headers={"If-Match": "*"}).status_code == 200
+    body = _settings(client, path)
+    put = client.put(path, json=body, headers={"If-Match": "*"}, params=HIDDEN)
+    assert put.status_code == 200, put.text
 
-    hidden = client.get(path, params=HIDDEN).json()["plan"]
-    decks = {wall["wall"]: {d["at"] for d in wall["line_to_deck"]} for wall in hidden["walls"]}
+    for answer in (put, client.get(path, params=HIDDEN)):
+        decks = _decks(answer.json()["plan"])
+        assert {"about -27 in", "about 31 in", "0"} <= set(decks["back"])
+        assert "11 3/8" in decks["plumbing"]
+        assert not any("/" in at for at in (*decks["back"], *decks["far end"]))
 
-    assert {"-27 in", "31 in", "0"} <= decks["back"]
-    assert "11 3/8" in decks["plumbing"]
-    assert not any("/" in at for at in decks["back"] | decks["far end"])
-    kept = {"plan": hidden, "practice": None, "prices": None}
-    assert client.put(path, json=kept, headers={"If-Match": "*"}).status_code == 200
+
+def test_saving_what_was_told_roughly_alters_nothing(
+    job: tuple[TestClient, dict[str, Any]],
+) -> None:
+    """Settings kept as they were told are the settings as they were, places to the sixteenth; what
+    was typed beside them is kept, and a whole inch that somebody writes is that inch."""
+    client, found = job
+    path = f"/api/jobs/{found['id']}/plan-settings"
+    body = _settings(client, path)
+    exactly = client.put(path, json=body, headers={"If-Match": "*"}).json()["plan"]
+    told = client.get(path, params=HIDDEN).json()["plan"]
+    assert told != exactly
+
+    for params in (HIDDEN, {}):
+        kept = {**body, "plan": {**told, "top": {"above_line": "7/8"}}}
+        assert client.put(path, json=kept, headers={"If-Match": "*"}, params=params).is_success
+        now = client.get(path).json()["plan"]
+        assert now == {**exactly, "top": {"above_line": "7/8"}}
+
+    typed = json.loads(json.dumps(told).replace("about -27 in", "-27 in"))
+    client.put(path, json={**body, "plan": typed}, headers={"If-Match": "*"}, params=HIDDEN)
+    assert {"-27 in", "30 13/16"} <= set(_decks(client.get(path).json()["plan"])["back"])
     assert client.get(f"/api/jobs/{found['id']}/plan").status_code == 200
+
+
+def test_a_rough_place_that_is_no_decks_is_asked_for(
+    job: tuple[TestClient, dict[str, Any]],
+) -> None:
+    """Where no deck of the wall was told so, the place's own field says what is wanted."""
+    client, found = job
+    path = f"/api/jobs/{found['id']}/plan-settings"
+    body = _settings(client, path)
+    text = json.dumps(body).replace("-27 7/16", "about -44 in")
+    answer = client.put(path, json=json.loads(text), headers={"If-Match": "*"})
+
+    assert (answer.status_code, answer.json()["code"]) == (422, "invalid")
+    assert re.fullmatch(r"plan\.walls\[\d\]\.line_to_deck\[\d\]\.at", answer.json()["field"])
+
+
+def _settings(client: TestClient, path: str) -> dict[str, Any]:
+    """The settings in force, with the corners' decks where the walls' sides are."""
+    plan = client.get(path).json()["plan"]
+    walls = [_placed(wall, CORNER) for wall in plan["walls"]]
+    return {"plan": {**plan, "walls": walls}, "practice": None, "prices": None}
+
+
+def _decks(plan: dict[str, Any]) -> dict[str, list[str]]:
+    return {wall["wall"]: [d["at"] for d in wall["line_to_deck"]] for wall in plan["walls"]}
 
 
 def _placed(wall: dict[str, Any], corner: dict[str, str]) -> dict[str, Any]:

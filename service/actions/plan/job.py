@@ -25,6 +25,7 @@ from service.files.plan import PlanFile
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report
+from service.files.rough_places import NoSuchPlace, put_back
 from service.store.changes import change_job
 from service.store.rows import Acting, JobRow, RevisionRow, WallName
 
@@ -100,8 +101,14 @@ def show_settings(job: JobRow, reports: Mapping[WallName, WallReport]) -> PlanSe
     return PlanSettings(revision=job.revision, derived=derived, **settings_of(job, reports))
 
 
-def put_settings(unit: Unit, acting: Acting, job: JobRow, body: PlanSettingsBody) -> JobRow:
-    """Keep settings that a plan file could have.
+def put_settings(
+    unit: Unit,
+    acting: Acting,
+    job: JobRow,
+    body: PlanSettingsBody,
+    reports: Mapping[WallName, WallReport],
+) -> JobRow:
+    """Keep settings that a plan file could have; places that were told roughly stay as they are.
 
     Raises
     ------
@@ -112,6 +119,10 @@ def put_settings(unit: Unit, acting: Acting, job: JobRow, body: PlanSettingsBody
     if "release" in value["plan"]:
         detail = "plan.release: expected none: here sheets are released one by one."
         raise ServiceError("invalid", detail, field="plan.release")
+    try:
+        value["plan"] = put_back(value["plan"], settings_of(job, reports)["plan"])
+    except NoSuchPlace as error:
+        raise ServiceError("invalid", str(error), field=error.field) from None
     _plan_file(job, value)
     try:
         practice_of(body.practice, PRACTICE, PRACTICE)

@@ -5,14 +5,15 @@ import { setting } from '../state/settings.js';
 import { INSTRUMENT_OF, METHODS } from '../readings/choices.js';
 
 /**
- * @param {string} key the panel
+ * @param {import('../state/job_facts.js').WallState} wall an end wall
  * @param {string[]} heights below the level line, at which the corner is taped
- * @param {any[]} taken standing readings of this wall's hung sizes
  * @param {{asHung: (panel: string, body: any, form: HTMLElement) => Promise<void>}} doing
  * @param {AbortSignal} signal
  */
-export function asHungForm(key, heights, taken, doing, signal) {
+export function asHungForm({ facts }, heights, doing, signal) {
   if (heights.length === 0) return null;
+  const key = facts.name;
+  const taken = standing(facts.readings);
   /** @type {[string, string][]} */
   const options = heights.map((down) => [down, `${down} in below the level line`]);
   const down = choice(options, heights[0]);
@@ -60,4 +61,10 @@ export function asHungForm(key, heights, taken, doing, signal) {
     signal,
   );
   return el('details', {}, el('summary', {}, 'Tape from the hung back panel'), form);
+}
+
+/** @param {any[]} readings @returns {any[]} those of hung sizes that no other takes the place of */
+function standing(readings) {
+  const replaced = new Set(readings.map((one) => one.replaces));
+  return readings.filter((one) => one.dimension.startsWith('hung ') && !replaced.has(one.id));
 }

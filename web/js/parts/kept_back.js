@@ -28,8 +28,9 @@ export const whyKeptBack = () =>
  * @param {string} job
  * @param {string} key the panel
  * @param {string[]} sizes
+ * @param {Node | null} taping what can be taped of it all the same
  */
-export function keptBackCard(job, key, sizes) {
+export function keptBackCard(job, key, sizes, taping) {
   const wall = key.replace('-', ' ');
   return el(
     'section',
@@ -38,5 +39,6 @@ export function keptBackCard(job, key, sizes) {
     el('p', {}, statusBadge('shut', 'not for cutting')),
     el('p', {}, `Kept back until ${sizes.length === 1 ? 'this is' : 'these are'} taped: ${sizes.join(', ')}.`),
     el('a', { class: 'button', href: `/job.html?job=${encodeURIComponent(job)}` }, 'To the walls'),
+    taping,
   );
 }

@@ -64,7 +64,7 @@ export function panelCard(parts, doing, signal) {
     heldSizes(panel, release, wall, job, own(doing, key), signal),
     looked(release.looks),
     releaseForm(key, release, parts.photos, parts.people, doing, signal),
-    panel.hand === 'none' ? null : asHungForm(key, parts.heights, hungReadings(wall), doing, signal),
+    panel.hand === 'none' ? null : asHungForm(wall, parts.heights, doing, signal),
     revisionList(release.revision, () => doing.revisions(key), signal),
     markTable(panel),
     el('div', { class: 'panel-actions' }, paper('svg', 'Drawing (SVG)'), paper('dxf', 'Drawing (DXF)')),
@@ -113,12 +113,6 @@ function own(/** @type {any} */ doing, /** @type {string} */ key) {
       doing.override(key, size, body, form),
     undoOverride: (/** @type {string} */ size) => doing.undoOverride(key, size),
   };
-}
-
-/** @param {import('../state/job_facts.js').WallState} wall */
-function hungReadings({ facts }) {
-  const replaced = new Set(facts.readings.map((one) => one.replaces));
-  return facts.readings.filter((one) => one.dimension.startsWith('hung ') && !replaced.has(one.id));
 }
 
 /** @param {any} panel */

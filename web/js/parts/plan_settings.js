@@ -45,6 +45,11 @@ export class PlanSettingsForm {
     this.#draw(earlier !== null);
   }
 
+  /** After the settings were changed beside the form: shows them, unless something typed here waits. */
+  renew() {
+    if (keptDraft(this.name) === null) this.#startAnew();
+  }
+
   #fresh() {
     const { plan, practice, prices } = this.work.settings;
     return structuredClone({ plan, practice, prices, scope: this.facts.job.scope });

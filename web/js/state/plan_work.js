@@ -41,7 +41,7 @@ export class PlanWork {
    */
   async keepSettings(body) {
     const { revision } = this.settings;
-    this.settings = await write('PUT', `/jobs/${this.job}/plan-settings`, body, { revision });
+    this.settings = await write('PUT', asSeen(`/jobs/${this.job}/plan-settings`), body, { revision });
   }
 
   /**

@@ -5,6 +5,7 @@ import { button, byId, el, fill } from '../page/dom.js';
 import { showFault } from '../page/field.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
+import { asHungForm } from '../parts/as_hung.js';
 import { keptBack, keptBackCard, keptBackWords, whyKeptBack } from '../parts/kept_back.js';
 import { panelCard } from '../parts/panel_card.js';
 import { papers } from '../parts/papers.js';
@@ -52,7 +53,8 @@ class PlanPage {
   async #showSettings() {
     await this.work.loadSettings();
     const anew = () => this.#planAnew();
-    new PlanSettingsForm(byId('settings'), this.work, this.facts, anew, this.signal).show();
+    this.form = new PlanSettingsForm(byId('settings'), this.work, this.facts, anew, this.signal);
+    this.form.show();
   }
 
   async #load() {
@@ -104,7 +106,9 @@ class PlanPage {
     byId('board').hidden = plan.panels.length === 0;
     this.#draw();
     const cards = new Map(this.#inOrder().map((one) => [one.state.facts.name, this.#card(one, signal)]));
-    for (const key of Object.keys(waiting)) cards.set(key, keptBackCard(this.id, key, waiting[key]));
+    for (const key of Object.keys(waiting)) {
+      cards.set(key, keptBackCard(this.id, key, waiting[key], this.#asHung(key, signal)));
+    }
     fill(byId('panels'), ...this.facts.inOrder().map(({ facts }) => cards.get(facts.name) ?? null));
     this.#showPapers(signal);
     fill(byId('warnings'), all ? warnings(plan) : keptBackWords());
@@ -137,6 +141,13 @@ class PlanPage {
       heights: this.work.cornerHeights(key),
     };
     return panelCard(parts, this.#doing(), signal);
+  }
+
+  /** Of an end wall's panel that is kept back: its widths from the hung back panel. */
+  #asHung(/** @type {string} */ key, /** @type {AbortSignal} */ signal) {
+    const wall = this.facts.inOrder().find(({ facts }) => facts.name === key);
+    if (!wall || key === 'back') return null;
+    return asHungForm(wall, this.work.cornerHeights(key), this.#doing(), signal);
   }
 
   #doing() {
@@ -173,6 +184,7 @@ class PlanPage {
           async () => {
             await work.asHung(panel, body);
             await Promise.all([this.facts.load(), work.loadSettings()]);
+            this.form?.renew();
           },
           panel,
           form,

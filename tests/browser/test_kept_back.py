@@ -1,0 +1,73 @@
+"""What is kept back hinders no work: settings are kept, end sheets taped as hung."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.fixtures import loaded_example
+from tests.browser.screens import PHONE, opened, picture
+
+pytestmark = [pytest.mark.browser, pytest.mark.example]
+
+UNTAPED = "corner once more"
+
+
+def test_a_wall_that_is_kept_back_is_taped_as_hung_and_its_settings_kept(
+    browser: Browser, address: str
+) -> None:
+    """On an installer's phone the far end panel waits for a size: the hung back panel is taped all
+    the same, and keeping the settings leaves the deck's places as they were."""
+    found = loaded_example(browser, address)
+    with opened(browser, address, PHONE) as page:
+        path = f"/api/jobs/{found['job']['id']}/plan-settings"
+        exactly = _with_an_untaped_size(page, found, path)
+        page.add_init_script("localStorage.setItem('tapeproof.role', 'installer')")
+        page.goto(f"/plan.html?job={found['job']['id']}")
+        card = page.locator("#panel-far-end")
+        expect(card).to_contain_text(f"Kept back until this is taped: {UNTAPED}.")
+        card.get_by_text("Tape from the hung back panel").tap()
+        card.get_by_label("Height", exact=True).select_option("64")
+        card.get_by_label("Reading", exact=True).fill("11")
+        card.get_by_label("Taped by").fill("R. Fitter")
+        picture(page, "plan-kept-back-phone")
+        card.get_by_role("button", name="Keep reading").tap()
+        expect(page.locator("#notice")).to_contain_text("from the hung back panel is kept")
+        expect(card.locator("li")).to_have_text("hung 64: 11, R. Fitter")
+
+        form = page.get_by_role("form", name="Settings of the plan")
+        assert "about -11 in" in _typed(page)
+        form.get_by_role("button", name="Keep the settings").tap()
+        expect(page.locator("#notice")).to_contain_text("The settings are kept")
+        assert "about -11 in" in _typed(page)
+        kept = page.request.get(path).json()["plan"]["walls"]
+        assert [wall["line_to_deck"] for wall in kept] == exactly
+        assert "hung 64" in json.dumps(kept)
+
+
+def _typed(page: Page) -> list[str]:
+    fields = page.locator('[data-field$=".at"]')
+    return list(fields.evaluate_all("all => all.map((one) => one.value)"))
+
+
+def _with_an_untaped_size(page: Page, found: dict[str, Any], path: str) -> list[Any]:
+    """The far end wall with a size of its corner that nobody taped, and a deck to the sixteenth:
+    where the decks of each wall are."""
+    wall = found["walls"]["far-end"]
+    size = next(one for one in wall["dimensions"] if one["name"] == "inner 40")
+    size = {key: size[key] for key in ("kind", "from", "line") if size.get(key) is not None}
+    headers = {"If-Match": "*", "Content-Type": "application/json"}
+    dimension = f"/api/walls/{wall['id']}/dimensions/{UNTAPED}"
+    put = page.request.put(dimension, data=json.dumps({**size, "name": UNTAPED}), headers=headers)
+    assert put.ok, put.text()
+    settings = page.request.get(path).json()
+    own = next(one for one in settings["plan"]["walls"] if one["wall"] == "far end")
+    own[own["corner"]].append({"down": "41", "dimension": UNTAPED, "surface": "tile"})
+    own["line_to_deck"][0]["at"] = "-11 3/8"
+    body = {key: settings[key] for key in ("plan", "practice", "prices")}
+    put = page.request.put(path, data=json.dumps(body), headers=headers)
+    assert put.ok, put.text()
+    return [one["line_to_deck"] for one in settings["plan"]["walls"]]
