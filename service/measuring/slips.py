@@ -43,7 +43,7 @@ _VAGUER: Final = 25.0
 what such a kind beats the rest by hangs on rates that nobody knows well."""
 _BOX: Final = 2 / 3
 """A look at the paper settles whether a value is in the right box, and no second way to the wall:
-it is asked as soon as it is likelier than not."""
+it is asked as soon as it is likelier than all else."""
 _FITS: Final = 2.5
 """Standard deviations: a slip of a kind lands nearer to the kind's own value, 99 times in 100."""
 

@@ -31,16 +31,16 @@ from tests.support.slip_study import Alarms, gaussian_study, rectangular_alarms
 DRAWS = 10_000
 SLIPS_IN = (1 / 8, 1 / 4, 1 / 2, 1.0)
 STATED = 0.001
-ODDS = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0)
+ODDS = (1.0, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 6.0)
 SURENESS = (0.5, 0.6, 0.7, 0.8, 0.9)
 CASES = tuple(Case(photos, off) for photos in (True, False) for off in (1.0, 3.0))
 
 
 def main(draws: int, parts: Sequence[str]) -> None:
     if "naming" in parts:
-        _naming("usual tubs", draws, 6051, _usual_tub)
+        _naming("usual tubs", draws, 7051, _usual_tub)
     if "elsewhere" in parts:
-        _naming("showers and other tubs", draws, 6052, other_plan)
+        _naming("showers and other tubs", draws, 7052, other_plan)
     if "frontier" in parts:
         _frontier(draws, 6053)
     if "alarms" in parts:
