@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 import traceback
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -123,15 +124,22 @@ def check(
     ] = None,
     plan: Annotated[
         Path | None,
-        typer.Option(metavar="PLAN.json", help="Tell what this plan's overrides let stand."),
+        typer.Option(
+            metavar="PLAN.json",
+            help="List what this plan's sheets are cut by, and tell what it lets stand.",
+        ),
     ] = None,
 ) -> None:
     """Cross-check tape and photos of an alcove, and say what to tape next."""
     from service.actions.measure.check import check_files
+    from service.actions.plan import cut_by_file
 
     folder = out if out is not None else walls[0].parent / "check"
-    checked = check_files(walls, folder, slips=slips, plan=plan)
+    cut_by = None if plan is None else partial(cut_by_file, plan)
+    checked = check_files(walls, folder, slips=slips, plan=plan, cut_by=cut_by)
     _print_cross_check(checked.found)
+    if checked.unplanned is not None:
+        _print(f"{checked.unplanned}\nlisted by what sheets are usually cut by, not by the plan\n")
     for wall, wanted in checked.to_tape.items():
         listed = {
             "take anew": wanted.anew,

@@ -17,6 +17,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from service.actions.measure.check import check_files
+from service.cli import main
 from service.lengths import parse_length
 from tests.measuring.alcove.files import wall_documents
 from tests.service.running import new_job, service_on, wall_of
@@ -81,14 +82,60 @@ def worked_alcove(client: TestClient, slip: str = "28 1/16") -> Alcove:
 def test_the_service_checks_as_the_command_does(taped: Alcove, tmp_path: Path) -> None:
     """The files of the three walls, checked by the command, give the service's check.json to the
     last digit, and its table."""
-    paths = []
-    for name, wall in taped.walls.items():
-        paths.append(tmp_path / f"{name}.json")
-        paths[-1].write_bytes(taped.client.get(f"/api/walls/{wall}/wall.json").content)
-    check_files(paths, tmp_path / "check")
+    check_files(_wall_files(taped, tmp_path), tmp_path / "check")
 
     assert taped.paper("check.json") == (tmp_path / "check" / "check.json").read_bytes()
     assert taped.paper("check.csv") == (tmp_path / "check" / "check.csv").read_bytes()
+
+
+def test_command_and_service_list_what_a_plan_cuts_by(
+    client: TestClient, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A plan that cuts each corner by two offsets wants fewer sizes proved than sheets usually do;
+    the same of a job with its settings as of the plan's file. Of a plan that cannot be made the
+    command says so, and lists what is usual."""
+    alcove = worked_alcove(client, "29 1/16")
+    paths = _wall_files(alcove, tmp_path)
+    usual = json.loads(alcove.paper("check.json"))
+    settings = client.get(f"/api/jobs/{alcove.job}/plan-settings").json()["plan"]
+    for wall in settings["walls"]:
+        corners = ("left", "right") if wall["wall"] == "back" else (wall["corner"],)
+        wall.update({side: [wall[side][0], wall[side][-1]] for side in corners})
+    path = f"/api/jobs/{alcove.job}/plan-settings"
+    kept = client.put(path, json={"plan": settings}, headers=ANY)
+    assert kept.status_code == 200, kept.text
+    assert client.get(f"/api/jobs/{alcove.job}/plan").status_code == 200
+    walls = [{**wall, "reports": ["to-come.json"]} for wall in settings["walls"]]
+    plan, named = tmp_path / "plan.json", {"name": "Hall", "scope": "over tile"}
+
+    said, files = [], []
+    for number, own in enumerate(
+        (walls, [{**walls[0], "outer": {"finish": "return", "dimension": "none"}}, *walls[1:]])
+    ):
+        plan.write_text(json.dumps({**settings, "job": named, "walls": own}), "utf-8")
+        out = tmp_path / str(number)
+        assert main(["check", *map(str, paths), "--out", str(out), "--plan", str(plan)]) == 0
+        said.append(capsys.readouterr().out)
+        files.append(json.loads((out / "check.json").read_text("utf-8")))
+
+    assert files[0] == json.loads(alcove.paper("check.json"))
+    assert [_listed(file) for file in files[1:]] == [_listed(usual)]
+    assert _listed(files[0]) < _listed(usual)
+    assert "usually cut by" not in said[0]
+    assert "listed by what sheets are usually cut by, not by the plan" in said[1]
+
+
+def _wall_files(alcove: Alcove, folder: Path) -> list[Path]:
+    paths = []
+    for name, wall in alcove.walls.items():
+        paths.append(folder / f"{name}.json")
+        paths[-1].write_bytes(alcove.client.get(f"/api/walls/{wall}/wall.json").content)
+    return paths
+
+
+def _listed(file: dict[str, Any]) -> set[str]:
+    lists = ("tape_next", "tape_again", "tape_anew")
+    return {f"{key} {name}" for wall in file["walls"] for key in lists for name in wall[key]}
 
 
 def test_what_is_shown_is_what_is_handed_out(taped: Alcove) -> None:

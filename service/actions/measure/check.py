@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from service.documents.wording import DocumentMeta, Paper
 from service.errors import FileError
 from service.files.loading import load_model, read_text
 from service.files.plan import PlanFile
+from service.files.report import Report
 from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_whole
 from service.measuring.alcove.next_to_tape import ToTape
@@ -25,15 +26,24 @@ from service.measuring.release.facts import Override
 from service.measuring.slips import INSTALLER_BOOK, SlipBook
 
 PAPERS = ("check.json", "check.csv", "check.pdf")
+CutBy = Callable[[Mapping[str, Report]], Mapping[str, frozenset[str]]]
+"""What each sheet is cut by, from the reports of the walls; both by wall as a plan calls it."""
 
 
 @dataclass(frozen=True)
 class CheckedFiles:
-    """The cross-check, what each wall's sheet still wants taped, and the files written."""
+    """The cross-check, what each wall's sheet still wants taped, and the files written.
+
+    Attributes
+    ----------
+    unplanned
+        Why it is listed by what a sheet is usually cut by, though there is a plan; else None.
+    """
 
     found: CrossCheck
     to_tape: Mapping[str, ToTape]
     written: tuple[Path, ...]
+    unplanned: str | None = None
 
 
 def check_files(
@@ -42,6 +52,7 @@ def check_files(
     *,
     slips: Path | None = None,
     plan: Path | None = None,
+    cut_by: CutBy | None = None,
     printed_on: str = "",
     paper: Paper = "letter",
 ) -> CheckedFiles:
@@ -57,6 +68,8 @@ def check_files(
         SLIPS.toml with the shop's own rates; None takes the trade's for an installer.
     plan
         PLAN.json whose overrides are told beside the conflicts that they let stand.
+    cut_by
+        What that plan cuts each sheet by, which is then what is listed to be taped.
 
     Raises
     ------
@@ -69,11 +82,20 @@ def check_files(
     _refuse_twice(walls, paths)
     book = INSTALLER_BOOK if slips is None else _book(slips)
     checked = check_alcove(walls, book, {} if plan is None else _overrides(plan, walls))
+    own = {wall_name(wall): report_on(wall) for wall in walls}
+    reports = judged_across(own, walls, checked)
+    unplanned = None
+    if cut_by is not None:
+        try:
+            checked = _cut_by(checked, cut_by, reports)
+        except FileError as error:
+            unplanned = str(error)
     meta = DocumentMeta("A", printed_on or date.today().isoformat(), paper)
     job = ", ".join(wall.sizes.wall for wall in checked.found.walls)
     made = {name: check_paper(checked, name, job, meta) for name in PAPERS}
-    made.update(_reports(checked, walls))
-    return CheckedFiles(checked.found, checked.to_tape, _write(folder, made))
+    for name, report in reports.items():
+        made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
+    return CheckedFiles(checked.found, checked.to_tape, _write(folder, made), unplanned)
 
 
 def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta) -> bytes:
@@ -85,12 +107,11 @@ def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta)
     return cross_check_pdf(checked.found, job, meta, checked.to_tape)
 
 
-def _reports(checked: CheckedAlcove, walls: Sequence[LookedWall]) -> dict[str, bytes]:
-    own = {wall_name(wall): report_on(wall) for wall in walls}
-    return {
-        f"{name.replace(' ', '-')}-report.json": json_text(report).encode()
-        for name, report in judged_across(own, walls, checked).items()
-    }
+def _cut_by(checked: CheckedAlcove, cut_by: CutBy, reports: Mapping[str, Report]) -> CheckedAlcove:
+    names = {name: name.replace("-", " ") for name in reports}
+    cut = cut_by({names[name]: report for name, report in reports.items()})
+    known = {name: cut[called] for name, called in names.items() if called in cut}
+    return replace(checked, cut=known)
 
 
 def _book(path: Path) -> SlipBook:

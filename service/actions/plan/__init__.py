@@ -3,7 +3,7 @@
 from service.actions.plan.cut_sizes import CutSizes
 from service.actions.plan.documents import document_makers, elevation_svg
 from service.actions.plan.faces import planned_faces
-from service.actions.plan.file import PlannedFiles, lock_sheet, plan_file, plan_only
+from service.actions.plan.file import PlannedFiles, cut_by_file, lock_sheet, plan_file, plan_only
 from service.actions.plan.job import (
     ELEVATION,
     PlannedJob,
@@ -26,6 +26,7 @@ __all__ = [
     "PlannedFiles",
     "PlannedJob",
     "WallReport",
+    "cut_by_file",
     "document_makers",
     "elevation_svg",
     "last_revisions",

@@ -14,9 +14,19 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
 
     from service.actions.plan.job import Reports
+    from service.panels.model import Plan
     from service.store.unit import Unit
 
 _KEPT: Final = 64
+
+
+def cut_by(plan: Plan) -> dict[str, frozenset[str]]:
+    """The measured sizes that each sheet of a plan hangs on, by its wall; none that has no such."""
+    found = {
+        panel.wall: frozenset(size.dimension for size in panel.sizes if size.dimension)
+        for panel in plan.panels
+    }
+    return {wall: sizes for wall, sizes in found.items() if sizes}
 
 
 class CutSizes:
@@ -52,12 +62,9 @@ class CutSizes:
             plan = plan_stored(unit, job, reports).plan
         except ServiceError:
             return {}
-        panels = {panel.wall.replace(" ", "-"): panel for panel in plan.panels}
-        found = {
-            wall: frozenset(size.dimension for size in panels[wall].sizes if size.dimension)
-            for wall in WALL_NAMES
-            if wall in panels
-        }
+        by_wall = cut_by(plan)
+        called = {wall: wall.replace("-", " ") for wall in WALL_NAMES}
+        found = {wall: by_wall[name] for wall, name in called.items() if name in by_wall}
         with self._lock:
             self._kept[key] = found
             while len(self._kept) > _KEPT:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, get_args
 
+from service.actions.plan.cut_sizes import cut_by
 from service.actions.plan.documents import plan_documents
 from service.actions.plan.planning import planned, practice_of
 from service.actions.plan.sheets import newest_letter, sheets_of
@@ -22,6 +23,7 @@ from service.measuring.release.revision import NotReleasable, lock
 from service.panels.model import WallName
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
 
     from service.actions.plan.sheets import Sheets
@@ -88,6 +90,31 @@ def plan_file(
 def plan_only(path: Path) -> Plan:
     """Plan PLAN.json without writing anything; errors as `plan_file`."""
     return _loaded(path).plan
+
+
+def cut_by_file(path: Path, judged: Mapping[str, ReportFile]) -> dict[str, frozenset[str]]:
+    """The measured sizes that each sheet of PLAN.json hangs on, by its wall.
+
+    Parameters
+    ----------
+    judged
+        Reports of walls as they were judged just now, by wall: each in place of all those that the
+        plan names for the wall, which may not be written yet.
+
+    Raises
+    ------
+    FileError
+        As `plan_file`; nothing says what the sheets are cut by.
+    """
+    file = load_model(path, PlanFile)
+    reports: dict[str, tuple[JudgedWall, ...]] = {
+        wall.wall: (report_values(str(path), judged[wall.wall]),)
+        if wall.wall in judged
+        else _reports(path.parent, wall)
+        for wall in file.walls
+    }
+    practice = _practice(path.parent, file.practice)
+    return cut_by(planned(file, reports, practice, None, str(path)).plan)
 
 
 def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:

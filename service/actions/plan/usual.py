@@ -29,7 +29,7 @@ _STOCK: Final = (
     {"name": "36 x 96 right", "size": ["36", "96"], "finished": ["top", "right"]},
 )
 USUAL_TOP: Final = {"above_line": "3/4", "to_ceiling": False}
-_USUAL_PLACES: Final = {"left": -30.0, "right": 30.0, "inner": 12.0, "front": 18.0}
+_USUAL_PLACES: Final = {"left": -30.0, "right": 30.0, "inner": 12.0, "front": 18.0, "plumb": 0.0}
 
 
 def usual_plan(job: JobRow, reports: Mapping[WallName, Report]) -> dict[str, Any]:
@@ -72,8 +72,8 @@ def _decks(sizes: Mapping[str, ReportDimension], corner: str | None) -> list[dic
     found = []
     for name in sizes:
         word, _, place = name.partition(" ")
-        if word == "deck" and place:
-            at = _USUAL_PLACES.get(place, 0.0) if not _is_number(place) else float(place)
+        if word == "deck" and (_is_number(place) or place in _USUAL_PLACES):
+            at = float(place) if _is_number(place) else _USUAL_PLACES[place]
             found.append((_place(sizes, place, corner, at), name))
     return [{"at": inches_text(inches * 25.4), "dimension": name} for inches, name in sorted(found)]
 
@@ -83,7 +83,7 @@ def _place(
 ) -> float:
     """Where along the wall a deck height was taken, inches from the plumb line, left negative."""
     if _is_number(place) or place == "plumb":
-        return usual if _is_number(place) else 0.0
+        return usual
     known = {"front": "tub front"}.get(place, f"{place} 64")
     mm = _value(sizes[known]) if known in sizes else None
     away = abs(usual) if mm is None else abs(mm) / 25.4
