@@ -7,7 +7,7 @@ hypotheses that are to find them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
@@ -52,6 +52,10 @@ GOAL_KINDS: Final = ("inch", "foot", "digits swapped", BOX, "units")
 OUTCOMES: Final = ("exchanged", "own box left empty", "both boxes filled")
 """What comes of a wrong box, each as often: its own value goes into the other, too; that is never
 filled; or both hold the one value. Nobody has counted them."""
+ON_LISTED: Final = "on a listed kind's value"
+OFF_LISTED: Final = "on none"
+"""Whether a slip of no listed kind wrote, to a sixteenth, what one of a listed kind would have
+written there: then nothing in the readings can tell it from that."""
 UNTAPED_SHARE: Final = 0.02
 """Part of all boxes that are empty whatever was slipped in: one or two of an alcove's 74."""
 
@@ -178,6 +182,31 @@ def _misread(kind: str, true: Fraction) -> Law:
         if text != written(true) and (isinstance(value, str) or value > 0):
             texts[text] = texts.get(text, 0.0) + share
     return texts
+
+
+def on_or_off_listed(taped: Taped, place: int, text: str) -> str:
+    """What came of a slip of no listed kind; ``text`` is in whole sixteenths of an inch."""
+    at = Fraction(_sixteenths(text) or 0, 16)
+    return ON_LISTED if any(abs(at - v) <= SIXTEENTH for v in _listed(taped, place)) else OFF_LISTED
+
+
+def _listed(taped: Taped, place: int) -> Iterator[Fraction]:
+    """Every value, in inches, that a slip of a listed kind writes at this place."""
+    true, role = taped.inches[place], taped.sizes[place].role
+    for steps, roles in _ADDED.values():
+        if not roles or role in roles:
+            yield from (true + step * SIXTEENTH for step in steps)
+    for kind in RATES:
+        for text in law(kind, taped, place, true) if kind not in _ADDED else ():
+            number, _, unit = text.rpartition(" ")
+            if unit == "cm":
+                yield Fraction(number) / Fraction(254, 100)
+            else:
+                yield (
+                    Fraction(number)
+                    if unit == "in"
+                    else sum(map(Fraction, text.split()), Fraction())
+                )
 
 
 def boxes(taped: Taped, place: int) -> Law:

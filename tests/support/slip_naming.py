@@ -41,6 +41,7 @@ from tests.support.simulated_slips import (
     box_share,
     can_happen,
     drawn,
+    on_or_off_listed,
     written,
 )
 from tests.support.slip_reference import Verdict, verdict
@@ -70,7 +71,7 @@ class Tally:
     ``right``: named; ``one_of_two_readings``: of these, with the reading left open;
     ``either``: two kinds are named, it is one of them; ``first``: ranked first, named or not;
     ``wrong``: another kind is named. ``known``, ``known_wrong``: as ``right`` and ``wrong`` by the
-    judge that knows the draws. ``parts``: the same by what came of the slip, of wrong boxes.
+    judge that knows the draws. ``parts``: the same by what came of the slip.
     """
 
     made: int = 0
@@ -171,6 +172,8 @@ def spoiled_alcove(kind: str, plan: Callable[[Generator], Plan], rng: Generator)
             readings[place] = _with_text(readings[place], text)
             source = _source(true, place, text, rng) if kind == BOX else place
             outcome = str(rng.choice(OUTCOMES)) if kind == BOX else None
+            if kind == NONE:
+                outcome = on_or_off_listed(true, place, text)
             if outcome == "exchanged":
                 readings[source] = _with_text(readings[source], written(true.inches[place]))
             empty = {source} if outcome == "own box left empty" else set()

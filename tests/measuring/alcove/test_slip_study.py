@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
 from scipy.stats import binom, norm
@@ -12,12 +14,16 @@ from tests.support.simulated_slips import (
     BOX,
     GOAL_KINDS,
     NONE,
+    OFF_LISTED,
+    ON_LISTED,
     RATES,
     Taped,
     behind,
     boxes,
     can_happen,
     drawn,
+    on_or_off_listed,
+    written,
 )
 from tests.support.slip_naming import Case, Naming, honest, naming_study
 from tests.support.slip_study import Alarms, Power, gaussian_study, rectangular_alarms
@@ -125,6 +131,9 @@ def test_a_slip_of_no_listed_kind_is_taken_again(naming: dict[Case, Naming]) -> 
     tally = naming[Case(photos=True)].tallies[NONE]
     by_chance = max(tally.known_wrong, 1) / tally.detected
     assert tally.wrong <= binom.ppf(0.999, tally.detected, by_chance)
+    elsewhere = tally.parts[OFF_LISTED]
+    assert elsewhere.detected >= 8
+    assert elsewhere.wrong <= binom.ppf(0.999, elsewhere.detected, 0.02)
 
 
 def test_little_more_could_be_named(naming: dict[Case, Naming]) -> None:
@@ -133,6 +142,22 @@ def test_little_more_could_be_named(naming: dict[Case, Naming]) -> None:
     known = found.overall(lambda tally: tally.known)
     said = found.overall(lambda tally: tally.right + tally.either)
     assert said >= known - 0.1
+
+
+def test_what_lands_on_a_listed_value_is_known() -> None:
+    """An inch or a swap of digits by hand lands on one; four inches and a bit on none of these."""
+    rng = np.random.default_rng(3)
+    alcove = drawn_alcove(rng)
+    readings = honest(alcove, rng)
+    inches = tuple(round_length(reading.mm, 16) for reading in readings)
+    true = Taped(tuple(alcove.all_sizes()), inches)
+    place = next(p for p, size in enumerate(true.sizes) if size.name == "back width 40")
+    at = inches[place]
+    assert on_or_off_listed(true, place, written(at + 1)) == ON_LISTED
+    assert on_or_off_listed(true, place, written(at - 10 + Fraction(1, 16))) == ON_LISTED
+    assert on_or_off_listed(true, place, written(inches[0])) == ON_LISTED
+    lonely = at + 200  # no other size of the alcove is near it
+    assert on_or_off_listed(true, place, written(lonely)) == OFF_LISTED
 
 
 def test_the_kinds_are_made_as_told() -> None:
