@@ -98,6 +98,41 @@ def value_text(estimate: Estimate | None) -> str:
     return "" if estimate is None else inches_text(abs(estimate.mm), mark='"')
 
 
+def size_words(row: CheckedSize) -> str:
+    """What stands on a size's line: the value, and a word for all but *agrees, checked*."""
+    # As it was read, where it was; drawn where it should be.
+    value = value_text(row.tape) or inches_text(row.mm or 0.0, mark='"')
+    told = ["taken again"] if row.taken_again else []
+    if row.status in _SHORT:
+        told.append(_SHORT[row.status])
+    elif row.status is not Status.AGREES:
+        told.append(status_words(row))
+    elif not row.checked:
+        told.append("weak check")
+    return f"{value} {', '.join(told)}".rstrip()
+
+
+def size_layer(row: CheckedSize) -> Layer:
+    """The layer of a size's line: one in conflict warns."""
+    return Layer.WARNING if row.status is Status.CONFLICTS else Layer.DIMENSION
+
+
+def slanted(
+    start: Place, end: Place, along: float, row: CheckedSize, text_mm: float
+) -> list[Primitive]:
+    """A size on the slant, its words over it at this part of its length."""
+    left, right = sorted((start, end), key=lambda place: place.x)
+    turn = math.atan2(right.y - left.y, right.x - left.x)
+    up = Place(-text_mm * math.sin(turn), text_mm * math.cos(turn))
+    on = Place(start.x + along * (end.x - start.x), start.y + along * (end.y - start.y))
+    at = Place(on.x + up.x, on.y + up.y)
+    layer = size_layer(row)
+    return [
+        Line(layer, start, end),
+        Text(layer, at, size_words(row), text_mm, rotation_rad=turn),
+    ]
+
+
 def wall_drawing(wall: CheckedWall, text_mm: float) -> Drawing:
     """The wall with every named size on it; empty where no size is named.
 
@@ -175,8 +210,8 @@ def _size(
     size, mm = row.size, row.mm
     if size is None or mm is None:
         return []
-    layer = Layer.WARNING if row.status is Status.CONFLICTS else Layer.DIMENSION
-    words = _words(row)
+    layer = size_layer(row)
+    words = size_words(row)
     if size.role is Role.OFFSET and size.side is not None and size.down_mm is not None:
         end = Place(sign_of(wall.sizes, size.side) * mm, -size.down_mm)
         return [Dimension(Place(0, -size.down_mm), end, 0.0, words, text_mm, layer)]
@@ -192,7 +227,7 @@ def _size(
             else [Dimension(Place(x, -mm), Place(x, 0), -1.2 * text_mm, words, text_mm, layer)]
         )
     if size.role is Role.DIAGONAL:
-        return _diagonal(wall, row, known, layer, text_mm)
+        return _diagonal(wall, row, known, text_mm)
     if size.role is Role.TUB_FRONT:
         level = -_deck_mm(wall, Side.FRONT, known)
         front = Place(sign_of(wall.sizes, Side.OUTER) * mm, level)
@@ -204,7 +239,7 @@ def _size(
 
 
 def _diagonal(
-    wall: CheckedWall, row: CheckedSize, known: dict[str, float], layer: Layer, text_mm: float
+    wall: CheckedWall, row: CheckedSize, known: dict[str, float], text_mm: float
 ) -> list[Primitive]:
     """From side to side; its words keep off the middle, where others stand."""
     size = row.size
@@ -218,13 +253,7 @@ def _diagonal(
     end = _on_edge(wall, other, to_down, known)
     if start is None or end is None:
         return []
-    left, right = sorted((start, end), key=lambda place: place.x)
-    turn = math.atan2(right.y - left.y, right.x - left.x)
-    up = Place(-text_mm * math.sin(turn), text_mm * math.cos(turn))
-    along = Place(start.x + _ALONG * (end.x - start.x), start.y + _ALONG * (end.y - start.y))
-    at = Place(along.x + up.x, along.y + up.y)
-    line = Line(layer, start, end)
-    return [line, Text(layer, at, _words(row), text_mm, rotation_rad=turn)]
+    return slanted(start, end, _ALONG, row, text_mm)
 
 
 def _on_edge(
@@ -243,19 +272,6 @@ def _deck_mm(wall: CheckedWall, side: Side, known: dict[str, float]) -> float:
     heights = [s for s in wall.sizes.of(Role.HEIGHT) if s.name in known]
     here = [known[s.name] for s in heights if s.side is side]
     return here[0] if here else max((known[s.name] for s in heights), default=0.0)
-
-
-def _words(row: CheckedSize) -> str:
-    # As it was read, where it was; drawn where it should be.
-    value = value_text(row.tape) or inches_text(row.mm or 0.0, mark='"')
-    told = ["taken again"] if row.taken_again else []
-    if row.status in _SHORT:
-        told.append(_SHORT[row.status])
-    elif row.status is not Status.AGREES:
-        told.append(status_words(row))
-    elif not row.checked:
-        told.append("weak check")
-    return f"{value} {', '.join(told)}".rstrip()
 
 
 def _ends(
@@ -298,10 +314,10 @@ def _fixture(
     at = Place(sign_of(wall.sizes, side) * mm, -known[downs[0].name])
     over = Place(at.x, at.y + 1.6 * text_mm)
     down = next((one for one in wall.rows if one.size is downs[0]), row)
-    name = f"{fixture}, down {_words(down)}"
+    name = f"{fixture}, down {size_words(down)}"
     return [
         Circle(Layer.CUTOUT, at, text_mm),
-        Dimension(Place(0, at.y), at, 1.2 * text_mm, _words(row), text_mm, layer),
+        Dimension(Place(0, at.y), at, 1.2 * text_mm, size_words(row), text_mm, layer),
         Text(Layer.NOTE, over, name, text_mm, upright="base"),
     ]
 

@@ -71,6 +71,55 @@ def test_an_alcove_without_a_photo_is_drawn_by_its_tape(browser: Browser, addres
         picture(page, "by-tape-pipes")
 
 
+def test_the_alcove_is_seen_from_above(browser: Browser, address: str) -> None:
+    """On the phone the worked alcove's sizes in plan stand on its plan, each with how it stands:
+    the corner diagonals where they were taped, 24 in out, the opening at the front. It says how
+    far each corner is out over 24 in, and a touch opens the pad."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page, "none")
+        page.goto(f"/job.html?job={job['id']}")
+        expect(page.locator("#alcove")).not_to_be_empty()
+        expect(page.locator("#above")).to_be_hidden()
+        _taped(page, job)
+        page.reload()
+
+        plan = page.get_by_role("region", name="From above")
+        expect(plan.locator(".size")).to_have_count(4)
+        sizes = {
+            size.get_attribute("data-size"): size.get_attribute("aria-label")
+            for size in plan.locator(".size").all()
+        }
+        assert sizes == {
+            "square left": "square left, tape: 34 1/8 agrees",
+            "square right": "square right, tape: 33 13/16 agrees",
+            "opening": "opening, tape: 58 1/2 agrees",
+            "depth": "depth, tape: 29 agrees",
+        }
+        expect(plan.locator(".outs li").nth(0)).to_have_text(
+            "Left back corner: 1/4 in open over 24 in, ± 1/8."
+        )
+        expect(plan.locator(".outs li").nth(1)).to_contain_text("3/16 in closed over 24 in")
+        expect(plan).to_contain_text("To scale, by the tape.")
+        deep, wide = (
+            plan.locator(f'.size[data-size="{name}"] .dimension-line').bounding_box()
+            for name in ("depth", "opening")
+        )
+        assert deep
+        assert wide
+        assert deep["height"] / wide["width"] == pytest.approx(29 / 58.5, abs=0.01)
+        plan.scroll_into_view_if_needed()
+        picture(page, "from-above")
+
+        plan.locator('.size[data-size="opening"]').tap(force=True)
+        expect(page.locator("#pad-title")).to_contain_text("opening")
+        page.keyboard.press("Escape")
+        expect(plan.locator('.size[data-size="opening"]')).to_have_count(1)
+        page.evaluate("document.querySelector('#above .size[tabindex=\"0\"]').focus()")
+        page.keyboard.press("ArrowRight")
+        page.keyboard.press("Enter")
+        expect(page.locator("#pad-title")).to_contain_text("square right")
+
+
 def test_what_checks_the_others_is_added_by_one_touch(browser: Browser, address: str) -> None:
     """On the phone the diagonal of a back corner is added by one touch, asked for in the trade's
     words on its pad, and no photo asks for marks of it."""

@@ -202,6 +202,14 @@
  * @property {WallInAlcove[]} walls
  * @property {Closure[]} across
  * @property {number | null} print_scale
+ * @property {FromAbove | null} [from_above] where a size in plan is asked for
+ *
+ * @typedef {object} FromAbove the alcove in plan: mm right of the back wall's left corner, and out of it
+ * @property {Pair[]} outline left front, left back corner, right back corner, right front
+ * @property {{wall: string, size: string, ends: [Pair, Pair]}[]} sizes
+ * @property {{side: 'left' | 'right', over_mm: number, out_mm: number, u_mm: number}[]} square out_mm: positive
+ *   where the corner is open
+ * @property {string[]} usual what nothing taped tells
  *
  * @typedef {object} PhotoFacts
  * @property {string} id

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from service.actions.measure.check import PAPERS, check_paper
 from service.actions.measure.check_file import closure_rows, derived_rows
+from service.actions.measure.in_plan import show_from_above
 from service.actions.measure.named_sizes import wall_sizes
 from service.actions.measure.report import gate_row, reading_rows, size_rows
 from service.actions.measure.stored import JobCheck
@@ -35,6 +36,7 @@ def show_check(unit: Unit, check: JobCheck) -> AlcoveModel:
         walls=tuple(_wall(check, wall) for wall in walls),
         across=() if checked is None else closure_rows(checked.found.across),
         print_scale=None if checked is None else checked.found.print_scale,
+        from_above=show_from_above(check, walls),
     )
 
 

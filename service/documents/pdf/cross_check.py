@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from service.documents.cross_check import status_words, value_text, wall_drawing
 from service.documents.drawing import bounds
+from service.documents.from_above import drawn_from_above
 from service.documents.line_styles import BLACK, BLUE, BLUISH_GREEN, VERMILLION
 from service.documents.pdf.paper import BOLD, PaperStack, fitted, wrapped
 from service.lengths import inches_text
@@ -14,7 +15,7 @@ from service.measuring.judgement import Status
 from service.product import NAME
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from service.documents.drawing import Drawing
     from service.documents.line_styles import Colour
@@ -59,9 +60,7 @@ def cross_check_pdf(
     page.title("Cross-check of tape and photo", _summary(found))
     for wall in found.walls:
         _wall(page, wall, to_tape.get(wall.sizes.wall))
-    if found.across:
-        page.heading("Between the walls")
-        _closings(page, found.across)
+    _between(page, found)
     return page.finished()
 
 
@@ -160,7 +159,7 @@ def _let_stand(found: CrossCheck) -> list[str]:
 
 
 def _wall(page: _Pages, wall: CheckedWall, to_tape: ToTape | None) -> None:
-    drawing, scale = _picture(page, wall)
+    drawing, scale = _fitting(page, lambda text_mm: wall_drawing(wall, text_mm))
     page.room(30 + (bounds(drawing).height / scale if drawing else 0.0))
     page.heading(f"{wall.sizes.wall} wall")
     _draw(page, drawing, scale)
@@ -177,6 +176,17 @@ def _wall(page: _Pages, wall: CheckedWall, to_tape: ToTape | None) -> None:
         page.stack.text(_LEFT, page.y, "What must close", 9.5, bold=True)
         page.y -= 5
         _closings(page, wall.closings)
+
+
+def _between(page: _Pages, found: CrossCheck) -> None:
+    """What the walls say of one another: in plan, and what must close."""
+    drawing, scale = _fitting(page, lambda text_mm: drawn_from_above(found, text_mm))
+    if not drawing and not found.across:
+        return
+    page.room(30 + (bounds(drawing).height / scale if drawing else 0.0))
+    page.heading("Between the walls" + (", from above" if drawing else ""))
+    _draw(page, drawing, scale)
+    _closings(page, found.across)
 
 
 def _to_tape(page: _Pages, wall: str, to_tape: ToTape | None) -> None:
@@ -202,10 +212,10 @@ def _derived_words(found: Derived) -> str:
     )
 
 
-def _picture(page: _Pages, wall: CheckedWall) -> tuple[Drawing, int]:
-    """The wall's drawing and the largest scale at which it fits; empty where nothing is named."""
+def _fitting(page: _Pages, drawn: Callable[[float], Drawing]) -> tuple[Drawing, int]:
+    """A drawing at the largest scale at which it fits; empty where nothing is named."""
     for scale in _SCALES:
-        drawing = wall_drawing(wall, _TEXT_ON_PAPER * scale)
+        drawing = drawn(_TEXT_ON_PAPER * scale)
         if not drawing:
             break
         box = bounds(drawing)

@@ -68,6 +68,38 @@ class WallInAlcove(OutputModel):
     )
 
 
+class SizeInPlan(OutputModel):
+    """A size that lies on no wall, where it lies in plan."""
+
+    wall: WallName
+    size: str
+    ends: tuple[PlaceMm, PlaceMm]
+
+
+class SquareModel(OutputModel):
+    """How far a back corner is out of square, by the diagonal across it."""
+
+    side: Literal["left", "right"]
+    over_mm: float = Field(description="Length of the leg at whose end it is out, mm.")
+    out_mm: float = Field(description="mm; positive: the corner is open.")
+    u_mm: float = Field(description="Its standard uncertainty, mm.")
+
+
+class FromAboveModel(OutputModel):
+    """The alcove in plan, by the tape alone: mm right of the back wall's left corner, and out into
+    the room from the back wall."""
+
+    outline: tuple[PlaceMm, PlaceMm, PlaceMm, PlaceMm] = Field(
+        description="Left front, left back corner, right back corner, right front."
+    )
+    sizes: tuple[SizeInPlan, ...] = Field(description="Sizes in plan, taped or not.")
+    square: tuple[SquareModel, ...]
+    usual: tuple[str, ...] = Field(
+        description="What nothing taped tells, drawn as in an ordinary alcove: width, depth, left "
+        "corner, right corner."
+    )
+
+
 class AlcoveModel(OutputModel):
     """The alcove's agreement, by the same figures as `tapeproof check`."""
 
@@ -76,6 +108,9 @@ class AlcoveModel(OutputModel):
         description="What must close between walls; sizes are named with their wall."
     )
     print_scale: float | None
+    from_above: FromAboveModel | None = Field(
+        default=None, description="The alcove in plan; null where no size in plan is asked for."
+    )
 
 
 class FieldTruthRow(OutputModel):

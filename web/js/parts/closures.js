@@ -1,6 +1,6 @@
 /** What must close, as read: each equation with what is left over; and what follows from the sizes. */
 import { statusBadge } from '../drawing/status_shape.js';
-import { sizeText } from '../geometry/lengths.js';
+import { plusMinusText, sizeText } from '../geometry/lengths.js';
 import { el } from '../page/dom.js';
 
 /** @typedef {import('../types.js').Closure} Closure */
@@ -47,8 +47,8 @@ export function wallClosures(wall) {
 /** @param {import('../types.js').Derived[]} derived */
 function outs(derived) {
   const said = derived.map(({ what, over_mm, value_mm, u_mm }) => {
-    const about = sizeText(Math.max(1.96 * u_mm, 25.4 / 16));
-    return el('li', {}, `${what} ${sizeText(value_mm)} in over ${sizeText(over_mm)} in, ± ${about}`);
+    const about = plusMinusText([-1.96 * u_mm, 1.96 * u_mm]);
+    return el('li', {}, `${what} ${sizeText(value_mm)} in over ${sizeText(over_mm)} in, ${about}`);
   });
   return el('ul', { class: 'outs' }, ...said);
 }

@@ -3,6 +3,7 @@ import { groupCounts, unfolded } from '../drawing/unfolded.js';
 import { statusShape } from '../drawing/status_shape.js';
 import { button, el, fill, listen, svg } from '../page/dom.js';
 import { keepingFocus } from '../page/focus.js';
+import { rove } from '../page/roving.js';
 import { wallMap } from './wall_map.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
@@ -94,28 +95,8 @@ export class WallsBoard {
   #rove(wall, signal) {
     const stops = /** @type {SVGElement[]} */ ([...wall.querySelectorAll('.size, a.point')]);
     const sizes = stops.filter((stop) => stop.classList.contains('size'));
-    (sizes[0] ?? stops[0])?.setAttribute('tabindex', '0');
     const id = wall.getAttribute('data-wall') ?? '';
-    for (const size of sizes) {
-      listen(size, 'click', () => this.doing.openSize(id, size.getAttribute('data-size') ?? ''), signal);
-    }
-    listen(wall, 'keydown', (event) => this.#key(event, stops, id), signal);
-  }
-
-  /** @param {KeyboardEvent} event @param {SVGElement[]} stops @param {string} wallId */
-  #key(event, stops, wallId) {
-    const at = stops.indexOf(/** @type {any} */ (document.activeElement));
-    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
-    if (step && at >= 0) {
-      event.preventDefault();
-      const next = stops[(at + step + stops.length) % stops.length];
-      stops[at].setAttribute('tabindex', '-1');
-      next.setAttribute('tabindex', '0');
-      next.focus();
-    } else if ((event.key === 'Enter' || event.key === ' ') && stops[at]?.classList.contains('size')) {
-      event.preventDefault();
-      this.doing.openSize(wallId, stops[at].getAttribute('data-size') ?? '');
-    }
+    rove(wall, stops, sizes, (size) => this.doing.openSize(id, size.getAttribute('data-size') ?? ''), signal);
   }
 
   /** @param {import('../state/job_facts.js').WallState[]} walls @param {AbortSignal} signal */

@@ -4,6 +4,7 @@ import { button, byId, el, fill } from '../page/dom.js';
 import { HeldKey, keepingFocus } from '../page/focus.js';
 import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
+import { AboveBoard } from '../parts/above_board.js';
 import { agreement } from '../parts/agreement.js';
 import { wallClosures } from '../parts/closures.js';
 import { gateLine } from '../parts/gate_line.js';
@@ -41,6 +42,8 @@ class JobPage {
     this.#places();
     this.board = new WallsBoard(byId('board'), this.facts, this.#doing(), this.signal);
     this.board.show();
+    this.above = new AboveBoard(byId('above'), this.facts, this.#doing().openSize, this.signal);
+    this.above.show();
     this.#chosen(this.board.wall);
     this.#showAll();
     this.#showAlcove();
@@ -136,6 +139,7 @@ class JobPage {
   /** A reading on one wall counts on its neighbours too, so everything is shown anew. */
   #judged() {
     this.board?.show();
+    this.above?.show();
     this.#showAll();
     this.#showAlcove();
   }
