@@ -35,7 +35,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from service.files.report import Report
-    from service.measuring.cross_check import CrossCheck
     from service.panels.model import Plan
 
 app = typer.Typer(
@@ -132,25 +131,14 @@ def check(
 ) -> None:
     """Cross-check tape and photos of an alcove, and say what to tape next."""
     from service.actions.measure.check import check_files
+    from service.actions.measure.check_lines import check_lines
     from service.actions.plan import cut_by_file
 
     folder = out if out is not None else walls[0].parent / "check"
     cut_by = None if plan is None else partial(cut_by_file, plan)
     checked = check_files(walls, folder, slips=slips, plan=plan, cut_by=cut_by)
-    _print_cross_check(checked.found)
-    if checked.unplanned is not None:
-        _print(f"{checked.unplanned}\nlisted by what sheets are usually cut by, not by the plan\n")
-    for wall, wanted in checked.to_tape.items():
-        listed = {
-            "take anew": wanted.anew,
-            "tape next": wanted.first,
-            "tape again, by another person or method": wanted.again,
-        }
-        for words, names in listed.items():
-            if names:
-                _print(f"{wall} wall, {words}: {', '.join(names)}\n")
-    for path in checked.written:
-        _print(f"{path}\n")
+    for line in check_lines(checked):
+        _print(f"{line}\n")
 
 
 @app.command()
@@ -222,6 +210,21 @@ def release(
     new = locked.revision
     _print(f"{sheet} wall: revision {new.letter}, hash {new.fingerprint[:12]}\n{locked.kept}\n")
     _print_apart(locked.plan)
+
+
+@app.command("field-truth")
+def field_truth(
+    releases: Annotated[
+        list[Path],
+        typer.Argument(metavar="RELEASES.json...", help="What `release` keeps beside each plan."),
+    ],
+    shop: Annotated[str, typer.Option(metavar="NAME", help="What the shop calls itself.")] = "",
+) -> None:
+    """Tell how often each phone's photo intervals held the tape of released sheets."""
+    from service.actions.field_truth import field_truth_lines
+
+    for line in field_truth_lines(releases, shop):
+        _print(f"{line}\n")
 
 
 @app.command()
@@ -339,21 +342,6 @@ def _print_sizes(report: Report) -> None:
             _print(f"{photo.file}: {item.text}\n")
     for item in report.advice:
         _print(f"{item.text}\n")
-
-
-def _print_cross_check(found: CrossCheck) -> None:
-    """Each reading in doubt with its wall and how it was read, and what does not close."""
-    from service.lengths import inches_text
-
-    for wall in found.walls:
-        for row in wall.rows:
-            if row.suspect:
-                read = "; ".join(row.readings)
-                _print(f"{wall.sizes.wall} wall, {row.name}, {read}: {row.suspect}\n")
-    for closing in (*(c for wall in found.walls for c in wall.closings), *found.across):
-        if closing.closes is False and closing.out_mm is not None:
-            out = inches_text(abs(closing.out_mm), mark='"')
-            _print(f"does not close, {out} out: {closing.name}\n")
 
 
 def _print_apart(plan: Plan) -> None:

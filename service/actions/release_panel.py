@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from service.errors import ServiceError
+from service.measuring.field_truth import Evidence
 from service.measuring.release.facts import is_named
 from service.measuring.release.revision import NotReleasable, Revision, lock
 from service.measuring.release.sheet import SheetState
@@ -25,6 +26,7 @@ def release_panel(
     who: str,
     *,
     locked: bool,
+    evidence: Evidence | None,
 ) -> JobRow:
     """Lock a panel's sheet as the next revision; one that is locked already stays as it is.
 
@@ -34,6 +36,8 @@ def release_panel(
         How each sheet stands, and its last revision, by the sheet's wall.
     locked
         Whether that revision still holds.
+    evidence
+        What photos and tape say of its sizes now.
 
     Raises
     ------
@@ -49,7 +53,7 @@ def release_panel(
         detail = "who: expected the name of the one who releases the sheet."
         raise ServiceError("invalid", detail, field="who")
     try:
-        new = lock(state, [last[wall]] if wall in last else [], who, acting.at)
+        new = lock(state, [last[wall]] if wall in last else [], who, acting.at, evidence)
     except NotReleasable:
         held = "; ".join(f"{found.what}: {found.why}" for found in state.held)
         raise ServiceError(
@@ -67,6 +71,7 @@ def release_panel(
             new.at,
             new.content,
             new.sizes_mm,
+            new.evidence,
         )
     )
     value: dict[str, Any] = {

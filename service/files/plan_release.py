@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from pydantic import Field
 
+from service.errors import FileError
+from service.files.field_truth import EvidenceRow, evidence_row
+from service.files.loading import load_model
 from service.files.plan_parts import PlanWall, WallName
 from service.files.shape import FilePath, InputModel, Name, misplaced
 from service.measuring.release.facts import NothingChecks, Override, SecondLook
 from service.measuring.release.revision import Revision, is_intact
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 Reason = Annotated[Name, Field(description="It prints on every later page of the sheet.")]
 
@@ -73,6 +79,9 @@ class RevisionRow(InputModel):
     )
     content: dict[str, str] = Field(description="All that it was cut by, as it was printed.")
     sizes_mm: dict[str, float] = Field(description="Its measured sizes, mm.")
+    evidence: EvidenceRow | None = Field(
+        default=None, description="What photos and tape said of them then, for field truth."
+    )
 
     def revision(self) -> Revision:
         """As the rules of release take it."""
@@ -84,6 +93,7 @@ class RevisionRow(InputModel):
             self.who,
             self.at,
             self.sizes_mm,
+            None if self.evidence is None else self.evidence.evidence(),
         )
 
 
@@ -104,8 +114,25 @@ def revision_row(revision: Revision) -> RevisionRow:
             "fingerprint": revision.fingerprint,
             "content": dict(revision.content),
             "sizes_mm": dict(revision.sizes_mm),
+            "evidence": None if revision.evidence is None else evidence_row(revision.evidence),
         }
     )
+
+
+def read_locked(path: Path) -> tuple[Revision, ...]:
+    """The revisions that a file keeps, the oldest first.
+
+    Raises
+    ------
+    FileError
+        A file that cannot be used, or a revision in it that is not as it was locked.
+    """
+    file = load_model(path, LockedFile)
+    touched = tampered(file)
+    if touched is not None:
+        expected = "is not what its fingerprint was made of: expected the file as it was written"
+        raise FileError(str(path), touched, expected)
+    return tuple(row.revision() for row in file.revisions)
 
 
 def tampered(file: LockedFile) -> str | None:

@@ -139,6 +139,9 @@ class ReportPhoto(OutputModel):
     """What one photo gave; a photo that could not be used has no camera and says why."""
 
     file: str = Field(description="As in WALL.json.")
+    phone: str | None = Field(
+        default=None, description="What took it, by its header; null where that says nothing."
+    )
     cards: tuple[FoundCardRow, ...]
     camera: CameraRow | None = Field(description="Null where the photo could not be used.")
     advice: tuple[Advice, ...]

@@ -6,7 +6,7 @@ held against it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -36,6 +36,29 @@ class ProvedInField:
         u_mm = (self.photo.u_mm**2 + self.tape.u_mm**2) ** 0.5
         low, high = Estimate(self.photo.mm, u_mm).interval95_mm
         return low <= self.tape.mm <= high
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What a sheet's sizes were by photo and by tape when it was released.
+
+    Attributes
+    ----------
+    phone
+        What took the wall's photos; several are one of their own.
+    sizes
+        Photo and tape of each size that the sheet is cut by and that has both, by name. Whether
+        they agreed is never asked: to leave out what two persons had to tape because they did not
+        would make every interval look good.
+    """
+
+    phone: str
+    sizes: Mapping[str, tuple[Estimate, Estimate]]
+
+    def proved(self, shop: str) -> Iterator[ProvedInField]:
+        """Each of them, as it counts for a shop."""
+        for photo, tape in self.sizes.values():
+            yield ProvedInField(shop, self.phone, photo, tape)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
 from service.actions.plan import (
+    evidence_now,
     last_revisions,
     plan_stored,
     readings_of,
@@ -84,6 +85,7 @@ def post_release(
             last_revisions(row, unit.revisions.of_job(row.id)),
             body.who or asked.acting.who,
             locked=found is not None and found.state == "released",
+            evidence=evidence_now(unit, row, tools.reports, panel, planned.plan),
         )
 
     return _changed(tools, asked, job, change, hidden=hidden)

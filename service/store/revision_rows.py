@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, insert, select
 
+from service.files.field_truth import EvidenceRow, evidence_row
 from service.store.rows import RevisionRow, WallName
 from service.store.tables import revisions
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
+
+    from service.measuring.field_truth import Evidence
 
 
 class RevisionRows:
@@ -36,6 +39,7 @@ class RevisionRows:
                 at=row.at,
                 content=json.dumps(dict(row.content), ensure_ascii=False),
                 sizes=json.dumps(dict(row.sizes_mm), ensure_ascii=False),
+                evidence=None if row.evidence is None else _text(row.evidence),
             )
         )
 
@@ -55,6 +59,15 @@ class RevisionRows:
                 at=row["at"],
                 content=json.loads(row["content"]),
                 sizes_mm=json.loads(row["sizes"]),
+                evidence=None if row["evidence"] is None else _evidence(row["evidence"]),
             )
             for row in self._connection.execute(query).mappings()
         ]
+
+
+def _text(evidence: Evidence) -> str:
+    return evidence_row(evidence).model_dump_json()
+
+
+def _evidence(text: str) -> Evidence:
+    return EvidenceRow.model_validate_json(text).evidence()

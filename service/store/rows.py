@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal, TypeAlias
 
+from service.measuring.field_truth import Evidence
 from service.measuring.release.facts import Override
 
 Json: TypeAlias = Any
@@ -145,7 +146,8 @@ class EventRow:
 
 @dataclass(frozen=True)
 class RevisionRow:
-    """One sheet as it was locked: all that it hangs on as text, and its sizes, mm."""
+    """One sheet as it was locked: all that it hangs on as text, its sizes, mm, and what photos and
+    tape said of them then; None where that was not kept."""
 
     job_id: str
     sheet: WallName
@@ -155,6 +157,7 @@ class RevisionRow:
     at: str
     content: Mapping[str, str]
     sizes_mm: Mapping[str, float]
+    evidence: Evidence | None = None
 
 
 @dataclass(frozen=True)

@@ -128,6 +128,7 @@ revisions = Table(
     Column("at", String(40), nullable=False),
     Column("content", Text, nullable=False),
     Column("sizes", Text, nullable=False),
+    Column("evidence", Text),
     UniqueConstraint("job_id", "sheet", "letter"),
 )
 """Sheets as they were locked; a row is never changed."""

@@ -200,3 +200,43 @@ def test_a_wrong_release_is_named(
     edit(plan, release=release)
     assert main(["panels", str(plan)]) == EXIT_BAD_INPUT
     assert field in capsys.readouterr().err
+
+
+def test_field_truth_is_read_from_locked_sheets(
+    plan: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What photos and tape said of a sheet when it was locked is counted by phone, whatever its
+    report says later; a sheet that no photo shows is told, and a file that was edited refused."""
+    reported = plan.parent / "back.json"
+    photo: dict[str, Any] = {"file": "1.jpg", "phone": "Phone One", "camera": None, "advice": []}
+    cards = [{"serial": 1, "corners": 9, "rms_px": None}]
+    photos = {"photos": [photo | {"cards": cards}]}
+    reported.write_text(json.dumps(json.loads(reported.read_text()) | photos))
+    assert lock(plan) == EXIT_WRITTEN
+    releases = plan.parent / "releases.json"
+    first = _field_truth(capsys, releases)
+    rows = json.loads(reported.read_text())["dimensions"]
+    off = [row | {"photo_mm": row["photo_mm"] + 40} for row in rows]
+    reported.write_text(json.dumps(json.loads(reported.read_text()) | {"dimensions": off}))
+
+    assert first[0] == "North yard: 1 released sheet"
+    count = len(json.loads(releases.read_text())["revisions"][0]["evidence"]["sizes"])
+    assert count > 5
+    assert first[1].startswith(f"Phone One: {count} of {count} photo intervals held the tape")
+    assert first[1].endswith("too few to tell")
+    assert _field_truth(capsys, releases) == first
+
+    kept = json.loads(releases.read_text())
+    del kept["revisions"][0]["evidence"]
+    releases.write_text(json.dumps(kept))
+    without = "1 of them without a size that a photo shows"
+    assert _field_truth(capsys, releases) == ["North yard: 1 released sheet", without]
+    kept["revisions"][0]["content"]["hold-down"] = "9 in"
+    releases.write_text(json.dumps(kept))
+    assert main(["field-truth", str(releases)]) == EXIT_BAD_INPUT
+
+
+def _field_truth(capsys: pytest.CaptureFixture[str], path: Path) -> list[str]:
+    capsys.readouterr()
+    assert main(["field-truth", str(path), "--shop", "North yard"]) == EXIT_WRITTEN
+    return capsys.readouterr().out.splitlines()

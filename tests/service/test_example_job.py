@@ -20,6 +20,7 @@ from service.actions.plan import plan_only
 from service.files.panels_values import panels_file
 from service.files.report import Report
 from service.files.writing import json_text
+from service.measuring.field_truth import Evidence
 from service.settings import Settings
 from tests.service.running import service_on, wait_looked, wall_of
 
@@ -48,6 +49,13 @@ class Example:
 
     def get(self, path: str) -> Any:
         return self.client.get(f"/api/jobs/{self.job['id']}/{path}")
+
+    def locked(self, panel: str) -> Evidence:
+        """What is kept of its last revision."""
+        tools = self.client.app.state.tools  # type: ignore[attr-defined]
+        with tools.store.read() as unit:
+            kept: Evidence = unit.revisions.of_job(self.job["id"], panel)[-1].evidence
+        return kept
 
     def release(self, panel: str) -> Any:
         """Released after a second person has looked at all that asks for it."""
@@ -219,6 +227,27 @@ def test_a_proved_panel_is_released_by_a_person(example: Example) -> None:
     assert answer["who"] == "R. Fitter"
     assert "RELEASED FOR CUTTING" not in words(before)
     assert "RELEASED FOR CUTTING" in words(after)
+
+
+def test_a_locked_sheet_keeps_what_photos_and_tape_said(example: Example) -> None:
+    """Of each size that the sheet is cut by, as the report has it then, with the phone; a reading
+    that is taken later changes nothing of it."""
+    example.retape()
+    report = example.client.get(f"/api/walls/{example.wall('back')['id']}/report").json()
+    example.release("back")
+    locked = example.locked("back")
+    example.retape_again("27 1/2")
+
+    found = {size["name"]: size for size in report["dimensions"]}
+    assert set(locked.sizes) >= {"left 40", "right 40", "deck 0"}
+    assert "width 40" not in locked.sizes
+    assert {photo["phone"] for photo in report["photos"]} == {locked.phone}
+    for name, (photo, tape) in locked.sizes.items():
+        figures = ("photo_mm", "photo_u_mm", "tape_mm", "tape_u_mm")
+        assert [found[name][figure] for figure in figures] == pytest.approx(
+            [photo.mm, photo.u_mm, tape.mm, tape.u_mm]
+        )
+    assert example.locked("back") == locked
 
 
 def test_a_photo_with_the_tape_in_it_vouches_for_a_size(example: Example) -> None:

@@ -10,7 +10,9 @@ import numpy as np
 from fastapi.testclient import TestClient
 from scipy.stats import beta
 
-from service.store.rows import Acting
+from service.measuring.estimates import Estimate
+from service.measuring.field_truth import Evidence
+from service.store.rows import Acting, RevisionRow
 from tests.service.running import new_job, service_on, wall_of
 from tests.service.simulated import photographed
 from tests.support.simulated_wall import simulate
@@ -81,6 +83,36 @@ def test_a_photo_that_was_off_counts_though_the_tape_was_right(client: TestClien
 
     assert found[0]["status"] == "unsure"
     assert (row["count"], row["held"]) == (1, 0)
+
+
+def test_a_sheet_counts_as_it_stood_when_it_was_locked(client: TestClient) -> None:
+    """A tape that was right when the sheet was locked and is replaced by another later on still
+    counts as it was; a sheet of which nothing was kept counts as its job stands."""
+    job, _ = photographed_and_taped(client)
+    locked(client, job["id"], "back")
+    wall = wall_of(client, job)
+    size = client.get(f"/api/walls/{wall['id']}/report").json()["dimensions"][0]
+    by_job = client.get("/api/field-truth").json()["phones"]
+    photo = Estimate(size["photo_mm"], size["photo_u_mm"])
+    evidence = Evidence("Phone One", {size["name"]: (photo, Estimate(size["tape_mm"], 0.5))})
+    tools = client.app.state.tools  # type: ignore[attr-defined]
+    with tools.store.write() as unit:
+        revision = RevisionRow(job["id"], "back", "A", "0" * 64, "A", AT, {}, {}, evidence)
+        unit.revisions.add(revision)
+
+    counts = []
+    for value in (None, size["photo_mm"] + 9 * size["photo_u_mm"]):
+        if value is not None:
+            body = {"id": "later", "dimension": size["name"], "value": f"{abs(value):.1f} mm"}
+            later = {**body, "replaces": "r0"}
+            answer = client.post(f"/api/walls/{wall['id']}/readings", json=later)
+            assert answer.status_code == 201, answer.text
+        counts.append(client.get("/api/field-truth").json()["phones"])
+
+    ((before,), (after,)) = counts
+    assert (before["phone"], before["count"], before["held"]) == ("Phone One", 1, 1)
+    assert after == before
+    assert before["phone"] not in [row["phone"] for row in by_job]
 
 
 def test_the_shop_is_told_by_its_name(tmp_path: Path) -> None:

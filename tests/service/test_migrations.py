@@ -101,6 +101,26 @@ def test_jobs_of_the_first_schema_are_given_room_for_looks(database: Path) -> No
     assert len(list(database.parent.glob("*.before-*"))) == 1
 
 
+def test_revisions_of_an_older_schema_are_kept_without_evidence(database: Path) -> None:
+    """What photos and tape said when a sheet was locked is unknown of one that was locked before it
+    was kept; the revision stays, and is still never changed."""
+    with closing(sqlite3.connect(database)) as file:
+        values = ("j", "Hall", "left", "in", "over tile", "", 0, 0, 1, "t", "t", "{}")
+        file.execute(f"INSERT INTO jobs VALUES ({', '.join('?' * len(values))})", values)
+        file.execute("ALTER TABLE revisions DROP COLUMN evidence")
+        row = ("j", "back", 0, "A", "0" * 64, "R. Fitter", "t", "{}", "{}")
+        file.execute(f"INSERT INTO revisions VALUES ({', '.join('?' * len(row))})", row)
+        file.execute("UPDATE alembic_version SET version_num = '0003'")
+        file.commit()
+
+    upgrade(database)
+
+    with closing(sqlite3.connect(database)) as file:
+        assert file.execute("SELECT * FROM revisions").fetchall() == [(*row, None)]
+        with pytest.raises(sqlite3.IntegrityError, match="never changed"):
+            file.execute("UPDATE revisions SET evidence = '{}'")
+
+
 def test_a_newer_database_is_left_alone(database: Path) -> None:
     """A database of a newer version is refused by name and not touched."""
     with closing(sqlite3.connect(database)) as file:

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Final
-
 from service.actions.measure.named_sizes import wall_sizes
 from service.actions.measure.stored import WallReports, stored_wall_file
 from service.errors import ServiceError
 from service.files.api.check_answers import FieldTruth, FieldTruthRow
-from service.files.report import ReportDimension
+from service.files.field_truth import evidence_of
 from service.measuring.alcove.sheet_needs import sheet_needs
-from service.measuring.estimates import Estimate
-from service.measuring.field_truth import ProvedInField, field_truth
-from service.store.rows import JobRow, WallRow
+from service.measuring.field_truth import Evidence, field_truth
+from service.store.rows import JobRow, RevisionRow, WallRow
 from service.store.unit import Unit
-
-_UNNAMED: Final = "a phone that does not say its name"
 
 
 def show_field_truth(unit: Unit, reports: WallReports, shop: str) -> FieldTruth:
@@ -29,7 +23,8 @@ def show_field_truth(unit: Unit, reports: WallReports, shop: str) -> FieldTruth:
         for wall in unit.jobs.walls(job.id)
         if job.document["releases"].get(wall.name, {}).get("state") == "released"
     ]
-    proved = [size for job, wall in sheets for size in _proved(unit, reports, shop, job, wall)]
+    kept = [_evidence(unit, reports, job, wall) for job, wall in sheets]
+    proved = [size for evidence in kept if evidence is not None for size in evidence.proved(shop)]
     return FieldTruth(
         shop=shop,
         sheets=len(sheets),
@@ -48,51 +43,29 @@ def show_field_truth(unit: Unit, reports: WallReports, shop: str) -> FieldTruth:
     )
 
 
-def _proved(
-    unit: Unit, reports: WallReports, shop: str, job: JobRow, wall: WallRow
-) -> Iterator[ProvedInField]:
-    """What the sheet is cut by, for all of that was proved when it was released.
-
-    Whether the photo agreed is never asked: to leave out what two persons had to tape because it
-    did not would make every interval look good. Only a conflict that nobody has dealt with since
-    counts for nothing.
-    """
+def _evidence(unit: Unit, reports: WallReports, job: JobRow, wall: WallRow) -> Evidence | None:
+    """What was kept when the sheet was locked, whatever became of the job since. Of a sheet that
+    was locked before any was kept it is what the job says now of what sheets are usually cut by;
+    there a conflict that nobody has dealt with since counts for nothing."""
+    last: RevisionRow | None = next(reversed(unit.revisions.of_job(job.id, wall.name)), None)
+    if last is not None and last.evidence is not None:
+        return last.evidence
     try:
         report = reports.of_wall(unit, wall)
     except ServiceError:
-        return
+        return None
     overridden = job.document["overrides"].get(wall.name, {})
-    phone = _phones(unit, wall)
     cut_by = _cut_by(unit, wall)
-    for size in report.dimensions:
-        estimates = _photo_and_tape(size)
-        stands = size.status != "conflicts" or size.name in overridden
-        if stands and estimates is not None and (not cut_by or size.name in cut_by):
-            yield ProvedInField(shop, phone, *estimates)
+    stand = {
+        size.name
+        for size in report.dimensions
+        if (size.status != "conflicts" or size.name in overridden)
+        and (not cut_by or size.name in cut_by)
+    }
+    return evidence_of([report], stand)
 
 
 def _cut_by(unit: Unit, wall: WallRow) -> frozenset[str]:
     """The sizes that a sheet is usually cut by; empty where none of the wall's is known as one."""
     file = stored_wall_file(unit, wall)
     return frozenset() if file is None else frozenset(sheet_needs(wall_sizes(file)))
-
-
-def _photo_and_tape(size: ReportDimension) -> tuple[Estimate, Estimate] | None:
-    figures = (size.photo_mm, size.photo_u_mm, size.tape_mm, size.tape_u_mm)
-    if any(figure is None for figure in figures):
-        return None
-    photo_mm, photo_u, tape_mm, tape_u = (figure or 0.0 for figure in figures)
-    return Estimate(photo_mm, photo_u), Estimate(tape_mm, tape_u)
-
-
-def _phones(unit: Unit, wall: WallRow) -> str:
-    """By what the photos of the wall were taken; several phones are one of their own."""
-    photos = unit.photos.of_wall(wall.id)
-    names = set()
-    for photo_id in wall.facts["photos"]:
-        found = photos[photo_id].found
-        header = None if found is None else found["sight"]["header"]
-        if header is not None:
-            words = [header[key] for key in ("make", "model") if header[key]]
-            names.add(" ".join(words) or _UNNAMED)
-    return " and ".join(sorted(names)) or _UNNAMED

@@ -42,6 +42,7 @@ from vision.measure_wall import (
     WallSolution,
     photo_advice,
 )
+from vision.photo.photograph import Header
 from vision.units import FloatArray
 
 _READING_STATUS: Final[dict[Status, ReadingStatus]] = {
@@ -220,6 +221,7 @@ def _photo(measured: Measured, index: int) -> ReportPhoto:
     advice = photo_advice(measured.request, measured.sights, index, measurement)
     return ReportPhoto(
         file=measured.request.photos[index].name,
+        phone=_phone(sight.header),
         cards=tuple(
             FoundCardRow(
                 serial=card.serial, corners=len(card.corner_ids), rms_px=rms.get(card.serial)
@@ -229,6 +231,12 @@ def _photo(measured: Measured, index: int) -> ReportPhoto:
         camera=camera,
         advice=tuple(Advice(code=item.code, text=item.text) for item in advice),
     )
+
+
+def _phone(header: Header | None) -> str | None:
+    """What took a photo, in its header's words."""
+    words = () if header is None else (header.make, header.model)
+    return " ".join(word for word in words if word) or None
 
 
 def _lines(measured: Measured) -> tuple[LineRow, ...]:

@@ -2,6 +2,7 @@
 
 from service.actions.plan.cut_sizes import CutSizes
 from service.actions.plan.documents import document_makers, elevation_svg
+from service.actions.plan.evidence import evidence_now
 from service.actions.plan.faces import planned_faces
 from service.actions.plan.file import PlannedFiles, cut_by_file, lock_sheet, plan_file, plan_only
 from service.actions.plan.job import (
@@ -29,6 +30,7 @@ __all__ = [
     "cut_by_file",
     "document_makers",
     "elevation_svg",
+    "evidence_now",
     "last_revisions",
     "lock_sheet",
     "plan_file",

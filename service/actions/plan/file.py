@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING, get_args
 
 from service.actions.plan.cut_sizes import cut_by
 from service.actions.plan.documents import plan_documents
+from service.actions.plan.evidence import evidence_by
 from service.actions.plan.planning import planned, practice_of
 from service.actions.plan.sheets import newest_letter, sheets_of
 from service.documents.wording import Paper
 from service.errors import FileError
 from service.files.loading import load_model
 from service.files.plan import PlanFile
-from service.files.plan_release import LockedFile, revision_row, tampered
+from service.files.plan_release import LockedFile, read_locked, revision_row
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
     from service.actions.plan.sheets import Sheets
     from service.files.plan_parts import PlanWall
+    from service.measuring.field_truth import Evidence
     from service.measuring.release.facts import Override, SecondLook
     from service.measuring.release.judged import JudgedWall
     from service.measuring.release.revision import Revision
@@ -146,13 +148,20 @@ def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
         expected = f"the {sheet} sheet is released as revision {letter}, and nothing has changed"
         raise FileError(str(path), "release", expected)
     try:
-        new = lock(sheets.states[sheet], loaded.locked, who, at)
+        evidence = _evidence(path.parent, loaded, sheet)
+        new = lock(sheets.states[sheet], loaded.locked, who, at, evidence)
     except NotReleasable as error:
         raise FileError(str(path), "release", str(error)) from None
     target = path.parent / release.locked
     rows = LockedFile(revisions=tuple(revision_row(found) for found in (*loaded.locked, new)))
     write_whole(target, json_text(rows).encode())
     return LockedSheet(new, target, loaded.plan)
+
+
+def _evidence(folder: Path, loaded: _Loaded, sheet: WallName) -> Evidence | None:
+    names = [name for wall in loaded.file.walls if wall.wall == sheet for name in wall.reports]
+    reports = [load_model(folder / name, ReportFile) for name in names]
+    return evidence_by(loaded.plan, sheet, reports)
 
 
 @dataclass(frozen=True)
@@ -177,7 +186,8 @@ def _loaded(path: Path) -> _Loaded:
     if release is None:
         found = planned(file, reports, practice, book, str(path))
         return _Loaded(file, found.plan, None, ())
-    locked = _locked(folder / release.locked)
+    kept = folder / release.locked
+    locked = read_locked(kept) if kept.exists() else ()
     overrides: dict[str, list[Override]] = {
         wall.wall: [row.override() for row in release.overrides if row.wall == wall.wall]
         for wall in file.walls
@@ -189,18 +199,6 @@ def _loaded(path: Path) -> _Loaded:
     found = planned(file, reports, practice, book, str(path), overrides)
     sheets = sheets_of(found, looks, {revision.sheet: revision for revision in locked})
     return _Loaded(file, sheets.locked, sheets, locked)
-
-
-def _locked(path: Path) -> tuple[Revision, ...]:
-    """The revisions that were locked so far; none where nothing was locked yet."""
-    if not path.exists():
-        return ()
-    file = load_model(path, LockedFile)
-    touched = tampered(file)
-    if touched is not None:
-        expected = "is not what its fingerprint was made of: expected the file as it was written"
-        raise FileError(str(path), touched, expected)
-    return tuple(row.revision() for row in file.revisions)
 
 
 def _practice(folder: Path, name: str | None) -> tuple[Practice, str]:

@@ -59,6 +59,7 @@ def as_revision(row: RevisionRow) -> Revision:
         row.who,
         row.at,
         row.sizes_mm,
+        row.evidence,
     )
 
 

@@ -15,6 +15,7 @@ from types import MappingProxyType
 from typing import Final
 
 from service.lengths import inches_text
+from service.measuring.field_truth import Evidence
 from service.measuring.release.facts import is_named
 from service.measuring.release.sheet import SheetState
 from service.measuring.release.size import ProvedSize
@@ -44,6 +45,8 @@ class Revision:
         SHA-256 of sheet, letter and content.
     sizes_mm
         The sizes alone, by name.
+    evidence
+        What its photos and its tape said then; None where that was not kept.
     """
 
     sheet: str
@@ -53,6 +56,7 @@ class Revision:
     who: str
     at: str
     sizes_mm: Mapping[str, float]
+    evidence: Evidence | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,13 @@ class Change:
         return f"{self.what}: was {self.was}, now {self.now}"
 
 
-def lock(state: SheetState, earlier: Sequence[Revision], who: str, at: str) -> Revision:
+def lock(
+    state: SheetState,
+    earlier: Sequence[Revision],
+    who: str,
+    at: str,
+    evidence: Evidence | None = None,
+) -> Revision:
     """The next revision of a sheet.
 
     Raises
@@ -90,7 +100,9 @@ def lock(state: SheetState, earlier: Sequence[Revision], who: str, at: str) -> R
     content = content_of(state)
     mark = fingerprint(state.needs.sheet, letter, content)
     sizes = MappingProxyType({size.name: size.mm for size in state.proved})
-    return Revision(state.needs.sheet, letter, MappingProxyType(content), mark, who, at, sizes)
+    return Revision(
+        state.needs.sheet, letter, MappingProxyType(content), mark, who, at, sizes, evidence
+    )
 
 
 def changes_since(revision: Revision, state: SheetState) -> tuple[Change, ...]:

@@ -18,7 +18,7 @@ from service.store.engine import WRITES, open_engine
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
-NEWEST: Final = "0003"
+NEWEST: Final = "0004"
 
 
 def upgrade(path: Path) -> None:
