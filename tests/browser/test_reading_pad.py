@@ -131,8 +131,8 @@ def test_the_surface_is_asked_for_and_carried_to_the_other_side(
 
 def test_figures_of_repeats_stand_behind_the_fold(browser: Browser, address: str) -> None:
     """Two readings of a size: folded away stand their Birge ratio, what repeats do not shrink, and
-    for each by itself what it would have caught; with the list, who took it, how, when and in place
-    of what."""
+    for each by itself what it would have caught, as wide as the table; with the list, who took it,
+    how, when and in place of what."""
     with opened(browser, address, PHONE) as page:
         job = _job(page)
         wall = _back(page, job)
@@ -151,13 +151,24 @@ def test_figures_of_repeats_stand_behind_the_fold(browser: Browser, address: str
         expect(repeats).to_contain_text("Taper b, hook to mark, b")
         expect(repeats).to_contain_text("in place of 59 by Taper a")
         row = page.locator("tr", has=page.locator('button[data-size="width 16"]'))
-        expect(row.locator("dl")).to_be_hidden()
-        row.locator("summary").tap()
-        figures = row.locator("dl")
+        figures = page.locator("tr.figures", has=page.locator("dt", has_text="Birge ratio"))
+        expect(figures).to_be_hidden()
+        opener = row.get_by_role("button", name="Figures of width 16")
+        expect(opener).to_have_attribute("aria-expanded", "false")
+        opener.tap()
+        expect(opener).to_have_attribute("aria-expanded", "true")
+        assert figures.get_attribute("id") == opener.get_attribute("aria-controls")
         expect(figures).to_contain_text("Birge ratio")
         expect(figures).to_contain_text("however often repeated")
         expect(figures.locator("dt", has_text="by itself")).to_have_count(2)
         expect(figures).to_contain_text("least slip 3/16 in")
+        table = page.locator("table.sizes:visible").bounding_box()
+        told = figures.locator("dl").bounding_box()
+        assert table
+        assert told
+        assert told["width"] > table["width"] - 20
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE.width
+        opener.scroll_into_view_if_needed()
         picture(page, "figures-repeats")
 
 

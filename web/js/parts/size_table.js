@@ -3,7 +3,7 @@ import { NEEDS_LOOK, statusBadge } from '../drawing/status_shape.js';
 import { sizeWords, standingReadings, wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
 import { readingList } from '../readings/reading_list.js';
-import { figures, odd } from '../readings/verdict.js';
+import { figureList, odd } from '../readings/verdict.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
 
@@ -14,10 +14,10 @@ import { figures, odd } from '../readings/verdict.js';
  */
 export function sizeTable(state, open, signal) {
   const { facts, report } = state;
-  const rows = facts.dimensions.flatMap((size) => [
-    row(state, size.name, open, signal),
-    repeats(state, size.name),
-  ]);
+  const rows = facts.dimensions.flatMap((size) => {
+    const fold = figuresRow(state, size.name, signal);
+    return [row(state, size.name, open, signal, fold?.opener ?? null), fold?.row, repeats(state, size.name)];
+  });
   return el(
     'div',
     {
@@ -53,8 +53,9 @@ export function sizeTable(state, open, signal) {
  * @param {string} name
  * @param {(size: string) => void} open
  * @param {AbortSignal} signal
+ * @param {HTMLElement | null} opener of its figures
  */
-function row(state, name, open, signal) {
+function row(state, name, open, signal, opener) {
   const words = sizeWords(state.facts, state.report, name);
   const blocked = state.report?.gate.blocking.find((other) => other.dimension === name);
   const said = state.report?.dimensions.find((size) => size.name === name);
@@ -83,9 +84,33 @@ function row(state, name, open, signal) {
       {},
       words.status === 'none' ? el('span', { class: 'quiet-text' }, 'to tape') : statusBadge(words.status),
       why ? el('p', { class: 'why' }, why) : null,
-      said && !words.hidden ? figures(said, state.report) : null,
+      opener ? el('div', {}, opener) : null,
     ),
   );
+}
+
+/**
+ * The figures of a size in a row of their own, as wide as the table, and what opens it.
+ * @param {WallState} state
+ * @param {string} name
+ * @param {AbortSignal} signal
+ */
+function figuresRow({ facts, report }, name, signal) {
+  const said = report?.dimensions.find((size) => size.name === name);
+  if (!said || sizeWords(facts, report, name).hidden) return null;
+  const id = `figures-${facts.id}-${facts.dimensions.findIndex((size) => size.name === name)}`;
+  const place = el('tr', { id, class: 'figures', hidden: true }, el('td', { colspan: 3 }, figureList(said, report)));
+  const turn = () => {
+    place.hidden = !place.hidden;
+    opener.setAttribute('aria-expanded', String(!place.hidden));
+  };
+  const opener = button('Figures', turn, signal, {
+    class: 'quiet opener',
+    'aria-expanded': 'false',
+    'aria-controls': id,
+    'aria-label': `Figures of ${name}`,
+  });
+  return { row: place, opener };
 }
 
 /** Several readings of one size, and which of them agree. @param {WallState} state @param {string} name */

@@ -59,11 +59,20 @@ export function expectation(size) {
 }
 
 /**
- * The figures behind a verdict, folded away: of the size, and of each of its readings by itself.
+ * The figures behind a verdict, folded away.
  * @param {SizeReport} size
  * @param {import('../types.js').Report | null} report that it is in
  */
 export function figures(size, report) {
+  return el('details', { class: 'figures' }, el('summary', {}, 'Figures'), figureList(size, report));
+}
+
+/**
+ * The figures behind a verdict: of the size, and of each of its readings by itself.
+ * @param {SizeReport} size
+ * @param {import('../types.js').Report | null} report that it is in
+ */
+export function figureList(size, report) {
   const slip = report?.unseen_slips?.[size.name];
   const own = (report?.readings ?? []).filter(
     ({ dimension, status }) => dimension === size.name && status !== 'replaced',
@@ -83,12 +92,8 @@ export function figures(size, report) {
     for (const reading of own) rows.push([`The reading ${inBoth(reading.mm ?? null)} by itself`, alone(reading)]);
   }
   if (slip) rows.push(['What one mark set wrong could do to the photos’ size unseen', unseen(slip)]);
-  return el(
-    'details',
-    { class: 'figures' },
-    el('summary', {}, 'Figures'),
-    el('dl', {}, ...rows.flatMap(([name, value]) => [el('dt', {}, name), el('dd', {}, value)])),
-  );
+  const items = rows.map(([name, value]) => el('div', {}, el('dt', {}, name), el('dd', {}, value)));
+  return el('dl', {}, ...items);
 }
 
 /** @param {number | null} mm @param {import('../types.js').Pair | null} bounds */
