@@ -32,7 +32,7 @@ _ALONG: Final = {Role.CORNER_DIAGONAL: 0.58, Role.PLAN_DIAGONAL: 0.74}
 
 
 def drawn_from_above(found: CrossCheck, text_mm: float) -> Drawing:
-    """The alcove in plan; empty where no size of it in plan is taped.
+    """The alcove in plan, each size as it was read; empty where no size of it in plan is taped.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ def drawn_from_above(found: CrossCheck, text_mm: float) -> Drawing:
         Height of the text, in the alcove's own millimetres.
     """
     rows = {row.size.name: row for row in found.rows if row.size is not None and row.readings}
-    taped = {name: mm for name, row in rows.items() if (mm := row.mm) is not None}
+    taped = {name: abs(row.tape.mm) for name, row in rows.items() if row.tape is not None}
     plan = from_above([wall.sizes for wall in found.walls], taped)
     if plan is None or not rows.keys() & plan.ends.keys():
         return ()
@@ -60,10 +60,9 @@ def drawn_from_above(found: CrossCheck, text_mm: float) -> Drawing:
 
 def out_words(row: CheckedSize) -> str:
     """How far a back corner is out of square, by its diagonal: ``1/4" open over 24"``."""
-    diagonal = row.best or row.tape
-    if diagonal is None:
+    if row.tape is None:
         return ""
-    out = out_of_square(diagonal)
+    out = out_of_square(row.tape)
     how = inches_text(abs(out.mm), mark='"')
     if how == '0"':
         return 'square over 24"'

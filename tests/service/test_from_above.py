@@ -50,6 +50,21 @@ def test_a_taped_alcove_is_seen_from_above(client: TestClient) -> None:
     assert found["usual"] == []
 
 
+def test_a_size_in_doubt_shows_as_it_was_read(client: TestClient) -> None:
+    """An opening read an inch short makes the corners doubtful; what the plan shows of them is what
+    was read, as it was before, and not what all the others make of it."""
+    alcove = worked_alcove(client, "29 1/16")
+    before = _seen(client, alcove.job)
+    opening = {"id": "short", "dimension": "opening", "value": "57 1/2", "replaces": "r_opening"}
+    alcove.tape("back", opening)
+
+    assert alcove.size("back", "opening")["status"] != "agrees"
+    for asked in ({}, HIDDEN):
+        after = _seen(client, alcove.job, **asked)
+        assert after["outline"] == before["outline"]
+        assert after["square"] == before["square"]
+
+
 def test_what_is_to_be_taped_has_its_place_before_anything_is(client: TestClient) -> None:
     """A new job has no plan; once sizes in plan are asked for they lie on an ordinary alcove, and
     it says that nothing of it is measured."""

@@ -24,12 +24,12 @@ _SIDES: Final[dict[Side | None, Literal["left", "right"]]] = {
 def show_from_above(check: JobCheck, walls: Sequence[WallRow]) -> FromAboveModel | None:
     """The alcove by its tape alone; None where no wall has a size in plan.
 
-    What the photos show counts in a size only once that is taped, so nothing here tells more of a
-    size that is not than the readings of others do.
+    Each size counts as it was read, so nothing here tells what the photos or other readings make of
+    one that is to be taped, or taped again.
     """
     named = [_named(check, wall) for wall in walls]
     rows = dict(pair for wall in walls for pair in _standing(check, wall.name))
-    taped = {name: mm for name, row in rows.items() if (mm := row.mm) is not None}
+    taped = {name: abs(row.tape.mm) for name, row in rows.items() if row.tape is not None}
     found = from_above(named, taped)
     if found is None:
         return None
@@ -70,9 +70,9 @@ def _standing(check: JobCheck, wall: WallName) -> Iterator[tuple[str, CheckedSiz
 
 def _square(row: CheckedSize) -> Iterator[SquareModel]:
     """How far out of square a back corner is whose diagonal is taped."""
-    size, diagonal = row.size, row.best or row.tape
-    if size is None or size.role is not Role.CORNER_DIAGONAL or diagonal is None:
+    size = row.size
+    if size is None or size.role is not Role.CORNER_DIAGONAL or row.tape is None:
         return
-    out, side = out_of_square(diagonal), _SIDES.get(size.side)
+    out, side = out_of_square(row.tape), _SIDES.get(size.side)
     if side is not None:
         yield SquareModel(side=side, over_mm=USUAL_ROOM.leg_mm, out_mm=out.mm, u_mm=out.u_mm)

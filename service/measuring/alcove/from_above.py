@@ -1,8 +1,8 @@
 """The alcove seen from above: its walls in plan, and where the sizes lie that lie on no wall.
 
 Frame: x right along the back wall from its left corner, y from the back wall out into the room, mm.
-It is drawn by sizes that are taped, never by what is expected of one that is not; where nothing is
-taped, as an ordinary alcove (common practice: 60 x 30 in, square).
+It is drawn by sizes as they were read, never by what is expected of them; where nothing is taped,
+as an ordinary alcove (common practice: 60 x 30 in, square).
 """
 
 from __future__ import annotations
