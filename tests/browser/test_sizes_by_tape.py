@@ -9,7 +9,7 @@ from urllib.parse import quote
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.screens import DESK, PHONE, opened, picture
+from tests.browser.screens import DESK, PHONE, Screen, opened, picture
 from tests.measuring.alcove.files import wall_documents
 
 pytestmark = pytest.mark.browser
@@ -118,6 +118,63 @@ def test_the_alcove_is_seen_from_above(browser: Browser, address: str) -> None:
         page.keyboard.press("ArrowRight")
         page.keyboard.press("Enter")
         expect(page.locator("#pad-title")).to_contain_text("square right")
+
+
+def _banded(page: Page, job: str) -> None:
+    """Every wall in three bands: bare plaster, tile, thicker tile that comes off."""
+    bands = [
+        {"from_down": "-3/4", "to_down": "15", "proud": "0", "do": "pack"},
+        {"from_down": "15", "to_down": "60", "proud": "3/8", "do": "keep"},
+        {"from_down": "60", "to_down": None, "proud": "3/4", "do": "strip"},
+    ]
+    walls = [
+        {"wall": "plumbing", "corner": "right"},
+        {"wall": "back"},
+        {"wall": "far end", "corner": "left"},
+    ]
+    plan = {"walls": [{**wall, "surfaces": bands} for wall in walls], "top": {}}
+    answer = page.request.put(
+        f"/api/jobs/{job}/plan-settings",
+        data=json.dumps({"plan": plan}),
+        headers={**JSON, "If-Match": "*"},
+    )
+    assert answer.ok, answer.text()
+
+
+TOUCHING = """() => {
+  const box = (e) => e.getBoundingClientRect();
+  const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1
+    && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
+  const names = [...document.querySelectorAll('#board .region + .line-name')];
+  const written = [...document.querySelectorAll('#board .size .value, #board .size .shape')];
+  return { names: names.length, touching: names.flatMap((name) => written
+    .filter((value) => meet(box(name), box(value)))
+    .map((value) => `${name.textContent} | ${value.textContent}`)) };
+}"""
+
+
+@pytest.mark.parametrize("screen", [PHONE, DESK], ids=lambda screen: screen.name)
+def test_what_a_region_is_touches_no_figure(browser: Browser, address: str, screen: Screen) -> None:
+    """Whichever wall and whichever of its sizes are looked at, and with three bands on a wall, the
+    words of a band stand clear of every figure and its mark."""
+    with opened(browser, address, screen) as page:
+        page.goto("/")
+        job = _job(page, "none")
+        _taped(page, job)
+        _banded(page, job["id"])
+        page.goto(f"/job.html?job={job['id']}")
+        for wall in ("plumbing", "back", "far end"):
+            page.locator(".wall-map button", has_text=wall).click()
+            for group in ("Across", "Heights", "Diagonals", "Pipes"):
+                chosen = page.locator(".board-groups button", has_text=group)
+                if not chosen.count():
+                    continue
+                chosen.click()
+                found = page.evaluate(TOUCHING)
+                assert found["names"] == 3, (wall, group)
+                assert found["touching"] == [], (wall, group)
+                if (wall, group) == ("back", "Across"):
+                    picture(page, f"regions-{screen.name}")
 
 
 def test_what_checks_the_others_is_added_by_one_touch(browser: Browser, address: str) -> None:

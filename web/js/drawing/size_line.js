@@ -3,6 +3,7 @@
  * with arrowheads, the value along it, readable from below or from the right. Over the line stand
  * shape, tape value and status word, under it what the photos say.
  */
+import { along, turned } from '../geometry/clear_place.js';
 import { length, middle, minus, plus, times, unit } from '../geometry/vectors.js';
 import { svg } from '../page/dom.js';
 import { arrowhead } from './plain_dimension.js';
@@ -54,6 +55,23 @@ export function sizeLine(words, a, b, aside, look) {
     look.written ? label(words, from, to, look.at) : shapeAlone(words, from, to, look.at),
   );
   return group;
+}
+
+/**
+ * What the written line of a size takes up: its label and the line itself, in px.
+ * @param {SizeWords} words
+ * @param {Point} a
+ * @param {Point} b
+ * @param {number} aside
+ * @param {number} labelAt
+ * @returns {import('../geometry/clear_place.js').Patch[]}
+ */
+export function roomOf(words, a, b, aside, labelAt) {
+  const shift = times(leftOf(a, b), aside);
+  const [from, to] = [plus(a, shift), plus(b, shift)];
+  const { at, turn, wide } = labelPlace(words, from, to, labelAt);
+  const own = { left: -wide / 2, right: wide / 2, top: -20, bottom: words.photo ? 19 : 0 };
+  return [turned(at, turn, own), ...along(from, to, GAP)];
 }
 
 /**
@@ -111,17 +129,24 @@ function lineWithArrows(from, to) {
 }
 
 /**
- * Shape, tape value and word over the line, photo value under it. On a line too short for it the label
- * stands level, past the end that the size is taken to, or beside an upright line.
+ * Where a label stands, how it is turned (degrees) and how wide it is (px). On a line too short for it
+ * it stands level, past the end that the size is taken to, or beside an upright line.
+ * @param {SizeWords} words @param {Point} from @param {Point} to @param {number} labelAt
+ */
+function labelPlace(words, from, to, labelAt) {
+  const step = minus(to, from);
+  const wide = words.tape.length * TAPE_LETTER + wordOf(words).length * WORD_LETTER + SHAPE_ROOM;
+  if (length(step) < wide * SHORT) return { at: besides(from, to, wide), turn: 0, wide };
+  return { at: plus(from, times(step, labelAt)), turn: readable(step), wide };
+}
+
+/**
+ * Shape, tape value and word over the line, photo value under it.
  * @param {SizeWords} words @param {Point} from @param {Point} to @param {number} labelAt
  */
 function label(words, from, to, labelAt) {
-  const step = minus(to, from);
   const word = wordOf(words);
-  const wide = words.tape.length * TAPE_LETTER + word.length * WORD_LETTER + SHAPE_ROOM;
-  const short = length(step) < wide * SHORT;
-  const turn = short ? 0 : readable(step);
-  const at = short ? besides(from, to, wide) : plus(from, times(step, labelAt));
+  const { at, turn, wide } = labelPlace(words, from, to, labelAt);
   const group = svg('g', {
     transform: `translate(${at.x.toFixed(1)} ${at.y.toFixed(1)}) rotate(${turn.toFixed(2)})`,
   });

@@ -4,7 +4,7 @@ import { isFixture, placeSize } from '../geometry/sizes.js';
 import { toScreen } from '../geometry/unfold.js';
 import { svg } from '../page/dom.js';
 import { pointMark } from './point_mark.js';
-import { faintLine, sizeLine } from './size_line.js';
+import { faintLine, roomOf, sizeLine } from './size_line.js';
 import { NEEDS_LOOK } from './status_shape.js';
 import { wallLines } from './wall_lines.js';
 import { sizeWords, wallWords } from './words.js';
@@ -37,8 +37,15 @@ export function wallDrawing(drawn, placing, { group, written }, photoOf) {
   const { wall, report, shape, face } = drawn;
   const label = `${wallWords(wall)} wall: sizes. Arrow keys go from one to the next.`;
   const whole = svg('g', { class: 'wall', role: 'group', 'aria-label': label, 'data-wall': wall.id });
-  whole.append(wallLines(wall, shape, placing, written, face));
   const sizes = placedSizes(drawn);
+  const shown = placesOf(
+    drawn,
+    sizes.filter((size) => size.group === group),
+    placing,
+    written,
+  );
+  const taken = shown.flatMap(({ words, a, b, aside, at }) => roomOf(words, a, b, aside, at));
+  whole.append(wallLines(wall, shape, placing, written, face && { face, taken }));
   for (const size of sizes.filter((other) => other.group !== group)) {
     const words = sizeWords(wall, report, size.facts.name);
     whole.append(
@@ -49,14 +56,7 @@ export function wallDrawing(drawn, placing, { group, written }, photoOf) {
     const look = { guessed: shape.guessed.has(name), href: photoOf(name), fixture: isFixture(name) };
     whole.append(pointMark(name, toScreen(placing, at), look));
   }
-  whole.append(
-    ...sizeLines(
-      drawn,
-      sizes.filter((size) => size.group === group),
-      placing,
-      written,
-    ),
-  );
+  whole.append(...shown.map(({ words, a, b, aside, at }) => sizeLine(words, a, b, aside, { at, written })));
   return whole;
 }
 
@@ -72,18 +72,23 @@ export function placedSizes({ wall, shape }) {
 }
 
 /**
+ * Where the line of each size runs, and where along it its label stands.
  * @param {DrawnWall} drawn
  * @param {PlacedSize[]} sizes
  * @param {Placing} placing
  * @param {boolean} written whether with figures
  */
-function sizeLines({ wall, report }, sizes, placing, written) {
+function placesOf({ wall, report }, sizes, placing, written) {
   const ends = sizes.map((size) => ({ size, a: toScreen(placing, size.a), b: toScreen(placing, size.b) }));
   const apart = written ? APART.written : APART.bare;
   const places = [...levelPlaces(ends, apart), ...uprightPlaces(ends, apart), ...slantPlaces(ends)];
-  return places.map(({ end, aside, labelAt }) =>
-    sizeLine(sizeWords(wall, report, end.size.facts.name), end.a, end.b, aside, { at: labelAt, written }),
-  );
+  return places.map(({ end: { size, a, b }, aside, labelAt: at }) => ({
+    words: sizeWords(wall, report, size.facts.name),
+    a,
+    b,
+    aside,
+    at,
+  }));
 }
 
 /**

@@ -1,41 +1,75 @@
 /** What the plan says of a wall's face: the finished top, and which parts of it are tile or bare. */
+import { clearPlace } from '../geometry/clear_place.js';
 import { toScreen } from '../geometry/unfold.js';
 import { svg } from '../page/dom.js';
 
 /** @typedef {import('../types.js').Face} Face */
 /** @typedef {import('../types.js').Box} Box */
 /** @typedef {import('../geometry/unfold.js').Placing} Placing */
+/** @typedef {import('../geometry/clear_place.js').Patch} Patch */
+/** @typedef {{face: Face, taken: Patch[]}} Planned a face, and what is written over it, px */
 
 const PAST_MM = 40;
+/** Of a region's name, px: a letter's width, the height of a line, what of it is under the letters. */
+const LETTER = 6.6;
+const HIGH = 15;
+const FOOT = 3;
+const ASIDE = 6;
+/** Of what is free under the walls, before their names. */
+const UNDER = 80;
 const DOES = Object.freeze({ keep: 'kept', strip: 'stripped', pack: 'packed out' });
 
 /**
  * Regions, each from edge to edge, with what is done to it; and the line of the finished top.
- * @param {Face} face
+ * @param {Planned} planned
  * @param {Box} box of the wall's own points
  * @param {number} levelY of the level line, mm
  * @param {Placing} placing
  * @param {boolean} named
  * @returns {SVGElement[]}
  */
-export function wallFace(face, box, levelY, placing, named) {
+export function wallFace({ face, taken }, box, levelY, placing, named) {
+  const there = [...taken];
   const regions = face.regions.flatMap((region) => {
     const to = region.to_down_mm ?? levelY - box.bottom;
     const a = toScreen(placing, { x: box.left, y: levelY - region.from_down_mm });
     const b = toScreen(placing, { x: box.right, y: levelY - to });
+    const patch = { left: a.x, top: a.y, right: b.x, bottom: Math.max(b.y, a.y) };
     const shape = svg('rect', {
-      x: a.x,
-      y: a.y,
-      width: b.x - a.x,
-      height: Math.max(b.y - a.y, 0),
+      x: patch.left,
+      y: patch.top,
+      width: patch.right - patch.left,
+      height: patch.bottom - patch.top,
       class: `region ${region.do}`,
     });
+    if (!named) return [shape];
     const words = `${region.proud === '0' ? 'bare' : `${region.proud} proud`}: ${DOES[region.do]}`;
-    const name = svg('text', { x: a.x + 6, y: (a.y + b.y) / 2, class: 'line-name' }, words);
-    return named ? [shape, name] : [shape];
+    const size = { wide: words.length * LETTER, high: HIGH };
+    const place = clearPlace([inside(patch), ...below(region, patch)], size, there);
+    there.push(place);
+    return [shape, svg('text', { x: place.left, y: place.bottom - FOOT, class: 'line-name' }, words)];
   });
   return [...regions, ...(face.top_mm === null ? [] : topLine(face.top_mm + levelY, box, placing, named))];
 }
+
+/**
+ * Under the deck there is room for the name of the lowest band.
+ * @param {Face['regions'][number]} region
+ * @param {Patch} patch
+ * @returns {Patch[]}
+ */
+function below({ to_down_mm }, { left, right, bottom }) {
+  if (to_down_mm !== null) return [];
+  return [{ left: left + ASIDE, right: right - ASIDE, top: bottom + 4, bottom: bottom + UNDER }];
+}
+
+/** @param {Patch} patch @returns {Patch} */
+const inside = ({ left, top, right, bottom }) => ({
+  left: left + ASIDE,
+  top: top + 2,
+  right: right - ASIDE,
+  bottom: bottom - 2,
+});
 
 /** @param {number} y mm @param {Box} box @param {Placing} placing @param {boolean} named */
 function topLine(y, box, placing, named) {

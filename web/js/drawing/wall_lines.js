@@ -17,7 +17,7 @@ const LINES = new Set(['level', 'plumb']);
  * @param {import('../geometry/wall_points.js').WallPoints} shape
  * @param {Placing} placing
  * @param {boolean} [named] whether the level line and the plumb line carry their names
- * @param {import('../types.js').Face} [planned] what the plan says of its face
+ * @param {import('./wall_face.js').Planned} [planned] what the plan says of its face
  * @returns {SVGGElement}
  */
 export function wallLines(wall, { points, outline, zero, ends }, placing, named = true, planned = undefined) {
