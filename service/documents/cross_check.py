@@ -87,7 +87,7 @@ def status_words(row: CheckedSize) -> str:
     if row.let_stand_by:
         return f"{row.status}, let stand"
     if row.kept_back:
-        return "kept back till taped"
+        return f"{row.status}, kept back" if row.readings else "kept back till taped"
     if row.status is Status.AGREES:
         return "agrees, checked" if row.checked else "agrees, weak check"
     return str(row.status)
@@ -158,7 +158,7 @@ def _cells(wall: str, row: CheckedSize) -> dict[str, str]:
         "tape in": value_text(row.tape),
         "expected in": value_text(row.expected),
         "best in": value_text(row.best),
-        "status": "kept back until taped" if row.kept_back else str(row.status),
+        "status": str(row.status) if row.readings or not row.kept_back else "kept back until taped",
         "checked": "yes" if row.checked else "no",
         "holds": row.holds,
         "suspect": row.suspect,

@@ -1,11 +1,13 @@
 """What a page gets while the photos' expectation is kept back until a reading is typed.
 
 Nothing is left by which one could write what one expects: no size that has no reading of its own,
-nothing that follows from such a size, no place to the sixteenth. How things stand is still told.
+or whose one reading is to be taken again, nothing that follows from such a size, no place to the
+sixteenth. How things stand is still told, and of a reading in doubt what is asked of it.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
@@ -13,8 +15,9 @@ from service.files.api.answers import PlanModel, PlanSettings
 from service.files.api.check_answers import AlcoveModel, WallInAlcove
 from service.files.cross_check import ClosureRow
 from service.files.panels import PanelsFile
-from service.files.report import Report, ReportDimension, ReportPoint
+from service.files.report import Report, ReportDimension, ReportPoint, ReportReading, Suspect
 from service.files.rough_places import told_roughly
+from service.measuring.slip_kinds import question
 
 PLACES_TO_MM: Final = 25.4
 """Points are told to the nearest inch: enough to draw a wall by, and no size of it."""
@@ -28,6 +31,8 @@ _FIGURES: Final = (
     "best_mm",
     "best_u_mm",
     "best_interval95_mm",
+    "en",
+    "w",
 )
 
 
@@ -36,13 +41,28 @@ def untaped(report: Report) -> frozenset[str]:
     return frozenset(size.name for size in report.dimensions if not _taped(size))
 
 
+def to_retake(
+    sizes: Sequence[ReportDimension], readings: Sequence[ReportReading]
+) -> frozenset[str]:
+    """Sizes whose one reading is in doubt, and no other has been taken since."""
+    count = Counter(reading.dimension for reading in readings)
+    return frozenset(
+        size.name
+        for size in sizes
+        if (size.status in ("conflicts", "unsure") or size.suspect is not None)
+        and count[size.name] == 1
+    )
+
+
 def report_kept_back(report: Report) -> Report:
     """A wall's report."""
-    if not untaped(report):
+    hidden = untaped(report) | to_retake(report.dimensions, report.readings)
+    if not hidden:
         return report
     return report.model_copy(
         update={
-            "dimensions": _sizes(report.dimensions),
+            "dimensions": _sizes(report.dimensions, hidden),
+            "readings": _readings(report.readings, hidden),
             "points": {name: _roughly(point) for name, point in report.points.items()},
             "lines": (),
             "photo_parts": {},
@@ -52,17 +72,21 @@ def report_kept_back(report: Report) -> Report:
 
 def alcove_kept_back(alcove: AlcoveModel) -> AlcoveModel:
     """An alcove's judgement."""
-    hidden = {
+    own = {wall.name: _blind(wall) for wall in alcove.walls}
+    called = {
+        name for wall, sizes in own.items() for size in sizes for name in (size, f"{wall}: {size}")
+    }
+    taped = {
         name
         for wall in alcove.walls
-        for size in wall.dimensions
-        if not _taped(size)
-        for name in (size.name, f"{wall.name}: {size.name}")
+        for row in wall.dimensions
+        if _taped(row)
+        for name in (row.name, f"{wall.name}: {row.name}")
     }
     return alcove.model_copy(
         update={
-            "walls": tuple(_wall(wall, hidden) for wall in alcove.walls),
-            "across": _closures(alcove.across, hidden),
+            "walls": tuple(_wall(wall, own[wall.name], called, taped) for wall in alcove.walls),
+            "across": _closures(alcove.across, called, taped),
         }
     )
 
@@ -74,7 +98,7 @@ def plan_kept_back(model: PlanModel, sizes: Mapping[str, Collection[str]]) -> Pl
     Parameters
     ----------
     sizes
-        By panel those of its wall that have no reading.
+        By panel those of its wall that are to be taped, or taped again.
     """
     plan = model.plan
     if plan is None:
@@ -115,33 +139,74 @@ def _taped(size: ReportDimension) -> bool:
     return size.tape_mm is not None or size.status not in ("photo only", "tape only")
 
 
-def _sizes(rows: Sequence[ReportDimension]) -> tuple[ReportDimension, ...]:
-    nothing = dict.fromkeys(_FIGURES)
-    return tuple(row if _taped(row) else row.model_copy(update=nothing) for row in rows)
+def _blind(wall: WallInAlcove) -> frozenset[str]:
+    sizes = frozenset(size.name for size in wall.dimensions if not _taped(size))
+    return sizes | to_retake(wall.dimensions, wall.readings)
+
+
+def _sizes(rows: Sequence[ReportDimension], hidden: Collection[str]) -> tuple[ReportDimension, ...]:
+    return tuple(
+        row.model_copy(update=dict.fromkeys(_FIGURES) | {"suspect": _asked(row.suspect)})
+        if row.name in hidden
+        else row
+        for row in rows
+    )
+
+
+def _asked(suspect: Suspect | None) -> Suspect | None:
+    """What is asked of a reading, without what would fit."""
+    if suspect is None:
+        return None
+    said = question(suspect.kind, suspect.meant, suspect.text or "") or None
+    return suspect.model_copy(update={"meant": None, "text": said})
+
+
+def _readings(rows: Sequence[ReportReading], hidden: Collection[str]) -> tuple[ReportReading, ...]:
+    return tuple(
+        row.model_copy(update={"w": None}) if row.dimension in hidden else row for row in rows
+    )
 
 
 def _roughly(point: ReportPoint) -> ReportPoint:
-    rough = {
-        axis: round(getattr(point, axis) / PLACES_TO_MM) * PLACES_TO_MM for axis in ("x_mm", "y_mm")
-    }
-    return point.model_copy(update={**rough, "z_mm": 0.0})
+    x_mm, y_mm = _place((point.x_mm, point.y_mm))
+    return point.model_copy(update={"x_mm": x_mm, "y_mm": y_mm, "z_mm": 0.0})
 
 
-def _wall(wall: WallInAlcove, hidden: Collection[str]) -> WallInAlcove:
-    all_taped = all(_taped(size) for size in wall.dimensions)
+def _place(place: tuple[float, float]) -> tuple[float, float]:
+    x_mm, y_mm = (round(mm / PLACES_TO_MM) * PLACES_TO_MM for mm in place)
+    return x_mm, y_mm
+
+
+def _wall(
+    wall: WallInAlcove, own: Collection[str], called: Collection[str], taped: Collection[str]
+) -> WallInAlcove:
     return wall.model_copy(
         update={
-            "dimensions": _sizes(wall.dimensions),
-            "closures": _closures(wall.closures, hidden),
-            "derived": wall.derived if all_taped else (),
+            "dimensions": _sizes(wall.dimensions, own),
+            "readings": _readings(wall.readings, own),
+            "closures": _closures(wall.closures, called, taped),
+            "derived": () if own else wall.derived,
+            "places": {
+                name: (_place(ends[0]), _place(ends[1])) if own else ends
+                for name, ends in wall.places.items()
+            },
         }
     )
 
 
-def _closures(rows: Sequence[ClosureRow], hidden: Collection[str]) -> tuple[ClosureRow, ...]:
-    nothing = {"out_mm": None, "closes": None}
+def _closures(
+    rows: Sequence[ClosureRow], hidden: Collection[str], taped: Collection[str]
+) -> tuple[ClosureRow, ...]:
+    """Whether all that is taped closes is told, and not by how much it does not."""
     return tuple(
-        row.model_copy(update=nothing) if any(name in hidden for name in row.sizes) else row
+        row.model_copy(
+            update={
+                "out_mm": None,
+                "closes": row.closes if all(name in taped for name in row.sizes) else None,
+            }
+        )
+        if any(name in hidden for name in row.sizes)
+        else row
         for row in rows
     )
 

@@ -15,6 +15,8 @@ from service.measuring.limits import Limits
 from service.measuring.reading import Reading, effective_readings
 from service.measuring.release.facts import Override
 from service.measuring.release.size import as_taken, override_refused
+from service.measuring.slip_kinds import question
+from service.measuring.slips import Suspect
 
 _USUAL_LIMITS = Limits()
 
@@ -47,6 +49,8 @@ class CheckedSize:
         Whether what is expected of it is not told until it is taped.
     en, w, mdb_mm, birge
         The figures of its check; see `DimensionJudgement`.
+    question
+        What is asked of the reading in doubt, without the value that would fit.
     """
 
     name: str
@@ -69,6 +73,13 @@ class CheckedSize:
     w: float | None = None
     mdb_mm: float | None = None
     birge: float | None = None
+    question: str = ""
+
+    @property
+    def to_retake(self) -> bool:
+        """Whether its one reading is in doubt, and no other has been taken since."""
+        doubted = self.status in (Status.CONFLICTS, Status.UNSURE) or bool(self.suspect)
+        return doubted and len(self.readings) == 1 and not self.taken_again
 
     @property
     def mm(self) -> float | None:
@@ -145,15 +156,16 @@ def cross_check(
 
 
 def kept_back(found: CrossCheck) -> CrossCheck:
-    """The same without what is expected of sizes that have no reading yet, and without all that
-    follows from such a size: a paper for whoever is to tape them."""
-    untaped = {row.size.name for row in found.rows if not row.readings and row.size is not None}
+    """The same without what is expected of sizes that have no reading yet, or whose one reading is
+    to be taken again, and without all that follows from such a size: a paper for whoever is to tape
+    them."""
+    untaped = {row.size.name for row in found.rows if _is_blind(row) and row.size is not None}
     walls = tuple(
         replace(
             wall,
             rows=tuple(_unsaid(row) for row in wall.rows),
             closings=tuple(_not_taken(closing, untaped) for closing in wall.closings),
-            derived=wall.derived if all(row.readings for row in wall.rows) else (),
+            derived=() if any(_is_blind(row) for row in wall.rows) else wall.derived,
         )
         for wall in found.walls
     )
@@ -162,10 +174,15 @@ def kept_back(found: CrossCheck) -> CrossCheck:
     )
 
 
+def _is_blind(row: CheckedSize) -> bool:
+    return not row.readings or (row.to_retake and not row.let_stand_by)
+
+
 def _unsaid(row: CheckedSize) -> CheckedSize:
-    if row.readings:
+    if not _is_blind(row):
         return row
-    return replace(row, photo=None, expected=None, best=None, kept_back=True)
+    unsaid = replace(row, photo=None, expected=None, best=None, kept_back=True)
+    return replace(unsaid, suspect=row.question, en=None, w=None)
 
 
 def _not_taken(closing: Closing, untaped: Collection[str]) -> Closing:
@@ -210,7 +227,12 @@ def _row(
         w=found.w,
         mdb_mm=found.mdb_mm,
         birge=found.birge,
+        question=_question(found.suspect),
     )
+
+
+def _question(suspect: Suspect | None) -> str:
+    return "" if suspect is None else question(suspect.kind, suspect.meant, suspect.text)
 
 
 def _taken_again(own: Sequence[Reading]) -> list[str]:

@@ -134,3 +134,11 @@ def wording(kind: SlipKind, meant: str | None = None) -> str:
     if meant is None:
         return said
     return f"{said} It reads like {meant}" if kind is SlipKind.WRONG_BOX else f"{said} ({meant})"
+
+
+def question(kind: str, meant: str | None, text: str) -> str:
+    """What is asked of a reading, without the value that would fit: for a retake that is to be
+    blind."""
+    if kind == SlipKind.PRINT_SCALE:
+        return wording(SlipKind.PRINT_SCALE)
+    return text if meant is None else text.replace(f" ({meant})", "")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -14,6 +15,8 @@ from tests.browser.screens import PHONE, opened, picture
 pytestmark = [pytest.mark.browser, pytest.mark.example]
 
 UNTAPED = "corner once more"
+MEANT = "27 9/16"
+"""For the 28 9/16 of the slip in the example at left 40 of the back wall."""
 
 
 def test_a_wall_that_is_kept_back_is_taped_as_hung_and_its_settings_kept(
@@ -71,3 +74,49 @@ def _with_an_untaped_size(page: Page, found: dict[str, Any], path: str) -> list[
     put = page.request.put(path, data=json.dumps(body), headers=headers)
     assert put.ok, put.text()
     return [one["line_to_deck"] for one in settings["plan"]["walls"]]
+
+
+def test_a_reading_in_doubt_is_taken_again_blind(browser: Browser, example: dict[str, Any]) -> None:
+    """To an installer no page says what would fit in place of the burnt inch, in words, for a
+    screen reader or in what it read; it asks whether one was burnt. An estimator is told."""
+    job, told = example["job"]["id"], []
+    with opened(browser, example["address"], PHONE) as page:
+        page.add_init_script("localStorage.setItem('tapeproof.role', 'installer')")
+        page.on("request", lambda asked: told.append(asked.url))
+        page.goto(f"/job.html?job={job}")
+        page.locator(".wall-map button", has_text="back").tap()
+        page.get_by_role("region", name="back wall", exact=True).wait_for()
+        expect(page.locator("#alcove")).to_contain_text("did you burn an inch?")
+        assert not _said(page)
+        picture(page, "walls-blind-phone")
+        page.locator('button[data-size="left 40"]:visible').first.tap()
+        expect(page.locator("dialog.pad[open]")).to_be_visible()
+        assert not _said(page)
+        page.goto(f"/plan.html?job={job}")
+        expect(page.locator("#panel-back")).to_contain_text("Kept back until")
+        expect(page.locator("#panel-back")).to_contain_text("left 40")
+        assert not _said(page)
+        judged = {
+            url for url in told if re.search(r"/(report|check|plan|plan-settings)(\?|$)", url)
+        }
+        assert len(judged) > 3
+        assert not any(f"({MEANT})" in page.request.get(url).text() for url in judged)
+    with opened(browser, example["address"], PHONE) as page:
+        page.add_init_script("localStorage.setItem('tapeproof.role', 'estimator')")
+        page.goto(f"/job.html?job={job}")
+        expect(page.locator("#alcove")).to_contain_text(f"did you burn an inch? ({MEANT})")
+        assert _said(page)
+
+
+def _said(page: Page) -> bool:
+    """Whether what was meant stands anywhere in brackets, or in what is said of the size, seen or
+    not; the photos' size of left 16 reads alike."""
+    return bool(page.evaluate(_SAID, MEANT))
+
+
+_SAID = """meant => {
+  const own = [...document.querySelectorAll('[data-size="left 40"]')]
+    .map((one) => one.closest('tr, .size, li, section.pad, dialog') ?? one);
+  const all = document.documentElement.outerHTML.includes(`(${meant})`);
+  return all || own.some((one) => one.outerHTML.includes(meant));
+}"""

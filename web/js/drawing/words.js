@@ -4,6 +4,8 @@ import { plusMinusText, sizeText } from '../geometry/lengths.js';
 /** @typedef {import('../types.js').WallFacts} WallFacts */
 /** @typedef {import('../types.js').Report} Report */
 
+const TO_RETAKE = new Set(['conflicts', 'unsure']);
+
 /**
  * @param {WallFacts} wall
  * @param {Report | null} report
@@ -13,7 +15,7 @@ import { plusMinusText, sizeText } from '../geometry/lengths.js';
 export function sizeWords(wall, report, name) {
   const found = report?.dimensions.find((size) => size.name === name) ?? null;
   const readings = standingReadings(wall, name);
-  const hidden = found?.status === 'photo only' && found.photo_mm === null;
+  const hidden = found !== null && isHidden(found);
   return {
     name,
     status: found && (readings.length > 0 || found.status !== 'tape only') ? found.status : 'none',
@@ -22,6 +24,13 @@ export function sizeWords(wall, report, name) {
     hidden,
   };
 }
+
+/**
+ * Whether the service keeps back what is expected of a size: it is to be taped, or taped again.
+ * @param {import('../types.js').SizeReport} size
+ */
+export const isHidden = ({ status, photo_mm, expected_mm }) =>
+  photo_mm === null && (status === 'photo only' || (TO_RETAKE.has(status) && expected_mm === null));
 
 /** A wall's name in words. @param {{name: string}} wall */
 export const wallWords = (wall) => wall.name.replace('-', ' ');

@@ -1,15 +1,15 @@
 /** What the plan's page says in place of what it keeps back until every size is taped. */
 import { statusBadge } from '../drawing/status_shape.js';
+import { isHidden } from '../drawing/words.js';
 import { el } from '../page/dom.js';
 import { allIsBlind } from '../state/settings.js';
 
 /**
- * Whether a size is still to be taped of which this page may tell nothing.
+ * Whether a size is still to be taped, or taped again, of which this page may tell nothing.
  * @param {import('../state/job_facts.js').JobFacts} facts
  */
 export function keptBack(facts) {
-  const untaped = (/** @type {import('../types.js').SizeReport} */ size) => size.status === 'photo only';
-  return allIsBlind() && facts.inOrder().some(({ report }) => report?.dimensions.some(untaped) ?? false);
+  return allIsBlind() && facts.inOrder().some(({ report }) => report?.dimensions.some(isHidden) ?? false);
 }
 
 export const keptBackWords = () => el('p', { class: 'quiet-text' }, 'Told when every size is taped.');
