@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from service.errors import ServiceError
-from service.files.api.asked import CardBody, DimensionBody, RectangleBody, WallChange
+from service.files.api.asked import (
+    CardBody,
+    DimensionBody,
+    RectangleBody,
+    SizesBody,
+    WallChange,
+)
 from service.store.changes import change_wall
-from service.store.rows import Acting, WallRow
+from service.store.rows import Acting, Json, WallRow
 from service.store.unit import Unit
 from service.store.wall_document import size_key
 
@@ -38,13 +44,39 @@ def put_dimension(
         ``invalid``, naming what does not fit.
     """
     new = body.name or name
-    said = body.model_dump(mode="json", by_alias=True, exclude={"name"})
-    plain = {key: said.pop(key) for key in ("kind", "from", "to", "line")}
-    told = {key: value for key, value in said.items() if value is not None}
     what = f"size {new}" if new == name else f"named the size {name} anew: {new}"
     path = ["dimensions", size_key(wall.facts, name)]
-    value = {"name": new, **plain, **told}
-    return change_wall(unit, acting, wall, path, value, "dimension", what)[0]
+    return change_wall(unit, acting, wall, path, _size(new, body), "dimension", what)[0]
+
+
+def add_dimensions(unit: Unit, acting: Acting, wall: WallRow, body: SizesBody) -> WallRow:
+    """Add several sizes in one change, which is taken back as one.
+
+    Raises
+    ------
+    ServiceError
+        ``already-there``, naming a size that the wall has; ``invalid``, naming what does not fit.
+    """
+    known = wall.facts["dimensions"]
+    taken = next((name for name in body.sizes if size_key(wall.facts, name) in known), None)
+    if taken is not None:
+        raise ServiceError(
+            "already-there", f"This wall has a size {taken!r} already.", field=f"sizes.{taken}"
+        )
+    value = {**known, **{name: _size(name, size) for name, size in body.sizes.items()}}
+    what = f"sizes {', '.join(body.sizes)}"
+    return change_wall(unit, acting, wall, ["dimensions"], value, "dimension", what)[0]
+
+
+def _size(name: str, body: DimensionBody) -> dict[str, Json]:
+    """A size as a wall's facts have it; what it is of the alcove only where that is said."""
+    said = body.model_dump(mode="json", by_alias=True, exclude={"name"})
+    plain = {key: said.pop(key) for key in ("kind", "from", "to", "line")}
+    return {
+        "name": name,
+        **plain,
+        **{key: value for key, value in said.items() if value is not None},
+    }
 
 
 def delete_dimension(unit: Unit, acting: Acting, wall: WallRow, name: str) -> WallRow:

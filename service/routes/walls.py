@@ -9,6 +9,7 @@ from fastapi import APIRouter, Path
 from fastapi.responses import Response
 
 from service.actions.change_wall import (
+    add_dimensions,
     delete_card,
     delete_dimension,
     delete_rectangle,
@@ -28,6 +29,7 @@ from service.files.api.asked import (
     DimensionBody,
     NewReading,
     RectangleBody,
+    SizesBody,
     WallChange,
 )
 from service.files.kept_back import report_kept_back
@@ -100,6 +102,29 @@ def patch_wall(
 ) -> Response:
     """Set the level line, the plumb line or the datum card; null takes it away."""
     return _changed(tools, asked, wall, lambda unit, row: edit_wall(unit, asked.acting, row, body))
+
+
+@router.post(
+    "/walls/{wall}/dimensions",
+    responses=_CHANGED | problems("already-there"),
+    openapi_extra=takes(
+        SizesBody,
+        sizes={
+            "corner diagonal left": {"role": "corner diagonal", "side": "left"},
+            "depth": {"role": "depth"},
+        },
+    ),
+)
+def post_wall_dimensions(
+    tools: ToolsDep,
+    asked: AskedDep,
+    wall: IdPath,
+    body: Annotated[SizesBody, body_of(SizesBody)],
+) -> Response:
+    """Add several sizes in one change."""
+    return _changed(
+        tools, asked, wall, lambda unit, row: add_dimensions(unit, asked.acting, row, body)
+    )
 
 
 @router.put(

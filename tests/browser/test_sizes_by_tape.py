@@ -209,6 +209,49 @@ def test_what_checks_the_others_is_added_by_one_touch(browser: Browser, address:
         assert not any("diagonal" in name or "courses" in name for name in wanted)
 
 
+def test_all_that_checks_a_wall_is_added_by_one_touch(browser: Browser, address: str) -> None:
+    """A new job's back wall offers its 24 x 24 diagonals, openings and the rest at once; they then
+    stand in its table and in the alcove from above, to be taped, and one touch takes them back."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page, "usual")
+        page.goto(f"/job.html?job={job['id']}")
+        page.locator(".wall-map button", has_text="back").tap()
+        region = page.get_by_role("region", name="back wall", exact=True)
+        next_before = region.locator(".tape-next").inner_text()
+        add = region.get_by_role("button", name="Add what checks these: 13 sizes by tape alone")
+        add.scroll_into_view_if_needed()
+        picture(page, "add-checking")
+        add.tap()
+        expect(page.locator("#notice")).to_contain_text(
+            "corner diagonal left, corner diagonal right"
+        )
+        expect(add).to_have_count(0)
+        expect(region.locator('button[data-size="opening 16"]')).to_have_count(1)
+        plan = page.get_by_role("region", name="From above")
+        expect(plan.locator(".size")).to_have_count(8)
+        expect(plan).to_contain_text("Not to scale where nothing is taped yet: width, depth")
+        assert region.locator(".tape-next").inner_text() == next_before
+        plan.scroll_into_view_if_needed()
+        picture(page, "from-above-untaped")
+
+        region.get_by_role("button", name="Take back").tap()
+        expect(add).to_have_count(1)
+        expect(plan).to_be_hidden()
+
+
+def test_on_studs_no_tile_is_asked_for(browser: Browser, address: str) -> None:
+    """Where the walls go down to the studs there is no old tile to measure; the plumbing wall's
+    pipes are asked for with its floor and ceiling."""
+    with opened(browser, address, DESK) as page:
+        body = {"name": "Studs", "plumbing_side": "left", "scope": "down to studs"}
+        job = page.request.post("/api/jobs", data=json.dumps(body), headers=JSON).json()
+        page.goto(f"/job.html?job={job['id']}")
+        page.get_by_role("button", name="Add what checks these: 10 sizes by tape alone").click()
+        expect(page.locator("#notice")).to_contain_text("line to floor, deck to floor")
+        expect(page.locator("#notice")).to_contain_text("spout above deck")
+        expect(page.locator("#notice")).not_to_contain_text("step")
+
+
 def test_a_new_size_says_first_what_it_is(browser: Browser, address: str) -> None:
     """The form begins with what a size is, calls it as one usually does, and says at the field what
     is missing."""

@@ -100,6 +100,12 @@ class DimensionBody(InputModel):
     count: Annotated[int, Field(ge=1, le=200)] | None = None
 
 
+class SizesBody(InputModel):
+    """Several sizes wanted, by their names; added, and taken back, in one."""
+
+    sizes: Annotated[dict[Name, DimensionBody], Field(min_length=1, max_length=100)]
+
+
 class CardBody(InputModel):
     """A card on the wall; its serial is in the path."""
 

@@ -28,14 +28,49 @@ const PLUMBING = PIPES.flatMap((fixture) =>
   ['fixture from corner', 'fixture above deck'].map((role) => ({ role, fixture })),
 );
 
+/** Sizes of old tile, of which there is none on studs. */
+const OF_TILE = new Set(['tile top', 'courses', 'cut row', 'step']);
+const STUDS = 'down to studs';
+
+/**
+ * All of them in one touch: of pipes that the wall has, and of tile where there is some.
+ * @param {WallFacts} wall
+ * @param {string} scope of the job
+ * @param {(sizes: Record<string, Asked>) => void} addAll
+ * @param {AbortSignal} signal
+ */
+export function addChecking(wall, scope, addAll, signal) {
+  if (wall.dimensions.length === 0) return null;
+  const here = (/** @type {Asked} */ { role, fixture }) =>
+    (!fixture || hasPipe(wall, fixture)) && !(scope === STUDS && OF_TILE.has(role));
+  const sizes = Object.fromEntries(
+    missing(wall)
+      .filter(here)
+      .map((one) => [nameOf(one.role, one), one]),
+  );
+  const count = Object.keys(sizes).length;
+  if (count === 0) return null;
+  const words = `Add what checks these: ${count} ${count === 1 ? 'size' : 'sizes'} by tape alone`;
+  return el('p', {}, button(words, () => addAll(sizes), signal, { id: `add-checking-${wall.id}` }));
+}
+
+/** @param {WallFacts} wall @param {string} pipe */
+const hasPipe = (wall, pipe) =>
+  wall.dimensions.some(({ name, fixture }) => fixture === pipe || name.startsWith(`${pipe} `));
+
+/** Of what is usual on such a wall what it has not yet. @param {WallFacts} wall */
+function missing(wall) {
+  const asked = wall.corner ? [...END, ...(wall.name === 'plumbing' ? PLUMBING : [])] : BACK;
+  return asked.filter((one) => !wall.dimensions.some((size) => isOne(size, one)));
+}
+
 /**
  * @param {WallFacts} wall
  * @param {(name: string, body: Asked) => void} add
  * @param {AbortSignal} signal
  */
 export function checkingSizes(wall, add, signal) {
-  const asked = wall.corner ? [...END, ...(wall.name === 'plumbing' ? PLUMBING : [])] : BACK;
-  const wanted = asked.filter((one) => !wall.dimensions.some((size) => isOne(size, one)));
+  const wanted = missing(wall);
   if (wanted.length === 0) return null;
   const items = wanted.map((one) => {
     const name = nameOf(one.role, one);

@@ -6,6 +6,7 @@ import { showHeader } from '../page/header.js';
 import { Notice } from '../page/notice.js';
 import { AboveBoard } from '../parts/above_board.js';
 import { agreement } from '../parts/agreement.js';
+import { addChecking } from '../parts/checking_sizes.js';
 import { wallClosures } from '../parts/closures.js';
 import { gateLine } from '../parts/gate_line.js';
 import { photoPickers, photoStrip } from '../parts/photo_strip.js';
@@ -170,10 +171,19 @@ class JobPage {
         gateLine(state),
         tapeNext(state, (one, how) => this.#tape(one, how), shown.signal),
         sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
+        addChecking(facts, this.facts.job.scope, (sizes) => this.#addSizes(facts.id, sizes), shown.signal),
         state.alcove ? wallClosures(state.alcove) : null,
         photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),
       ),
     );
+  }
+
+  /** @param {string} id of a wall @param {Record<string, unknown>} sizes by name */
+  #addSizes(id, sizes) {
+    void this.notice.guard(async () => {
+      await this.facts.change(id, 'POST', `/walls/${id}/dimensions`, { sizes });
+      this.notice.say(`Added, to be taped when there is time: ${Object.keys(sizes).join(', ')}.`);
+    });
   }
 
   /** @param {{wall: string}} sent */
