@@ -54,8 +54,9 @@ OUTCOMES: Final = ("exchanged", "own box left empty", "both boxes filled")
 filled; or both hold the one value. Nobody has counted them."""
 ON_LISTED: Final = "on a listed kind's value"
 OFF_LISTED: Final = "on none"
-"""Whether a slip of no listed kind wrote, to a sixteenth, what one of a listed kind would have
-written there: then nothing in the readings can tell it from that."""
+"""Whether a slip of no listed kind wrote, to an eighth, what one of a listed kind would have
+written there: a reading and what the rest expects of it are each good to a sixteenth, so that
+nothing in the readings can tell the two."""
 UNTAPED_SHARE: Final = 0.02
 """Part of all boxes that are empty whatever was slipped in: one or two of an alcove's 74."""
 
@@ -187,7 +188,11 @@ def _misread(kind: str, true: Fraction) -> Law:
 def on_or_off_listed(taped: Taped, place: int, text: str) -> str:
     """What came of a slip of no listed kind; ``text`` is in whole sixteenths of an inch."""
     at = Fraction(_sixteenths(text) or 0, 16)
-    return ON_LISTED if any(abs(at - v) <= SIXTEENTH for v in _listed(taped, place)) else OFF_LISTED
+    return (
+        ON_LISTED
+        if any(abs(at - v) <= 2 * SIXTEENTH for v in _listed(taped, place))
+        else OFF_LISTED
+    )
 
 
 def _listed(taped: Taped, place: int) -> Iterator[Fraction]:
