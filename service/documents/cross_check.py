@@ -34,7 +34,8 @@ if TYPE_CHECKING:
     from service.measuring.estimates import Estimate
 
 _ALONG: Final = 0.2
-_SHORT: Final = {Status.PHOTO_ONLY: "photo", Status.TAPE_ONLY: "tape"}
+_BY_PHOTO: Final = "≈"
+"""Before a value by photo alone: no wider than a figure, for such a wall has it on every line."""
 COLUMNS: Final = (
     "wall",
     "size",
@@ -99,12 +100,14 @@ def value_text(estimate: Estimate | None) -> str:
 
 
 def size_words(row: CheckedSize) -> str:
-    """What stands on a size's line: the value, and a word for all but *agrees, checked*."""
+    """What stands on a size's line: the value, and how it stands for all but *agrees, checked*."""
     # As it was read, where it was; drawn where it should be.
     value = value_text(row.tape) or inches_text(row.mm or 0.0, mark='"')
     told = ["taken again"] if row.taken_again else []
-    if row.status in _SHORT:
-        told.append(_SHORT[row.status])
+    if row.status is Status.PHOTO_ONLY:
+        return f"{_BY_PHOTO}{value}"
+    if row.status is Status.TAPE_ONLY:
+        told.append("tape")
     elif row.status is not Status.AGREES:
         told.append(status_words(row))
     elif not row.checked:

@@ -6,6 +6,7 @@ import csv
 import math
 from dataclasses import replace
 from io import BytesIO
+from itertools import combinations
 
 import pytest
 from pypdf import PdfReader
@@ -21,10 +22,11 @@ from service.documents.drawing import Dimension, Layer, Line, Text
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.cross_check import CrossCheck, WallPart, cross_check
+from service.measuring.cross_check import CheckedSize, CrossCheck, WallPart, cross_check
 from service.measuring.judgement import Status
 from service.measuring.reading import Reading
 from service.measuring.release.facts import Override
+from tests.documents.test_legibility import overlap, text_boxes
 from tests.measuring.alcove.worked import SLIP, worked_alcove
 
 
@@ -191,3 +193,24 @@ def test_an_alcove_without_names_is_a_table_only() -> None:
     assert wall_drawing(found.walls[0], 20.0) == ()
     pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
     assert "tape only" in pages[0].extract_text()
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_no_text_lies_over_other_text_where_all_is_by_photo(paper: Paper) -> None:
+    """Nor where all is taped; a value by photo alone says so in one letter."""
+    taped = checked("29 1/16")
+    walls = tuple(replace(wall, rows=tuple(map(_by_photo, wall.rows))) for wall in taped.walls)
+    shown = replace(taped, walls=walls)
+    words = [item.text for item in wall_drawing(walls[0], 20.0) if isinstance(item, Dimension)]
+
+    assert '≈29 9/16"' in words
+    for found in (taped, shown):
+        data = cross_check_pdf(found, "Hall", DocumentMeta("A", "2026-01-01", paper), {})
+        for _, boxes in text_boxes(data):
+            assert len(boxes) > 10
+            assert [pair for pair in combinations(boxes, 2) if overlap(*pair)] == []
+
+
+def _by_photo(row: CheckedSize) -> CheckedSize:
+    unsaid = replace(row, suspect="", done=(), readings=(), tape=None)
+    return replace(unsaid, status=Status.PHOTO_ONLY, photo=row.tape)

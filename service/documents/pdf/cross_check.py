@@ -232,8 +232,8 @@ def _draw(page: _Pages, drawing: Drawing, scale: int) -> None:
     page.stack.drawing(drawing, scale, x, page.y - box.top / scale)
     page.y -= box.height / scale + 4
     words = (
-        f"Scale 1:{scale}. A value without a word agrees and is checked; every other one says how "
-        "it stands (photo, tape: by that alone)."
+        f"Scale 1:{scale}. A plain value agrees and is checked; every other one says how it stands "
+        "(≈: by photo alone; tape: by tape alone)."
     )
     page.stack.text(_LEFT, page.y, words, 8)
     page.y -= 7
