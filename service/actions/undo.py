@@ -22,7 +22,8 @@ def undo(unit: Unit, acting: Acting, wall: WallRow) -> tuple[WallRow, int]:
     Raises
     ------
     ServiceError
-        ``nothing-to-undo``; ``changed-since``, if somebody changed the same thing afterwards.
+        ``nothing-to-undo``; ``changed-since``, if somebody changed the same thing afterwards;
+        ``has-readings``, if it added a size that was taped since.
     """
     done, _ = _own_steps(unit, acting, wall)
     if not done:
@@ -74,7 +75,27 @@ def _reversed(unit: Unit, acting: Acting, wall: WallRow, event: EventRow, how: s
             f"Your last change ({event.what}) has been changed since by somebody else.",
             do="Look at it, and set it anew.",
         )
+    _keep_taped(wall, event)
     what = f"{how}: {event.what.partition(': ')[2] if event.undoes else event.what}"
     return change_wall(
         unit, acting, wall, event.path, event.before, event.kind, what, undoes=event.seq
     )[0]
+
+
+def _keep_taped(wall: WallRow, event: EventRow) -> None:
+    """A size that was taped since it was added stays, for a reading is never lost."""
+    if event.kind != "dimension":
+        return
+    sizes = wall.facts["dimensions"]
+    gone = {event.path[-1]} if event.before is None else set()
+    if len(event.path) == 1:
+        gone = sizes.keys() - (event.before or {}).keys()
+    taped = {row["dimension"] for row in wall.facts["readings"].values()} & gone
+    if taped:
+        names = ", ".join(sizes[key]["name"] for key in sizes if key in taped)
+        raise ServiceError(
+            "has-readings",
+            f"It would take away what has been taped since ({names}), and a reading is never "
+            "thrown away.",
+            do="Take away the sizes that are not taped one by one, under Lines and sizes.",
+        )

@@ -249,7 +249,7 @@ def post_reading(
 @router.post(
     "/walls/{wall}/undo",
     responses=model_answer(WallModel)
-    | problems(*WRITE, "not-found", "nothing-to-undo", "changed-since"),
+    | problems(*WRITE, "not-found", "nothing-to-undo", "changed-since", "has-readings"),
 )
 def post_undo(tools: ToolsDep, asked: AskedDep, wall: IdPath) -> Response:
     """Take back this person's last change of the wall, readings excepted."""
@@ -264,7 +264,7 @@ def post_undo(tools: ToolsDep, asked: AskedDep, wall: IdPath) -> Response:
 @router.post(
     "/walls/{wall}/redo",
     responses=model_answer(WallModel)
-    | problems(*WRITE, "not-found", "nothing-to-redo", "changed-since"),
+    | problems(*WRITE, "not-found", "nothing-to-redo", "changed-since", "has-readings"),
 )
 def post_redo(tools: ToolsDep, asked: AskedDep, wall: IdPath) -> Response:
     """Do again what this person took back last, if they have changed nothing since."""

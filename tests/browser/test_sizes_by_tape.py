@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.screens import DESK, PHONE, Screen, opened, picture
+from tests.browser.test_looks import faults_of
 from tests.measuring.alcove.files import wall_documents
 
 pytestmark = pytest.mark.browser
@@ -56,6 +57,7 @@ def test_an_alcove_without_a_photo_is_drawn_by_its_tape(browser: Browser, addres
         expect(page.locator("svg .wall-lines .face")).to_have_count(3)
         expect(page.locator("svg .wall-name", has_text="sketch")).to_have_count(0)
         expect(page.locator('svg .size.conflicts[data-size="right 40"]')).to_have_count(1)
+        assert faults_of(page) == []
         picture(page, "by-tape-across")
         expect(page.locator("svg .top-line")).to_have_count(3)
         expect(page.locator("svg .line-name", has_text="bare: packed out")).to_have_count(3)
@@ -107,6 +109,7 @@ def test_the_alcove_is_seen_from_above(browser: Browser, address: str) -> None:
         assert deep
         assert wide
         assert deep["height"] / wide["width"] == pytest.approx(29 / 58.5, abs=0.01)
+        assert faults_of(page) == []
         plan.scroll_into_view_if_needed()
         picture(page, "from-above")
 

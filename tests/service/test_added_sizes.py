@@ -42,7 +42,9 @@ def test_they_come_and_go_as_one(client: TestClient, job: dict[str, Any]) -> Non
     assert _names(client, job) == [*before, *CHECKS]
     assert wall_of(client, job)["dimensions"][-2] == {
         **wall_of(client, job)["dimensions"][-1],
-        **{"name": "opening 40", "role": "opening", "down": "40 in"},
+        "name": "opening 40",
+        "role": "opening",
+        "down": "40 in",
     }
     newest = client.get(f"/api/jobs/{job['id']}/events").json()["events"][0]
     assert newest["what"] == f"sizes {', '.join(CHECKS)}"
@@ -90,5 +92,19 @@ def test_one_that_is_taped_keeps_them(client: TestClient, job: dict[str, Any]) -
     taken = {"id": "d", "dimension": "depth", "value": "29"}
     assert client.post(f"{_path(job)}/readings", json=taken).status_code == 201
 
-    assert client.post(f"{_path(job)}/undo").status_code in (409, 422)
+    answer = client.post(f"{_path(job)}/undo")
+    assert (answer.status_code, answer.json()["code"]) == (409, "has-readings")
+    assert "(depth)" in answer.json()["detail"]
     assert set(CHECKS) <= set(_names(client, job))
+
+
+def test_one_size_that_is_taped_stays_too(client: TestClient, job: dict[str, Any]) -> None:
+    """The same of a size that was added alone; one that was only said anew is taken back."""
+    path = f"{_path(job)}/dimensions/depth"
+    client.put(path, json={"role": "depth"}, headers=ANY)
+    client.post(f"{_path(job)}/readings", json={"id": "d", "dimension": "depth", "value": "29"})
+    assert client.post(f"{_path(job)}/undo").json()["code"] == "has-readings"
+
+    client.put(path, json={"role": "depth", "surface": "tile"}, headers=ANY)
+    assert client.post(f"{_path(job)}/undo").status_code == 200
+    assert wall_of(client, job)["dimensions"][-1]["surface"] is None

@@ -110,7 +110,7 @@ function corners(above, outline) {
 function lines(/** @type {{wall: string, role: string, words: any, a: Point, b: Point}[]} */ found) {
   /** @type {Map<string, number>} */
   const beside = new Map();
-  return found.map(({ wall, role, words, a, b }) => {
+  return found.flatMap(({ wall, role, words, a, b }) => {
     const place = [role, a.x, a.y].join(' ');
     const before = beside.get(place) ?? 0;
     beside.set(place, before + 1);
@@ -118,8 +118,7 @@ function lines(/** @type {{wall: string, role: string, words: any, a: Point, b: 
     const line = sizeLine(words, a, b, aside(role, before), look);
     line.setAttribute('data-wall', wall);
     line.classList.toggle('off-face', BESIDES.has(role));
-    if (role === 'opening') line.append(nameUnder(words.name, a, APART * (before + 1)));
-    return line;
+    return role === 'opening' ? [line, nameUnder(words.name, a, APART * (before + 1))] : [line];
   });
 }
 

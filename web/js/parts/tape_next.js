@@ -26,7 +26,7 @@ export function tapeNext(state, open, signal) {
   const plain = (/** @type {SizeToTape} */ one) => pick(one);
   return el(
     'section',
-    { class: 'tape-next', 'aria-label': 'What to tape next' },
+    { class: 'tape-next', 'aria-label': `What to tape next, ${wallWords(state.facts)} wall` },
     anew.length ? el('h4', {}, 'To take again, for it does not fit') : null,
     anew.length ? el('ul', {}, ...anew.map((one) => pick(one, { anew: true }))) : null,
     next.length ? el('h4', {}, `To tape next: ${next.length}`) : null,
