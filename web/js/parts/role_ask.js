@@ -36,7 +36,7 @@ function question(signal) {
       'p',
       {},
       el('b', {}, 'What do you do here? '),
-      'From who tapes what gets cut the photos’ sizes are kept until each reading is in.',
+      'Whoever tapes what gets cut sees what the photos say only once each reading is in.',
     ),
     el('div', { class: 'buttons' }, ...ANSWERS.map(([role, words]) => button(words, chosen(role), signal))),
   );
