@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from service.measuring.alcove.closing import Closing
@@ -159,19 +159,21 @@ def kept_back(found: CrossCheck) -> CrossCheck:
     """The same without what is expected of sizes that have no reading yet, or whose one reading is
     to be taken again, and without all that follows from such a size: a paper for whoever is to tape
     them."""
-    untaped = {row.size.name for row in found.rows if _is_blind(row) and row.size is not None}
+    blind = {
+        row.size.name: bool(row.readings)
+        for row in found.rows
+        if _is_blind(row) and row.size is not None
+    }
     walls = tuple(
         replace(
             wall,
             rows=tuple(_unsaid(row) for row in wall.rows),
-            closings=tuple(_not_taken(closing, untaped) for closing in wall.closings),
+            closings=tuple(_not_taken(closing, blind) for closing in wall.closings),
             derived=() if any(_is_blind(row) for row in wall.rows) else wall.derived,
         )
         for wall in found.walls
     )
-    return replace(
-        found, walls=walls, across=tuple(_not_taken(one, untaped) for one in found.across)
-    )
+    return replace(found, walls=walls, across=tuple(_not_taken(one, blind) for one in found.across))
 
 
 def _is_blind(row: CheckedSize) -> bool:
@@ -185,10 +187,13 @@ def _unsaid(row: CheckedSize) -> CheckedSize:
     return replace(unsaid, suspect=row.question, en=None, w=None)
 
 
-def _not_taken(closing: Closing, untaped: Collection[str]) -> Closing:
-    if not any(name in untaped for name in closing.sizes):
+def _not_taken(closing: Closing, blind: Mapping[str, bool]) -> Closing:
+    """Without by how much it is out where a size is blind; whether it closes is told where all
+    are read at least (``blind`` says which have a reading)."""
+    if not any(name in blind for name in closing.sizes):
         return closing
-    return replace(closing, out_mm=None)
+    read = all(blind.get(name, True) for name in closing.sizes)
+    return replace(closing, out_mm=None, told=closing.closes if read else None)
 
 
 def _row(

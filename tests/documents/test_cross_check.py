@@ -22,7 +22,7 @@ from service.documents.drawing import Dimension, Layer, Line, Text
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.cross_check import CheckedSize, CrossCheck, WallPart, cross_check
+from service.measuring.cross_check import CheckedSize, CrossCheck, WallPart, cross_check, kept_back
 from service.measuring.judgement import Status
 from service.measuring.reading import Reading
 from service.measuring.release.facts import Override
@@ -163,6 +163,22 @@ def test_the_paper_is_the_same_each_time(paper: Paper) -> None:
     """The same values give the same bytes."""
     meta = DocumentMeta("A", "24 November 2026", paper)
     assert cross_check_pdf(checked(), "job", meta) == cross_check_pdf(checked(), "job", meta)
+
+
+def test_a_paper_for_a_blind_retake_tells_what_does_not_close_and_not_by_how_much() -> None:
+    """The slip's sums do not close, in the table and on the paper, and no inch is named."""
+    found = kept_back(checked())
+    out = [c for wall in found.walls for c in wall.closings if SLIP in c.sizes]
+    assert {c.out_mm for c in out} == {None}
+    unclosed = next(c.name for c in out if c.closes is False)
+    table = cross_check_csv(found).decode()
+    line = next(line for line in table.splitlines() if line.startswith(unclosed))
+    assert line.endswith(",no")
+    text = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
+    words = " ".join(page.extract_text() for page in text)
+    assert "DOES NOT CLOSE" in words
+    assert "kept back" in words
+    assert "29 1/16" not in words
 
 
 def test_a_formula_in_a_reading_is_defused() -> None:

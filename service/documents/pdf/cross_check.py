@@ -299,7 +299,9 @@ def _closings(page: _Pages, closings: Sequence[Closing]) -> None:
         open_ = closing.closes is False
         colour = VERMILLION if open_ else BLACK
         page.stack.text(_LEFT, page.y, fitted(closing.name, 114, 8.5), 8.5)
-        out = "not taken" if closing.out_mm is None else f'{inches_text(closing.out_mm, 16)}"'
+        out = "kept back" if closing.told is not None else "not taken"
+        if closing.out_mm is not None:
+            out = f'{inches_text(closing.out_mm, 16)}"'
         page.stack.text(_LEFT + 136, page.y, out, 8.5, across="right", bold=open_)
         limit = f'limit {inches_text(closing.limit_mm, 16)}"'
         state = {True: f"closes, {limit}", False: f"DOES NOT CLOSE, {limit}", None: ""}

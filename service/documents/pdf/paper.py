@@ -213,7 +213,7 @@ class PaperStack:
         canvas.restoreState()
 
     def drawing(self, drawing: Drawing, scale: float, x: float, y: float) -> None:
-        """A drawing at 1:`scale` with its origin at (x, y); texts last, for no line may cross one."""
+        """A drawing at 1:`scale` with its origin at (x, y), texts last: no line crosses them."""
         placed = shifted(scaled(drawing, 1 / scale), x, y)
         for item in sorted(exploded(placed), key=lambda item: isinstance(item, Text)):
             self._draw(item)

@@ -29,15 +29,20 @@ class Closing:
         What is left over; None where one of its sizes has no value.
     limit_mm
         What the trade lets it be, or the half-width of the equation's own doubt if that is more.
+    told
+        Whether it closes, where by how much is kept back.
     """
 
     name: str
     sizes: tuple[str, ...]
     out_mm: float | None
     limit_mm: float
+    told: bool | None = None
 
     @property
     def closes(self) -> bool | None:
+        if self.told is not None:
+            return self.told
         return None if self.out_mm is None else abs(self.out_mm) <= self.limit_mm + 1e-6
 
 
