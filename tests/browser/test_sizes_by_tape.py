@@ -135,7 +135,8 @@ def _banded(page: Page, job: str) -> None:
         {"wall": "back"},
         {"wall": "far end", "corner": "left"},
     ]
-    plan = {"walls": [{**wall, "surfaces": bands} for wall in walls], "top": {}}
+    banded = [{**wall, "surfaces": bands} for wall in walls]
+    plan = {"walls": banded, "top": {"above_line": "3/4"}}
     answer = page.request.put(
         f"/api/jobs/{job}/plan-settings",
         data=json.dumps({"plan": plan}),
@@ -148,7 +149,7 @@ TOUCHING = """() => {
   const box = (e) => e.getBoundingClientRect();
   const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1
     && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
-  const names = [...document.querySelectorAll('#board .region + .line-name')];
+  const names = [...document.querySelectorAll('#board :is(.region, .top-line) + .line-name')];
   const written = [...document.querySelectorAll('#board .size .value, #board .size .shape')];
   return { names: names.length, touching: names.flatMap((name) => written
     .filter((value) => meet(box(name), box(value)))
@@ -159,14 +160,15 @@ TOUCHING = """() => {
 @pytest.mark.parametrize("screen", [PHONE, DESK], ids=lambda screen: screen.name)
 def test_what_a_region_is_touches_no_figure(browser: Browser, address: str, screen: Screen) -> None:
     """Whichever wall and whichever of its sizes are looked at, and with three bands on a wall, the
-    words of a band stand clear of every figure and its mark."""
+    words of a band and of the finished top stand clear of every figure and its mark."""
     with opened(browser, address, screen) as page:
         page.goto("/")
         job = _job(page, "none")
         _taped(page, job)
         _banded(page, job["id"])
         page.goto(f"/job.html?job={job['id']}")
-        for wall in ("plumbing", "back", "far end"):
+        together = () if screen.touch else ("All three",)
+        for wall in ("plumbing", "back", "far end", *together):
             page.locator(".wall-map button", has_text=wall).click()
             for group in ("Across", "Heights", "Diagonals", "Pipes"):
                 chosen = page.locator(".board-groups button", has_text=group)
@@ -174,7 +176,7 @@ def test_what_a_region_is_touches_no_figure(browser: Browser, address: str, scre
                     continue
                 chosen.click()
                 found = page.evaluate(TOUCHING)
-                assert found["names"] == 3, (wall, group)
+                assert found["names"] == (12 if wall in together else 4), (wall, group)
                 assert found["touching"] == [], (wall, group)
                 if (wall, group) == ("back", "Across"):
                     picture(page, f"regions-{screen.name}")
@@ -210,6 +212,15 @@ def test_what_checks_the_others_is_added_by_one_touch(browser: Browser, address:
         wall = next(wall for wall in job["walls"] if wall["name"] == "back")
         wanted = page.request.get(f"/api/walls/{wall['id']}").json()["marks_wanted"]
         assert not any("diagonal" in name or "courses" in name for name in wanted)
+
+
+def test_the_finished_top_of_a_new_job_touches_no_figure(browser: Browser, address: str) -> None:
+    """Side by side on the desk the end walls are narrow, and their first offsets lie at the top."""
+    with opened(browser, address, DESK) as page:
+        job = _job(page, "usual")
+        page.goto(f"/job.html?job={job['id']}")
+        expect(page.locator("#board .top-line")).to_have_count(3)
+        assert page.evaluate(TOUCHING) == {"names": 9, "touching": []}
 
 
 def test_all_that_checks_a_wall_is_added_by_one_touch(browser: Browser, address: str) -> None:

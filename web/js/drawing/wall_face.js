@@ -17,6 +17,7 @@ const FOOT = 3;
 const ASIDE = 6;
 /** Of what is free under the walls, before their names. */
 const UNDER = 80;
+const TOP = 'finished top';
 const DOES = Object.freeze({ keep: 'kept', strip: 'stripped', pack: 'packed out' });
 
 /**
@@ -49,7 +50,8 @@ export function wallFace({ face, taken }, box, levelY, placing, named) {
     there.push(place);
     return [shape, svg('text', { x: place.left, y: place.bottom - FOOT, class: 'line-name' }, words)];
   });
-  return [...regions, ...(face.top_mm === null ? [] : topLine(face.top_mm + levelY, box, placing, named))];
+  const top = face.top_mm === null ? [] : topLine(face.top_mm + levelY, box, placing, named, there);
+  return [...regions, ...top];
 }
 
 /**
@@ -71,11 +73,20 @@ const inside = ({ left, top, right, bottom }) => ({
   bottom: bottom - 2,
 });
 
-/** @param {number} y mm @param {Box} box @param {Placing} placing @param {boolean} named */
-function topLine(y, box, placing, named) {
+/**
+ * The line of the finished top, its name over it where no figure stands.
+ * @param {number} y mm
+ * @param {Box} box
+ * @param {Placing} placing
+ * @param {boolean} named
+ * @param {Patch[]} there
+ */
+function topLine(y, box, placing, named, there) {
   const a = toScreen(placing, { x: box.left - PAST_MM, y });
   const b = toScreen(placing, { x: box.right + PAST_MM, y });
   const line = svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y, class: 'top-line' });
-  const name = svg('text', { x: a.x, y: a.y - 6, class: 'line-name' }, 'finished top');
-  return named ? [line, name] : [line];
+  if (!named) return [line];
+  const room = { left: a.x, right: b.x, top: a.y - 3 - HIGH, bottom: a.y - 3 };
+  const place = clearPlace([room], { wide: TOP.length * LETTER, high: HIGH }, there);
+  return [line, svg('text', { x: place.left, y: place.bottom - FOOT, class: 'line-name' }, TOP)];
 }

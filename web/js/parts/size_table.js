@@ -97,7 +97,7 @@ function row(state, name, open, signal, opener) {
  */
 function figuresRow({ facts, report }, name, signal) {
   const said = report?.dimensions.find((size) => size.name === name);
-  if (!said || sizeWords(facts, report, name).hidden) return null;
+  if (!said || sizeWords(facts, report, name).hidden || !isKnown(said)) return null;
   const id = `figures-${facts.id}-${facts.dimensions.findIndex((size) => size.name === name)}`;
   const place = el('tr', { id, class: 'figures', hidden: true }, el('td', { colspan: 3 }, figureList(said, report)));
   const turn = () => {
@@ -112,6 +112,9 @@ function figuresRow({ facts, report }, name, signal) {
   });
   return { row: place, opener };
 }
+
+/** Whether there is any figure of a size. @param {import('../types.js').SizeReport} size */
+const isKnown = ({ photo_mm, tape_mm, expected_mm }) => [photo_mm, tape_mm, expected_mm].some((mm) => mm !== null);
 
 /** Several readings of one size, and which of them agree. @param {WallState} state @param {string} name */
 function repeats({ facts, report }, name) {
