@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from service.lengths import parse_length
 from service.measuring.agreement import judge
 from service.measuring.boxes import Boxes
 from service.measuring.estimates import Closure, Estimate
@@ -26,19 +25,14 @@ from service.measuring.slips import (
     Suspect,
     suspect_slip,
 )
-from service.measuring.weighing import ranked_slips
-from tests.measuring.wall import photos, read
-
-
-def _mm(text: str) -> float:
-    return float(parse_length(text, "in").mm)
+from tests.measuring.wall import mm_of, photos, read
 
 
 def _suspect(
     written: str, true: str, u_mm: float = 1.5, book: SlipBook = INSTALLER_BOOK
 ) -> Suspect:
     """A reading as written, and what everything else expects: the truth, within u."""
-    return suspect_slip(read("r", "w", written), Estimate(_mm(true), u_mm), Boxes(), book)
+    return suspect_slip(read("r", "w", written), Estimate(mm_of(true), u_mm), Boxes(), book)
 
 
 def _book_without(left_out: SlipKind) -> SlipBook:
@@ -104,101 +98,8 @@ def test_a_laser_has_a_front_and_no_case() -> None:
     laser = Instrument(InstrumentKind.LASER, method=Method.LASER_REAR)
     reading = replace(read("r", "w", "56 7/16"), instrument=laser)
     book = replace(INSTALLER_BOOK, case_mm=3.4375 * 25.4)
-    found = suspect_slip(reading, Estimate(_mm("59 7/8"), 1.5), Boxes(), book)
+    found = suspect_slip(reading, Estimate(mm_of("59 7/8"), 1.5), Boxes(), book)
     assert found.kind is SlipKind.LASER_FRONT
-
-
-def test_a_reading_in_the_wrong_box_names_the_box() -> None:
-    """A value that fits another dimension of the wall says which."""
-    others = {"height left": Estimate(_mm("66 1/16"), 1.0), "height right": Estimate(1750.0, 1.0)}
-    found = suspect_slip(read("r", "w", "66 1/16"), Estimate(_mm("58 7/16"), 1.5), Boxes(others))
-    assert found.kind is SlipKind.WRONG_BOX
-    assert "height left" in found.text
-
-
-def test_the_same_writing_in_two_boxes_weighs_more_than_a_near_value() -> None:
-    """A value that another box holds to the sixteenth is likelier its copy, a near one less: by
-    hand, three parts of a copy that is certain of its sixteenth and one that is near it."""
-    reading = read("r", "w", "66 1/16")
-    others = {"h": Estimate(reading.mm, 1.0)}
-    only = SlipBook({SlipKind.WRONG_BOX: 3.0})
-
-    def weight(filled: tuple[str, ...], same: tuple[str, ...]) -> float:
-        ranked = ranked_slips(reading, Estimate(1500.0, 1.5), Boxes(others, filled, same), only)
-        return next(slip.weight for slip in ranked if slip.kind is SlipKind.WRONG_BOX)
-
-    spread = float(np.hypot(reading.uncertainty.u_mm, 1.0))
-    near = (0.95 + 0.05 / 3) / (spread * np.sqrt(2 * np.pi))
-    assert weight((), ()) == pytest.approx(3 * near)
-    assert weight(("h",), ()) == pytest.approx(3 / 8 * near)
-    assert weight(("h",), ("h",)) == pytest.approx(3 / 8 * (3 * 16 / 25.4 + near))
-
-
-def test_an_empty_box_weighs_by_how_few_are_empty() -> None:
-    """By hand: that the one empty box of twenty is the one which the value fits, is twenty times
-    less likely by chance; where all are empty, it says nothing."""
-    reading, only = read("r", "w", "66 1/16"), SlipBook({SlipKind.WRONG_BOX: 3.0})
-    others = {"h": Estimate(reading.mm, 1.0)}
-
-    def weight(empty_share: float) -> float:
-        boxes = Boxes(others, empty=("h",), empty_share=empty_share)
-        ranked = ranked_slips(reading, Estimate(1500.0, 1.5), boxes, only)
-        return next(slip.weight for slip in ranked if slip.kind is SlipKind.WRONG_BOX)
-
-    spread = float(np.hypot(reading.uncertainty.u_mm, 1.0))
-    near = (0.95 + 0.05 / 3) / (spread * np.sqrt(2 * np.pi))
-    assert weight(1.0) == pytest.approx(3 * near)
-    assert weight(1 / 20) == pytest.approx(20 * 3 * near)
-
-
-def _wall_with_a_gap(gaps: int) -> Suspect:
-    """Twenty sizes in photos; what was taped of ``d0`` stands in the box of ``d9``, seven inches
-    off; the first ``gaps`` sizes have no reading of their own."""
-    sizes = {f"d{place}": 900.0 + 61.0 * place for place in range(20)}
-    sizes["d9"] = sizes["d0"] - _mm("7")
-    seen = photos(**{name: (mm, 1.5) for name, mm in sizes.items()})
-    readings = [
-        read(name, name, f"{mm if name != 'd9' else sizes['d0']:.1f} mm")
-        for place, (name, mm) in enumerate(sizes.items())
-        if place >= gaps
-    ]
-    found = judge(list(sizes), seen, readings).dimension("d9").suspect
-    assert found is not None
-    return found
-
-
-def test_a_value_that_fits_the_one_empty_box_is_of_it() -> None:
-    """One box of twenty is empty and the value fits it: named. Half of them empty: it may be."""
-    one, many = _wall_with_a_gap(1), _wall_with_a_gap(9)
-    assert one.kind is SlipKind.WRONG_BOX
-    assert "d0" in one.text
-    assert many.kind is not SlipKind.WRONG_BOX or many.odds < one.odds / 2
-
-
-def test_no_reading_is_accused_of_a_size_that_no_alcove_has() -> None:
-    """A size that hardly moves the closure would have to be 50 yd: it is the other that is off."""
-    closing = Closure("front", {"front": 1.0, "width": -1.0, "depth": 0.02}, 0.0, 2.0)
-    readings = [read("f", "front", "29"), read("w", "width", "60"), read("d", "depth", "29")]
-    seen = photos(width=(_mm("60"), 1.0))
-    found = judge(["front", "width", "depth"], seen, readings, closures=[closing])
-    suspect = found.dimension("front").suspect
-    assert suspect is not None
-    assert suspect.again != "d"
-
-
-def test_a_copy_is_told_from_the_readings_of_a_wall() -> None:
-    """Judged together, the odds for a wrong box rise where the other box reads just the same."""
-    names = ["w", "h"]
-    photo = photos(w=(_mm("60"), 1.5), h=(_mm("66 1/16"), 1.5))
-
-    def odds(other: str) -> float:
-        readings = [read("r", "w", "66 1/16"), read("s", "h", other)]
-        suspect = judge(names, photo, readings).dimension("w").suspect
-        assert suspect is not None
-        assert suspect.kind is SlipKind.WRONG_BOX
-        return suspect.odds
-
-    assert odds("66 1/16") > 3 * odds("66")
 
 
 def test_a_hold_down_is_looked_for_in_heights_only() -> None:
@@ -250,7 +151,7 @@ def test_a_slip_that_never_happens_here_is_not_named() -> None:
 def test_repeats_that_agree_point_to_the_mark_in_the_photo() -> None:
     """Three readings alike, and a difference of no listed size: look at the photo."""
     readings = [read(f"r{n}", "w", "57 9/16", tape=f"t{n}") for n in range(3)]
-    found = judge(["w"], photos(w=(_mm("59 1/16"), 1.0)), readings)
+    found = judge(["w"], photos(w=(mm_of("59 1/16"), 1.0)), readings)
     suspect = found.dimension("w").suspect
     assert suspect is not None
     assert suspect.kind is SlipKind.PHOTO_MARK
@@ -258,8 +159,8 @@ def test_repeats_that_agree_point_to_the_mark_in_the_photo() -> None:
 
 def test_a_reading_without_text_is_judged_by_its_size_alone() -> None:
     """Digits cannot be misread where none were written; an inch still can."""
-    reading = Reading("r", "w", _mm("59 7/8"))
-    found = suspect_slip(reading, Estimate(_mm("60 7/8"), 1.5), Boxes())
+    reading = Reading("r", "w", mm_of("59 7/8"))
+    found = suspect_slip(reading, Estimate(mm_of("60 7/8"), 1.5), Boxes())
     assert found.kind is SlipKind.INCH
     assert found.meant == "1546.2 mm"
 
@@ -308,15 +209,15 @@ def _placed(kind: SlipKind, step_mm: float) -> SlipBook:
 
 def test_a_mirrored_pipe_is_asked_about() -> None:
     """A pipe read 4 in to one side, and by everything else 4 in to the other."""
-    mirrored = _placed(SlipKind.MIRRORED, 2 * _mm("4"))
-    found = suspect_slip(read("r", "w", "4"), Estimate(-_mm("4"), 1.5), Boxes(), mirrored)
+    mirrored = _placed(SlipKind.MIRRORED, 2 * mm_of("4"))
+    found = suspect_slip(read("r", "w", "4"), Estimate(-mm_of("4"), 1.5), Boxes(), mirrored)
     assert found.kind is SlipKind.MIRRORED
     assert found.text == "which way were you facing?"
 
 
 def test_a_tape_from_the_sheet_is_no_tape_from_the_wall() -> None:
     """7/8 in short where sheet, bed and joint make just that: the sheet's edge."""
-    found = _suspect("13 1/4", "14 1/8", 0.7, _placed(SlipKind.SHEET_EDGE, -_mm("7/8")))
+    found = _suspect("13 1/4", "14 1/8", 0.7, _placed(SlipKind.SHEET_EDGE, -mm_of("7/8")))
     assert found.kind is SlipKind.SHEET_EDGE
 
 
@@ -326,17 +227,9 @@ def test_a_written_sixty_is_a_nominal(true: str, kind: str) -> None:
     assert str(_suspect("60", true, 1.0, SlipBook(SALESPERSON_RATES)).kind) == kind
 
 
-def test_swapped_boxes_are_told_by_each_other() -> None:
-    """Two readings that fit one another's sizes are in one another's boxes."""
-    readings = [read("r1", "w", "31 7/8"), read("r2", "h", "59 7/8")]
-    found = judge(["w", "h"], photos(w=(1521.0, 1.5), h=(809.5, 1.5)), readings)
-    kinds = [d.suspect.kind for d in found.dimensions if d.suspect is not None]
-    assert kinds == [SlipKind.WRONG_BOX, SlipKind.WRONG_BOX]
-
-
 def test_a_unit_settles_what_geometry_cannot() -> None:
     """3.875 cm from plumb against a corner that closes with 3 7/8 in: the unit names the one."""
-    closing = Closure("pipe", {"plumb": 1.0, "corner": -1.0}, -_mm("10"), u_mm=1.0)
+    closing = Closure("pipe", {"plumb": 1.0, "corner": -1.0}, -mm_of("10"), u_mm=1.0)
     readings = [read("r1", "plumb", "3.875 cm"), read("r2", "corner", "13 7/8")]
     found = judge(["plumb", "corner"], None, readings, closures=[closing])
     plumb, corner = (d.suspect for d in found.dimensions)
@@ -345,16 +238,6 @@ def test_a_unit_settles_what_geometry_cannot() -> None:
     assert (plumb.kind, plumb.reading, plumb.again) == (SlipKind.UNITS, "r1", "r1")
     assert (corner.kind, corner.again) == (SlipKind.TAKE_AGAIN, "r1")
     assert corner.text == "contradicts r1, the likelier one to be off: take that again"
-
-
-def test_two_readings_in_one_anothers_boxes_close_when_put_back() -> None:
-    """Plumb and corner of a pipe written the wrong way round: no single slip makes 20 in, the
-    swap does."""
-    closing = Closure("pipe", {"plumb": 1.0, "corner": -1.0}, -_mm("10"), u_mm=1.0)
-    readings = [read("r1", "plumb", "14 3/16"), read("r2", "corner", "4 3/16")]
-    found = judge(["plumb", "corner"], None, readings, closures=[closing])
-    kinds = [d.suspect.kind for d in found.dimensions if d.suspect is not None]
-    assert kinds == [SlipKind.WRONG_BOX, SlipKind.WRONG_BOX]
 
 
 def test_two_kinds_that_predict_the_same_are_both_said() -> None:
@@ -378,31 +261,13 @@ def test_a_height_between_two_stations_is_asked_about() -> None:
     only = SlipBook(
         {SlipKind.OTHER_HEIGHT: 3.0, SlipKind.UNLISTED: 0.01}, next_heights={"w": ("v",)}
     )
-    others = {"v": Estimate(_mm("30 1/2"), 0.5)}
-    found = suspect_slip(read("r", "w", "30"), Estimate(_mm("29 1/2"), 0.5), Boxes(others), only)
+    others = {"v": Estimate(mm_of("30 1/2"), 0.5)}
+    found = suspect_slip(read("r", "w", "30"), Estimate(mm_of("29 1/2"), 0.5), Boxes(others), only)
     assert found.kind is SlipKind.OTHER_HEIGHT
     beyond = suspect_slip(
-        read("r", "w", "28 1/2"), Estimate(_mm("29 1/2"), 0.5), Boxes(others), only
+        read("r", "w", "28 1/2"), Estimate(mm_of("29 1/2"), 0.5), Boxes(others), only
     )
     assert beyond.kind is SlipKind.TAKE_AGAIN
-
-
-def test_two_far_boxes_swapped_are_one_slip() -> None:
-    """Two sizes set aside each by itself, and far too far off for a slip: put back, both fit."""
-    closings = [Closure(f"{n} {m}", {n: 1.0, m: -1.0}, 0.0, 0.5) for n, m in ("wx", "xy", "hi")]
-    closings.append(Closure("ij", {"i": 1.0, "j": -1.0}, 0.0, 0.5))
-    texts = {
-        "w": "31 7/8",
-        "x": "59 7/8",
-        "y": "59 7/8",
-        "h": "59 7/8",
-        "i": "31 7/8",
-        "j": "31 7/8",
-    }
-    readings = [read(name, name, text) for name, text in texts.items()]
-    found = judge(list(texts), None, readings, closures=closings)
-    kinds = {d.name: d.suspect.kind for d in found.dimensions if d.suspect is not None}
-    assert kinds["w"] is kinds["h"] is SlipKind.WRONG_BOX
 
 
 @pytest.mark.parametrize("seed", range(5))

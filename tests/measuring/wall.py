@@ -35,6 +35,11 @@ def read(
     )
 
 
+def mm_of(text: str) -> float:
+    """A length as written, inches where no unit is, in mm."""
+    return float(parse_length(text, "in").mm)
+
+
 def photos(**sizes: tuple[float, float]) -> PhotoEstimates:
     """Independent photo estimates: name = (mm, u)."""
     return PhotoEstimates(

@@ -146,11 +146,8 @@ def test_little_more_could_be_named(naming: dict[Case, Naming]) -> None:
 
 def test_what_lands_on_a_listed_value_is_known() -> None:
     """An inch or a swap of digits by hand lands on one; four inches and a bit on none of these."""
-    rng = np.random.default_rng(3)
-    alcove = drawn_alcove(rng)
-    readings = honest(alcove, rng)
-    inches = tuple(round_length(reading.mm, 16) for reading in readings)
-    true = Taped(tuple(alcove.all_sizes()), inches)
+    true = _taped(np.random.default_rng(3))
+    inches = true.inches
     place = next(p for p, size in enumerate(true.sizes) if size.name == "back width 40")
     at = inches[place]
     assert on_or_off_listed(true, place, written(at + 1)) == ON_LISTED
@@ -163,10 +160,8 @@ def test_what_lands_on_a_listed_value_is_known() -> None:
 def test_the_kinds_are_made_as_told() -> None:
     """What is drawn is also what the judge who knows the draws finds behind the text."""
     rng = np.random.default_rng(1)
-    alcove = drawn_alcove(rng)
-    readings = honest(alcove, rng)
-    inches = tuple(round_length(reading.mm, 16) for reading in readings)
-    true = Taped(tuple(alcove.all_sizes()), inches)
+    true = _taped(rng)
+    inches = true.inches
     for place in range(true.count):
         assert sum(boxes(true, place).values()) <= 1 + 1e-9
         for kind in (*(kind for kind in RATES if kind != BOX), NONE):
@@ -175,3 +170,10 @@ def test_the_kinds_are_made_as_told() -> None:
             if text is not None:
                 step = int(inches[place] * 16)
                 assert behind(kind, true, place, text, range(step, step + 1))[step] > 0
+
+
+def _taped(rng: np.random.Generator) -> Taped:
+    """An alcove as honestly taped."""
+    alcove = drawn_alcove(rng)
+    inches = tuple(round_length(reading.mm, 16) for reading in honest(alcove, rng))
+    return Taped(tuple(alcove.all_sizes()), inches)
