@@ -66,6 +66,7 @@ def cut_round(shape: WallShape, outline: Outline, to_ceiling: bool, shop: Practi
         cover = 0.0 if obstacle.depth_mm is None else shop.build_up_mm
         lost = _with_joint(notch, outline, shop["joint.notch"] + cover)
         left = _one_piece(shape, obstacle, left, lost)
+        _coverable(shape, notch, shop["joint.notch"])
         notches.append(notch)
     ring = _ring(left, outline)
     used = (*outline.used, *(size for o in shape.obstacles for size in o.sizes))
@@ -221,6 +222,17 @@ def _one_piece(shape: WallShape, obstacle: Obstacle, panel: Polygon, lost: Polyg
             "expected it to reach an edge of the panel: else it is a window or niche",
         )
     return left
+
+
+def _coverable(shape: WallShape, notch: Notch, joint: float) -> None:
+    """Refuse to cover what is no larger than the joint below its cover."""
+    across, high = notch.x1 - notch.x0, notch.y1 - notch.y0
+    if notch.obstacle.depth_mm is not None and min(across, high) <= joint:
+        raise PlanError(
+            f"{shape.wall}.{notch.obstacle.name}",
+            f"expected more than its joint of {mark(joint).text} in each way to cover; "
+            f"{mark(max(across, 0.0)).text} by {mark(max(high, 0.0)).text} in are on the panel",
+        )
 
 
 def _ring(panel: Polygon, outline: Outline) -> tuple[Point, ...]:

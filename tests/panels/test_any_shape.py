@@ -28,6 +28,11 @@ things = st.builds(
     low=st.none() | st.floats(1, 58),
 )
 @example(one=[], other=[Obstacle("x", "soffit", None, size(0.0))], low=None)
+@example(
+    one=[],
+    other=[Obstacle("x", "soffit", None, size(0.0), size(-1e-9), size(0.0), depth_mm=50.0)],
+    low=None,
+)
 @settings(max_examples=40, deadline=None)
 def test_any_obstacles_are_cut_round_or_refused(
     one: list[Obstacle], other: list[Obstacle], low: float | None

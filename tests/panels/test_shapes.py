@@ -6,6 +6,7 @@ with its deck at 60: the plain panel is 59 3/4 x 60 5/8, from -29 7/8 to 29 7/8.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -127,6 +128,14 @@ def test_soffit_area() -> None:
     """59 3/4 x 60 5/8 less 12 x 8 7/8: 3622 11/32 - 106 1/2 = 3515 27/32 square inches."""
     area = (59.75 * 60.625 - 12 * 8.875) * INCH**2
     assert planned(back(SOFFIT)).panels[0].area_mm2 == pytest.approx(area, rel=1e-6)
+
+
+def test_what_is_no_larger_than_its_joint_is_not_covered() -> None:
+    """A soffit 1/16 in high on the panel: a face less the joint of 1/8 below it is no sheet."""
+    sliver = Obstacle("soffit", "soffit", right=size("-18"), head=size("7 15/16"), foot=size("8"))
+    assert planned(back(sliver)).panels
+    with pytest.raises(PlanError, match="more than its joint of 1/8 in each way to cover"):
+        planned(back(replace(sliver, depth_mm=300.0)))
 
 
 def test_seat_in_the_lower_right_corner() -> None:
