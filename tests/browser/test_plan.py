@@ -93,11 +93,15 @@ def test_a_sheet_is_released_changed_and_released_again(browser: Browser, addres
         expect(panel.locator(".fault")).to_have_text("Look at it, and tick it.")
         work.release("far-end")
         expect(panel).to_contain_text("revision A by R. Fitter")
-        _hung(work, panel, "R. Fitter")
+        _hung(work, panel, "R. Fitter", "11")
         expect(panel).to_contain_text("Changed since revision A")
-        _hung(work, panel, "S. Mate")
+        # a bare number is in the unit that this browser types in: 279.4 mm are 11 in
+        page.evaluate("localStorage.setItem('tapeproof.unit', 'mm')")
+        _open_plan(page, job)
+        _hung(work, panel, "S. Mate", "279.4")
         expect(panel.locator(".changes")).to_contain_text("taped by R. Fitter and S. Mate")
         picture(page, "plan-changed-phone")
+        panel.get_by_label("Released by").fill("R. Fitter")
         work.hand.press(panel.get_by_role("button", name="Release for cutting"))
         expect(panel).to_contain_text("revision B by R. Fitter")
         panel.get_by_text("Revisions up to B").tap()
@@ -212,10 +216,10 @@ def _add_window(form: Locator) -> None:
         part.get_by_label(label, exact=True).fill(value)
 
 
-def _hung(work: JobWork, panel: Locator, who: str) -> None:
+def _hung(work: JobWork, panel: Locator, who: str, value: str) -> None:
     panel.get_by_text("Tape from the hung back panel").tap()
     panel.get_by_label("Height", exact=True).select_option("40")
-    panel.get_by_label("Reading", exact=True).fill("11")
+    panel.get_by_label("Reading", exact=True).fill(value)
     panel.get_by_label("Taped by").fill(who)
     work.hand.press(panel.get_by_role("button", name="Keep reading"))
     expect(work.page.locator("#notice")).to_contain_text("from the hung back panel is kept")

@@ -3,6 +3,16 @@ import { choice, field, submits, textInput } from '../page/field.js';
 import { el } from '../page/dom.js';
 import { setting } from '../state/settings.js';
 import { INSTRUMENT_OF, METHODS } from '../readings/choices.js';
+import { asSent } from '../readings/typed_length.js';
+
+/** A bare number is in the unit that the reading pad is set to, too. */
+const HINTS = Object.freeze({
+  in: 'such as 11 1/8',
+  'ft in': 'such as 11 1/8',
+  mm: 'in mm, such as 283',
+  cm: 'in cm, such as 28.3',
+  m: 'in m, such as 0.283',
+});
 
 /**
  * @param {import('../state/job_facts.js').WallState} wall an end wall
@@ -13,6 +23,7 @@ import { INSTRUMENT_OF, METHODS } from '../readings/choices.js';
 export function asHungForm({ facts }, heights, doing, signal) {
   if (heights.length === 0) return null;
   const key = facts.name;
+  const unit = /** @type {keyof typeof HINTS} */ (setting('unit'));
   const taken = standing(facts.readings);
   /** @type {[string, string][]} */
   const options = heights.map((down) => [down, `${down} in below the level line`]);
@@ -33,7 +44,7 @@ export function asHungForm({ facts }, heights, doing, signal) {
       'div',
       { class: 'pair' },
       field('Height', down, { field: 'down' }),
-      field('Reading', value, { field: 'value', hint: 'such as 11 1/8' }),
+      field('Reading', value, { field: 'value', hint: HINTS[unit] }),
       field('Taped by', who, { field: 'who' }),
       field('How', method, { field: 'instrument' }),
     ),
@@ -55,7 +66,8 @@ export function asHungForm({ facts }, heights, doing, signal) {
     () => {
       const how = /** @type {keyof typeof INSTRUMENT_OF} */ (method.value);
       const instrument = { kind: INSTRUMENT_OF[how], method: how };
-      const said = { down: down.value, value: value.value.trim(), who: who.value.trim(), instrument };
+      const read = asSent(value.value, unit, facts.bare_unit ?? null);
+      const said = { down: down.value, value: read, who: who.value.trim(), instrument };
       void doing.asHung(key, { id: crypto.randomUUID(), ...said }, form);
     },
     signal,
