@@ -61,19 +61,7 @@ def release_panel(
             f"The {wall} panel may not be released: {held or 'no size yet'}.",
             do=_remedy(state),
         ) from None
-    unit.revisions.add(
-        RevisionRow(
-            job.id,
-            panel,
-            new.letter,
-            new.fingerprint,
-            new.who,
-            new.at,
-            new.content,
-            new.sizes_mm,
-            new.evidence,
-        )
-    )
+    unit.revisions.add(_row(job, panel, new))
     value: dict[str, Any] = {
         "state": "released",
         "revision": new.letter,
@@ -83,6 +71,20 @@ def release_panel(
     }
     what = f"released the {wall} panel's sheet as revision {new.letter}"
     return change_job(unit, acting, job, ["releases", panel], value, "release", what)
+
+
+def _row(job: JobRow, panel: WallName, new: Revision) -> RevisionRow:
+    return RevisionRow(
+        job.id,
+        panel,
+        new.letter,
+        new.fingerprint,
+        new.who,
+        new.at,
+        new.content,
+        new.sizes_mm,
+        new.evidence,
+    )
 
 
 def withdraw_panel(unit: Unit, acting: Acting, job: JobRow, panel: WallName) -> JobRow:
