@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from service.documents.drawing import Across
-    from service.measuring.alcove.from_above import Ends
+    from service.measuring.alcove.placing import Ends
     from service.measuring.cross_check import CheckedSize, CrossCheck
 
 _ALONG: Final = {Role.CORNER_DIAGONAL: 0.58, Role.PLAN_DIAGONAL: 0.74}

@@ -24,8 +24,8 @@ from scipy.stats import binom
 
 from tests.support.simulated_alcove import USUAL_TUB, Plan, other_plan
 from tests.support.simulated_slips import GOAL_KINDS, NONE, RATES
-from tests.support.slip_frontier import Frontier, all_wrong, frontiers, kind_weights
-from tests.support.slip_naming import Case, Naming, Tally, naming_study
+from tests.support.slip_frontier import Frontier, all_wrong, frontiers
+from tests.support.slip_naming import Case, Naming, Tally, naming_study, possible
 from tests.support.slip_study import Alarms, gaussian_study, rectangular_alarms
 
 DRAWS = 10_000
@@ -99,7 +99,7 @@ def _frontier(draws: int, seed: int) -> None:
     enough = dict.fromkeys((*GOAL_KINDS, NONE), draws // 50)
     enough |= {kind: draws // 250 for kind in RATES if kind not in enough}
     code, known = frontiers(seed, CASES, ODDS, SURENESS, enough, _usual_tub)
-    weight = kind_weights(seed, _usual_tub)
+    weight = possible(seed, (*RATES, NONE), _usual_tub)
     for of, steps, title in (
         (code, ODDS, "the code, from odds of"),
         (known, SURENESS, "the judge that knows the draws, from a posterior of"),

@@ -7,7 +7,7 @@ what nobody could have.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.random import Generator
@@ -22,8 +22,8 @@ from service.measuring.slip_kinds import SlipKind
 from service.measuring.slips import INSTALLER_BOOK
 from service.measuring.snooping import snoop
 from tests.support.simulated_alcove import Plan
-from tests.support.simulated_slips import NONE, RATES
-from tests.support.slip_naming import Case, Spoiled, known_slip, possible, spoiled_alcove
+from tests.support.simulated_slips import NONE
+from tests.support.slip_naming import Case, Spoiled, known_slip, spoiled_alcove, told_book
 
 
 @dataclass
@@ -78,26 +78,22 @@ def _names(
     case: Case, spoiled: Spoiled, odds: Sequence[float], rng: Generator
 ) -> Iterator[tuple[float, str | None]]:
     """At each least odds the kind that is named, if any; nothing where no conflict is seen."""
-    rates = {
-        kind: rate * case.rates_off ** int(rng.choice([-1, 1]))
-        for kind, rate in INSTALLER_BOOK.rates.items()
-    }
+    told = told_book(case, rng, INSTALLER_BOOK)
     walls, readings = spoiled.alcove.walls(), spoiled.readings
     photo = spoiled.photo if case.photos else None
     closures = judge_alcove(walls, photo, readings).closures
     names = [size.name for size in spoiled.honest.sizes]
     network = build_network(names, photo, readings, closures)
-    book = alcove_book(
-        walls, as_read(photo, readings), replace(INSTALLER_BOOK, rates=rates), USUAL_ROOM
-    )
+    book = alcove_book(walls, as_read(photo, readings), told, USUAL_ROOM)
     found = snoop(network, Limits())
     row = next(row for row, reading in enumerate(readings) if reading.id == spoiled.at)
     if all(row not in group.rows for group in found.aside):
         return
-    of = {rows: one for rows, one in accusations(network, found, book).items() if row in rows}
+    accused = accusations(network, found, book)
+    accusation = next((one for rows, one in accused.items() if row in rows), None)
     for least in odds:
         named = None
-        for accusation in of.values():
+        if accusation is not None:
             kind = accusation.suspect(names.index(spoiled.at), Limits(named_odds=least)).kind
             named = kind.value if kind is not SlipKind.TAKE_AGAIN else None
         yield least, named
@@ -111,8 +107,3 @@ def all_wrong(of: Mapping[str, Named], least: float, weight: Mapping[str, float]
         detected += per_slip * named.detected
         wrong += per_slip * named.wrong[least]
     return wrong / detected
-
-
-def kind_weights(seed: int, plan: Callable[[Generator], Plan]) -> Mapping[str, float]:
-    """How often each kind is made, by the rates and by where it can happen."""
-    return possible(seed, (*RATES, NONE), plan)

@@ -221,10 +221,15 @@ def judged_in(
     case: Case, spoiled: Spoiled, rng: Generator, book: SlipBook, limits: Limits | None
 ) -> Judgement:
     """What the code says of it, told the rates of the case."""
-    rates = {k: r * case.rates_off ** int(rng.choice([-1, 1])) for k, r in book.rates.items()}
-    photo, told = spoiled.photo if case.photos else None, replace(book, rates=rates)
+    photo, told = spoiled.photo if case.photos else None, told_book(case, rng, book)
     walls = spoiled.alcove.walls()
     return judge_alcove(walls, photo, spoiled.readings, limits, slips=told).judgement
+
+
+def told_book(case: Case, rng: Generator, book: SlipBook) -> SlipBook:
+    """The book as the case has it: each rate out by its factor, up or down."""
+    rates = {k: r * case.rates_off ** int(rng.choice([-1, 1])) for k, r in book.rates.items()}
+    return replace(book, rates=rates)
 
 
 def known_slip(case: Case, spoiled: Spoiled) -> Verdict:

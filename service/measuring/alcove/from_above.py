@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, TypeAlias
+from typing import Final
 
+from service.measuring.alcove.placing import Ends, Place
 from service.measuring.alcove.vocabulary import (
     OPPOSITE,
     USUAL_ROOM,
@@ -24,8 +25,6 @@ from service.measuring.alcove.vocabulary import (
 from service.measuring.estimates import Estimate
 from service.measuring.instruments import MM_PER_INCH
 
-Place: TypeAlias = tuple[float, float]
-Ends: TypeAlias = tuple[Place, Place]
 IN_PLAN: Final = (Role.OPENING, Role.DEPTH, Role.CORNER_DIAGONAL, Role.PLAN_DIAGONAL)
 _USUAL_WIDTH_MM: Final = 60 * MM_PER_INCH
 _USUAL_DEPTH_MM: Final = 30 * MM_PER_INCH
