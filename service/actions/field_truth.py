@@ -22,7 +22,7 @@ def field_truth_lines(paths: Sequence[Path], shop: str) -> Iterator[str]:
         A file that cannot be used, or that is not as it was written.
     """
     last = [revision for path in dict.fromkeys(paths) for revision in _last(path)]
-    kept = [revision.evidence for revision in last if revision.evidence is not None]
+    kept = [one.evidence for one in last if one.evidence is not None and one.evidence.sizes]
     said = "sheet" if len(last) == 1 else "sheets"
     yield f"{f'{shop}: ' if shop else ''}{len(last)} released {said}"
     if len(kept) < len(last):

@@ -26,7 +26,7 @@ def release_panel(
     who: str,
     *,
     locked: bool,
-    evidence: Evidence | None,
+    evidence: Evidence,
 ) -> JobRow:
     """Lock a panel's sheet as the next revision; one that is locked already stays as it is.
 

@@ -27,11 +27,11 @@ class PhotoAndTape(InputModel):
 
 
 class EvidenceRow(InputModel):
-    """Of a whole sheet; no part of its fingerprint, for it is not cut by."""
+    """Of a whole sheet; its hash stands in the content, which the fingerprint is made of."""
 
     phone: str = Field(max_length=1000, description="What took the wall's photos.")
     sizes: dict[str, PhotoAndTape] = Field(
-        description="Of what the sheet is cut by, each size that has both."
+        description="Of what the sheet is cut by, each size that has both; there may be none."
     )
 
     def evidence(self) -> Evidence:

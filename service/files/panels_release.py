@@ -20,6 +20,12 @@ class SheetSizeRow(MirrorModel):
     note: str = Field(description="What prints with it, such as an override's reason.")
     why_not: str = Field(description="What holds it; empty once it is proved.")
     do: str = Field(description="What would let it go.")
+    taped: tuple[str, ...] = Field(
+        default=(), description="Its readings once it is proved, each with who took it and how."
+    )
+    corrected: tuple[str, ...] = Field(
+        default=(), description="The same of readings that were taken again since."
+    )
 
 
 class SheetReleaseRow(MirrorModel):

@@ -77,7 +77,10 @@ class RevisionRow(InputModel):
     fingerprint: Annotated[str, Field(pattern="^[0-9a-f]{64}$")] = Field(
         description="SHA-256 of sheet, letter and content."
     )
-    content: dict[str, str] = Field(description="All that it was cut by, as it was printed.")
+    content: dict[str, str] = Field(
+        description="All that it was cut by, as it was printed; who answered for it; the hash of "
+        "what lies beside."
+    )
     sizes_mm: dict[str, float] = Field(description="Its measured sizes, mm.")
     evidence: EvidenceRow | None = Field(
         default=None, description="What photos and tape said of them then, for field truth."

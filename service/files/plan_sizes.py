@@ -188,7 +188,18 @@ def _given(
     if written_mm is not None and not _same(_taped(size, proof), written_mm, shop):
         why = f"{name}: differs from the tape reading of {size.name!r} by more than is allowed"
         do = "leave the value out, or write the one that was taped"
-    return Given(name, mm, proof.u_mm or u_plain, why, do, proof.proof, proof.note, size.name)
+    return Given(
+        name,
+        mm,
+        proof.u_mm or u_plain,
+        why,
+        do,
+        proof.proof,
+        proof.note,
+        size.name,
+        proof.taped,
+        proof.corrected,
+    )
 
 
 def _taped(size: JudgedSize, proof: ProvedSize | Held) -> float | None:

@@ -30,6 +30,8 @@ def sheet_sizes(used: Iterable[Given]) -> tuple[SheetSize, ...]:
             given.note,
             given.why_not,
             given.do,
+            given.taped,
+            given.corrected,
         )
         for given in used
     }

@@ -27,6 +27,8 @@ class SheetSize:
         Standard uncertainty.
     why_not, do : str
         What holds it and what would let it go; empty once it is proved.
+    taped, corrected : tuple of str
+        Its readings in words, each with who took it: those that stand, and those taken again.
     """
 
     name: str
@@ -37,6 +39,8 @@ class SheetSize:
     note: str
     why_not: str
     do: str
+    taped: tuple[str, ...] = ()
+    corrected: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -45,6 +45,8 @@ class Given:
         What proves it, and what prints with it.
     dimension : str
         The report's dimension behind it; empty where there is none.
+    taped, corrected : tuple of str
+        Its readings in words, each with who took it: those that stand, and those taken again.
     shared : tuple of (cause, mm)
         Parts of that uncertainty that are the same error in every size with the same cause, signed.
     """
@@ -57,6 +59,8 @@ class Given:
     proof: str = ""
     note: str = ""
     dimension: str = ""
+    taped: tuple[str, ...] = ()
+    corrected: tuple[str, ...] = ()
     shared: tuple[tuple[str, float], ...] = ()
 
 

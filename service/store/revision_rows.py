@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from pydantic import ValidationError
 from sqlalchemy import func, insert, select
 
 from service.files.field_truth import EvidenceRow, evidence_row
@@ -69,5 +70,9 @@ def _text(evidence: Evidence) -> str:
     return evidence_row(evidence).model_dump_json()
 
 
-def _evidence(text: str) -> Evidence:
-    return EvidenceRow.model_validate_json(text).evidence()
+def _evidence(text: str) -> Evidence | None:
+    """None of a text that was altered so that it is no evidence: its revision is not intact."""
+    try:
+        return EvidenceRow.model_validate_json(text).evidence()
+    except ValidationError:
+        return None

@@ -8,6 +8,7 @@ from typing import Any, Final, Literal, TypeAlias
 
 from service.measuring.field_truth import Evidence
 from service.measuring.release.facts import Override
+from service.measuring.release.revision import Revision
 
 Json: TypeAlias = Any
 Facts: TypeAlias = dict[str, Any]
@@ -147,7 +148,7 @@ class EventRow:
 @dataclass(frozen=True)
 class RevisionRow:
     """One sheet as it was locked: all that it hangs on as text, its sizes, mm, and what photos and
-    tape said of them then; None where that was not kept."""
+    tape said of them then; None where that was not kept, or is no evidence any more."""
 
     job_id: str
     sheet: WallName
@@ -158,6 +159,20 @@ class RevisionRow:
     content: Mapping[str, str]
     sizes_mm: Mapping[str, float]
     evidence: Evidence | None = None
+
+    @property
+    def revision(self) -> Revision:
+        """As the rules of release take it."""
+        return Revision(
+            self.sheet.replace("-", " "),
+            self.letter,
+            self.content,
+            self.fingerprint,
+            self.who,
+            self.at,
+            self.sizes_mm,
+            self.evidence,
+        )
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,8 @@ from service.actions.plan import plan_only
 from service.cli import main
 from service.errors import EXIT_BAD_INPUT, EXIT_WRITTEN
 from service.files.panels_values import panels_file
+from service.measuring.release.revision import fingerprint
+from service.measuring.release.sealed import cut_lines
 from tests.panels.report_rows import proved_row, report_file
 from tests.panels.test_plan_file import BACK
 from tests.panels.worked_alcove import FOLDER, PLAN, inch
@@ -206,7 +208,8 @@ def test_field_truth_is_read_from_locked_sheets(
     plan: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """What photos and tape said of a sheet when it was locked is counted by phone, whatever its
-    report says later; a sheet that no photo shows is told, and a file that was edited refused."""
+    report says later. A file that was edited is refused; a sheet of an earlier version, with
+    which nothing of the kind was kept, is told."""
     reported = plan.parent / "back.json"
     photo: dict[str, Any] = {"file": "1.jpg", "phone": "Phone One", "camera": None, "advice": []}
     cards = [{"serial": 1, "corners": 9, "rms_px": None}]
@@ -227,7 +230,12 @@ def test_field_truth_is_read_from_locked_sheets(
     assert _field_truth(capsys, releases) == first
 
     kept = json.loads(releases.read_text())
-    del kept["revisions"][0]["evidence"]
+    revision = kept["revisions"][0]
+    del revision["evidence"]
+    releases.write_text(json.dumps(kept))
+    assert main(["field-truth", str(releases)]) == EXIT_BAD_INPUT
+    revision["content"] = cut_lines(revision["content"])
+    revision["fingerprint"] = fingerprint("back", "A", revision["content"])
     releases.write_text(json.dumps(kept))
     without = "1 of them without a size that a photo shows"
     assert _field_truth(capsys, releases) == ["North yard: 1 released sheet", without]

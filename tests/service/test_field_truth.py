@@ -12,12 +12,15 @@ from scipy.stats import beta
 
 from service.measuring.estimates import Estimate
 from service.measuring.field_truth import Evidence
+from service.measuring.release.revision import fingerprint as fingerprint_of
 from service.store.rows import Acting, RevisionRow
 from tests.service.running import new_job, service_on, wall_of
 from tests.service.simulated import photographed
+from tests.service.taped_job import taped_job
 from tests.support.simulated_wall import simulate
 
 AT = "2026-01-01T00:00:00.000Z"
+UNCHANGED = fingerprint_of("back", "A", {})
 
 
 def locked(client: TestClient, job: str, panel: str) -> None:
@@ -95,10 +98,7 @@ def test_a_sheet_counts_as_it_stood_when_it_was_locked(client: TestClient) -> No
     by_job = client.get("/api/field-truth").json()["phones"]
     photo = Estimate(size["photo_mm"], size["photo_u_mm"])
     evidence = Evidence("Phone One", {size["name"]: (photo, Estimate(size["tape_mm"], 0.5))})
-    tools = client.app.state.tools  # type: ignore[attr-defined]
-    with tools.store.write() as unit:
-        revision = RevisionRow(job["id"], "back", "A", "0" * 64, "A", AT, {}, {}, evidence)
-        unit.revisions.add(revision)
+    kept(client, job["id"], evidence)
 
     counts = []
     for value in (None, size["photo_mm"] + 9 * size["photo_u_mm"]):
@@ -113,6 +113,47 @@ def test_a_sheet_counts_as_it_stood_when_it_was_locked(client: TestClient) -> No
     assert (before["phone"], before["count"], before["held"]) == ("Phone One", 1, 1)
     assert after == before
     assert before["phone"] not in [row["phone"] for row in by_job]
+
+
+def test_a_sheet_that_no_photo_showed_counts_for_nothing_later(client: TestClient) -> None:
+    """It was locked by tape alone, and that is kept: photos that its job has now are no evidence of
+    it."""
+    job, _ = photographed_and_taped(client)
+    locked(client, job["id"], "back")
+
+    kept(client, job["id"], Evidence("Phone One", {}))
+
+    assert client.get("/api/field-truth").json() == {"shop": "", "sheets": 1, "phones": []}
+
+
+def test_a_revision_that_was_altered_is_no_evidence(client: TestClient) -> None:
+    """Neither what is kept with it counts, nor what its job says now."""
+    job, _ = photographed_and_taped(client)
+    locked(client, job["id"], "back")
+    evidence = Evidence("Phone One", {"width": (Estimate(1520.0, 2.0), Estimate(1521.0, 0.5))})
+
+    kept(client, job["id"], evidence, fingerprint="0" * 64)
+
+    assert client.get("/api/field-truth").json()["phones"] == []
+
+
+def test_every_release_keeps_its_evidence(client: TestClient) -> None:
+    """Of a sheet that no photo shows, too: that there is none."""
+    job = taped_job(client)
+    job.released("back")
+
+    tools = client.app.state.tools  # type: ignore[attr-defined]
+    with tools.store.read() as unit:
+        (row,) = unit.revisions.of_job(job.id, "back")
+
+    assert row.evidence == Evidence("a phone that does not say its name", {})
+
+
+def kept(client: TestClient, job: str, evidence: Evidence, fingerprint: str = UNCHANGED) -> None:
+    """What was said when the back sheet was locked, with its one revision."""
+    tools = client.app.state.tools  # type: ignore[attr-defined]
+    with tools.store.write() as unit:
+        unit.revisions.add(RevisionRow(job, "back", "A", fingerprint, "A", AT, {}, {}, evidence))
 
 
 def test_the_shop_is_told_by_its_name(tmp_path: Path) -> None:

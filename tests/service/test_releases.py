@@ -2,76 +2,15 @@
 
 from __future__ import annotations
 
-import json
-import sqlite3
-import uuid
 from collections.abc import Iterator
-from contextlib import closing
-from dataclasses import dataclass
 from io import BytesIO
-from pathlib import Path
-from typing import Any
 
 import pypdf
 import pytest
 from fastapi.testclient import TestClient
 
-from service.settings import Settings
-from service.store.changes import change_wall
-from service.store.new_job import add_job
-from service.store.rows import Acting
 from tests.service.running import service_on, wall_of
-
-ANY = {"If-Match": "*"}
-HANDS = Settings().example_folder / "seed-1"
-RETAPED = json.loads((HANDS.parent / "retape.json").read_text(encoding="utf-8"))
-SECOND = {"kind": "rod", "method": "rod"}
-PEOPLE = {"first": "R. Fitter", "second": "S. Mate"}
-
-
-@dataclass(frozen=True)
-class Job:
-    """A job of which every size was taped by two people, without a photo."""
-
-    client: TestClient
-    id: str
-
-    def panel(self, name: str) -> dict[str, Any]:
-        answer = self.client.get(f"/api/jobs/{self.id}/plan")
-        assert answer.status_code == 200, answer.text
-        return dict(answer.json()["releases"][name])
-
-    def ask(self, method: str, path: str, body: Any = None, **headers: str) -> Any:
-        return self.client.request(
-            method, f"/api/jobs/{self.id}/{path}", json=body, headers=headers or None
-        )
-
-    def release(self, panel: str, **people: str) -> Any:
-        wanted = self.panel(panel)["looks"]
-        looks = [
-            {"what": look["what"], "value": look["value"], **(people or PEOPLE)} for look in wanted
-        ]
-        return self.ask("POST", f"panels/{panel}/release", {"who": "R. Fitter", "looks": looks})
-
-    def released(self, panel: str) -> dict[str, Any]:
-        answer = self.release(panel)
-        assert answer.status_code == 200, answer.text
-        return dict(answer.json()["releases"][panel])
-
-    def set_plan(self, **changes: Any) -> None:
-        settings = self.ask("GET", "plan-settings").json()
-        body = {key: settings[key] for key in ("plan", "practice", "prices")}
-        body["plan"] |= changes
-        answer = self.ask("PUT", "plan-settings", body, **ANY)
-        assert answer.status_code == 200, answer.text
-
-    def read(self, wall: str, size: str, value: str, reading: str, **more: Any) -> None:
-        """One reading; a standing one is replaced."""
-        job = self.client.get(f"/api/jobs/{self.id}").json()
-        found = wall_of(self.client, job, wall)
-        body = {"id": reading, "dimension": size, "value": value, "who": "R. Fitter", **more}
-        answer = self.client.post(f"/api/walls/{found['id']}/readings", json=body)
-        assert answer.status_code == 201, answer.text
+from tests.service.taped_job import ANY, PEOPLE, SECOND, Job, taped_job
 
 
 @pytest.fixture(scope="module")
@@ -84,40 +23,7 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
 @pytest.fixture
 def job(service: TestClient) -> Job:
     """A new job with the example's readings, each by two people, the slip taken again."""
-    return _taped(service, slip=False)
-
-
-def _taped(service: TestClient, *, slip: bool) -> Job:
-    """Written down at once, for what is tried here begins when everything is taped."""
-    acting = Acting("R. Fitter", "2026-11-24T09:30:00Z")
-    app: Any = service.app
-    with app.state.tools.store.write() as unit:
-        job = add_job(
-            unit,
-            acting,
-            job_id=str(uuid.uuid4()),
-            name="Hall bath",
-            plumbing_side="left",
-            bare_unit="in",
-            scope="over tile",
-        )
-        for wall in unit.jobs.walls(job.id):
-            readings = _readings_by_two(wall.name, slip=slip)
-            change_wall(unit, acting, wall, ["readings"], readings, "example", "readings")
-    return Job(service, job.id)
-
-
-def _readings_by_two(wall: str, *, slip: bool) -> dict[str, Any]:
-    rows = json.loads((HANDS / f"{wall}.json").read_text(encoding="utf-8"))["readings"]
-    found = {}
-    for row in rows:
-        value = row["value"]
-        if row["id"] == RETAPED["reading"]["replaces"] and not slip:
-            value = RETAPED["reading"]["value"]
-        for who, more in (("R. Fitter", {}), ("S. Mate", {"instrument": SECOND})):
-            one = {"id": f"{row['id']}-{who[0]}", "dimension": row["dimension"]}
-            found[one["id"]] = {**one, "value": value, "who": who, "at": row["at"], **more}
-    return found
+    return taped_job(service)
 
 
 def _wanted(job: Job, panel: str) -> list[tuple[str, str]]:
@@ -253,7 +159,7 @@ def test_a_change_reopens_only_the_sheet_it_touches(job: Job) -> None:
     job.released("back")
     job.released("far-end")
     for who, more in (("R", {}), ("S", {"instrument": SECOND, "who": "S. Mate"})):
-        old = _reading_of(job, "far-end", "deck plumb", who)
+        old = job.reading_of("far-end", "deck plumb", who)
         job.read("far-end", "deck plumb", "66 5/16", f"again-{who}", replaces=old, **more)
 
     far_end, back = job.panel("far-end"), job.panel("back")
@@ -269,8 +175,8 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
 ) -> None:
     """The slip holds the back sheet; its taper may not override it, the office may, and the reason
     stands on every later page of the back panel and on none of another."""
-    job = _taped(service, slip=True)
-    reading = _reading_of(job, "back", "left 40", "R")
+    job = taped_job(service, slip=True)
+    reading = job.reading_of("back", "left 40", "R")
     path = "panels/back/overrides/left 40"
     reason = "offset checked by hand on site"
     assert job.release("back").json()["code"] == "not-proved"
@@ -278,7 +184,7 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
     own = job.ask("PUT", path, {"reading": reading, "who": "R. Fitter", "reason": reason})
     other = job.ask("PUT", path, {"reading": reading, "who": "C. Office", "reason": reason})
     wrong = job.ask("PUT", path, {"reading": "none", "who": "C. Office", "reason": reason})
-    later = {"id": "later", "replaces": _reading_of(job, "back", "left 40", "S"), "who": "S. Mate"}
+    later = {"id": "later", "replaces": job.reading_of("back", "left 40", "S"), "who": "S. Mate"}
     job.read("back", "left 40", "26 9/16", later.pop("id"), **later)
     old = {"reading": later["replaces"], "who": "C. Office", "reason": reason}
     replaced = job.ask("PUT", path, old)
@@ -430,37 +336,6 @@ def test_a_release_is_done_once_for_a_key(job: Job) -> None:
     assert len(job.ask("GET", "panels/back/revisions").json()["revisions"]) == 1
 
 
-def test_a_locked_revision_cannot_be_changed(tmp_path: Path) -> None:
-    """The database itself refuses to change or drop a revision."""
-    with service_on(tmp_path / "data") as client:
-        _taped(client, slip=False).released("back")
-    with closing(sqlite3.connect(tmp_path / "data" / "tapeproof.sqlite3")) as file:
-        for verb in ("UPDATE revisions SET letter = 'B'", "DELETE FROM revisions"):
-            with pytest.raises(sqlite3.IntegrityError, match="never changed"):
-                file.execute(verb)
-
-
-def test_a_revision_changed_behind_the_programs_back_releases_nothing(tmp_path: Path) -> None:
-    """The far end sheet's locked hand is made another, and its hash is not of that: the sheet is
-    for no cutting, says so, and is released anew as B."""
-    with service_on(tmp_path / "data") as client:
-        job = _taped(client, slip=False)
-        job.released("far-end")
-        with closing(sqlite3.connect(tmp_path / "data" / "tapeproof.sqlite3")) as file:
-            file.execute("DROP TRIGGER revisions_no_update")
-            text = file.execute("SELECT content FROM revisions").fetchone()[0]
-            content = json.loads(text) | {"hand": "left"}
-            file.execute("UPDATE revisions SET content = ?", (json.dumps(content),))
-            file.commit()
-        found = job.panel("far-end")
-
-        assert found["state"] == "reopened"
-        assert found["changes"] == [
-            "revision A is not what its hash was made of: release the sheet again"
-        ]
-        assert job.released("far-end")["revision"] == "B"
-
-
 def test_every_step_is_in_the_history(job: Job) -> None:
     """Looks, the release and its withdrawal are events, each by who did it."""
     job.released("back")
@@ -476,18 +351,8 @@ def _asked(job: Job, panel: str) -> list[dict[str, str]]:
     return [{"what": look["what"], "value": look["value"]} for look in job.panel(panel)["looks"]]
 
 
-def _readings(job: Job, wall: str) -> list[dict[str, Any]]:
-    found = job.client.get(f"/api/jobs/{job.id}").json()
-    return list(wall_of(job.client, found, wall)["readings"])
-
-
-def _reading_of(job: Job, wall: str, size: str, who: str) -> str:
-    rows = [r for r in _readings(job, wall) if r["dimension"] == size and r["who"][0] == who]
-    return str(rows[-1]["id"])
-
-
 def _value(job: Job, wall: str, size: str) -> float:
-    row = next(r for r in _readings(job, wall) if r["dimension"] == size)
+    row = next(r for r in job.readings(wall) if r["dimension"] == size)
     return float(row["echo"].partition("= ")[2].removesuffix(" mm"))
 
 

@@ -9,6 +9,7 @@ from service.files.api.check_answers import FieldTruth, FieldTruthRow
 from service.files.field_truth import evidence_of
 from service.measuring.alcove.sheet_needs import sheet_needs
 from service.measuring.field_truth import Evidence, field_truth
+from service.measuring.release.revision import is_intact
 from service.store.rows import JobRow, RevisionRow, WallRow
 from service.store.unit import Unit
 
@@ -44,10 +45,13 @@ def show_field_truth(unit: Unit, reports: WallReports, shop: str) -> FieldTruth:
 
 
 def _evidence(unit: Unit, reports: WallReports, job: JobRow, wall: WallRow) -> Evidence | None:
-    """What was kept when the sheet was locked, whatever became of the job since. Of a sheet that
-    was locked before any was kept it is what the job says now of what sheets are usually cut by;
-    there a conflict that nobody has dealt with since counts for nothing."""
+    """What was kept when the sheet was locked, whatever became of the job since; nothing of a
+    revision that is not as it was locked. Of a sheet that was locked before any was kept it is what
+    the job says now of what sheets are usually cut by; there a conflict that nobody has dealt with
+    since counts for nothing."""
     last: RevisionRow | None = next(reversed(unit.revisions.of_job(job.id, wall.name)), None)
+    if last is not None and not is_intact(last.revision):
+        return None
     if last is not None and last.evidence is not None:
         return last.evidence
     try:

@@ -19,16 +19,15 @@ if TYPE_CHECKING:
     from service.store.unit import Unit
 
 
-def evidence_by(plan: Plan, wall: PanelWall, reports: Sequence[Report]) -> Evidence | None:
-    """Of a wall's sheet, by the wall's reports; None where a photo shows nothing of what it is cut
-    by."""
-    found = evidence_of(reports, cut_by(plan).get(wall, frozenset()))
-    return found if found.sizes else None
+def evidence_by(plan: Plan, wall: PanelWall, reports: Sequence[Report]) -> Evidence:
+    """Of a wall's sheet, by the wall's reports. Where a photo shows nothing of what it is cut by
+    that is kept as well: photos that come later say nothing of this sheet."""
+    return evidence_of(reports, cut_by(plan).get(wall, frozenset()))
 
 
 def evidence_now(
     unit: Unit, job: JobRow, reports: Reports, panel: WallName, plan: Plan
-) -> Evidence | None:
+) -> Evidence:
     """The same of a stored job as its facts stand."""
     report = reports.of_walls(unit, job).get(panel)
     walls: dict[WallName, PanelWall] = {

@@ -158,7 +158,7 @@ def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
     return LockedSheet(new, target, loaded.plan)
 
 
-def _evidence(folder: Path, loaded: _Loaded, sheet: WallName) -> Evidence | None:
+def _evidence(folder: Path, loaded: _Loaded, sheet: WallName) -> Evidence:
     names = [name for wall in loaded.file.walls if wall.wall == sheet for name in wall.reports]
     reports = [load_model(folder / name, ReportFile) for name in names]
     return evidence_by(loaded.plan, sheet, reports)

@@ -82,7 +82,15 @@ def newest_letter(releases: Mapping[WallName, SheetRelease]) -> str:
 def _as_proof(size: SheetSize) -> ProvedSize | Held:
     if size.why_not:
         return Held(size.name, size.why_not.removeprefix(f"{size.name}: "), size.do)
-    return ProvedSize(size.name, size.value.mm, size.u_mm, Proof(size.proof), size.note)
+    return ProvedSize(
+        size.name,
+        size.value.mm,
+        size.u_mm,
+        Proof(size.proof),
+        size.note,
+        size.taped,
+        size.corrected,
+    )
 
 
 def _called(panel: Panel) -> dict[str, str]:
@@ -101,7 +109,10 @@ def _release(
     now = SheetRelease(
         "open" if state.may_be_released else "shut",
         wanted=tuple((str(what), value) for what, value in state.needs.looks.items()),
-        looked=tuple(f"{look.what} {look.value}: {look.words}" for look in state.looked),
+        looked=tuple(
+            f"{what} {look.value}: {look.words}"
+            for what, look in {look.what: look for look in state.looked}.items()
+        ),
         held=held,
     )
     if last is None:
@@ -138,6 +149,6 @@ def _told(last: Revision, state: SheetState, called: Mapping[str, str]) -> tuple
 
 def _named(what: str, called: Mapping[str, str]) -> str:
     for name, own in called.items():
-        if what in (f"size {name}", f"not proved: {name}"):
+        if what in (f"size {name}", f"not proved: {name}", f"taped: {name}"):
             return f"{what} ({own})"
     return what

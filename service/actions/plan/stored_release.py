@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from service.files.api.answers import (
@@ -35,32 +36,20 @@ def looks_of(job: JobRow, photos: Collection[str]) -> dict[str, list[SecondLook]
 
 
 def last_revisions(job: JobRow, revisions: Sequence[RevisionRow]) -> dict[str, Revision]:
-    """The last locked revision of each sheet.
+    """The last locked revision of each sheet, under the hash that its job notes of it: one that is
+    not the job's, for it was exchanged or the last one taken out, is not intact.
 
     A release that an earlier version of the program noted without what it was cut by is one of
     which nothing holds any more.
     """
-    found = {row.sheet.replace("-", " "): as_revision(row) for row in revisions}
+    found = {row.sheet.replace("-", " "): row.revision for row in revisions}
     for panel, row in job.document["releases"].items():
-        wall = panel.replace("-", " ")
+        wall, noted = panel.replace("-", " "), row["fingerprint"]
         if wall not in found:
-            who, at = row["who"], row["at"]
-            found[wall] = Revision(wall, row["revision"], {}, row["fingerprint"], who, at, {})
+            found[wall] = Revision(wall, row["revision"], {}, noted, row["who"], row["at"], {})
+        elif found[wall].fingerprint != noted:
+            found[wall] = replace(found[wall], letter=row["revision"], fingerprint=noted)
     return found
-
-
-def as_revision(row: RevisionRow) -> Revision:
-    """A stored revision as the rules take it."""
-    return Revision(
-        row.sheet.replace("-", " "),
-        row.letter,
-        row.content,
-        row.fingerprint,
-        row.who,
-        row.at,
-        row.sizes_mm,
-        row.evidence,
-    )
 
 
 def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
@@ -100,7 +89,7 @@ def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
 
 def show_revisions(rows: Sequence[RevisionRow]) -> RevisionList:
     """The revisions of one sheet, each with what changed from the one before it."""
-    found = [as_revision(row) for row in rows]
+    found = [row.revision for row in rows]
     return RevisionList(
         revisions=tuple(
             RevisionModel(

@@ -14,14 +14,20 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 
-from service.lengths import inches_text
 from service.measuring.field_truth import Evidence
 from service.measuring.release.facts import is_named
+from service.measuring.release.sealed import (
+    closing_lines,
+    cut_lines,
+    lies_beside,
+    other_people,
+    people_lines,
+    people_of,
+)
 from service.measuring.release.sheet import SheetState
-from service.measuring.release.size import ProvedSize
+from service.measuring.release.size import ProvedSize, exact_text
 
 _LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-_MM_PLACES: Final = 3
 SAME_MM: Final = 25.4 / 64
 """A size that moved by less is the same size: another reading elsewhere moves each best value by
 a hair, and nobody cuts to it."""
@@ -40,9 +46,9 @@ class Revision:
     letter
         A, B, ... Z, AA, ...
     content
-        All that it hangs on, as text by name, in a fixed order.
+        All that it hangs on, and who answers for it, as text by name, in a fixed order.
     fingerprint
-        SHA-256 of sheet, letter and content.
+        SHA-256 of sheet, letter and content, which holds a hash of all the rest.
     sizes_mm
         The sizes alone, by name.
     evidence
@@ -98,8 +104,9 @@ def lock(
     own = [revision for revision in earlier if revision.sheet == state.needs.sheet]
     letter = next_letter(own[-1].letter) if own else "A"
     content = content_of(state)
-    mark = fingerprint(state.needs.sheet, letter, content)
     sizes = MappingProxyType({size.name: size.mm for size in state.proved})
+    content |= people_of(state) | closing_lines(who, at, sizes, evidence)
+    mark = fingerprint(state.needs.sheet, letter, content)
     return Revision(
         state.needs.sheet, letter, MappingProxyType(content), mark, who, at, sizes, evidence
     )
@@ -112,22 +119,30 @@ def changes_since(revision: Revision, state: SheetState) -> tuple[Change, ...]:
         was_mm = revision.sizes_mm.get(size.name)
         if was_mm is not None and abs(was_mm - size.mm) <= SAME_MM:
             now[_size_key(size.name)] = _size_text(replace(size, mm=was_mm))
-    return _changes(revision.content, now)
+    changed = _changes(cut_lines(revision.content), now)
+    told = {change.what for change in changed}
+    same = [size for size in state.proved if _size_key(size.name) not in told]
+    others = other_people(revision.content, replace(state, proved=tuple(same)))
+    return (*changed, *(Change(*other) for other in others))
 
 
 def changes_between(earlier: Revision, later: Revision) -> tuple[Change, ...]:
     """What one revision of a sheet has otherwise than the one before it."""
-    return _changes(earlier.content, later.content)
+    people = _changes(people_lines(earlier.content), people_lines(later.content))
+    kept = people if people_lines(earlier.content) else ()
+    return (*_changes(cut_lines(earlier.content), cut_lines(later.content)), *kept)
 
 
 def is_intact(revision: Revision) -> bool:
-    """Whether the revision is what its fingerprint was made of."""
+    """Whether the revision is what its fingerprint was made of, and so is what lies beside it."""
     mark = fingerprint(revision.sheet, revision.letter, revision.content)
-    return mark == revision.fingerprint
+    return mark == revision.fingerprint and lies_beside(
+        revision.content, revision.who, revision.at, revision.sizes_mm, revision.evidence
+    )
 
 
 def content_of(state: SheetState) -> dict[str, str]:
-    """All that a sheet hangs on, as text: its sizes with their proofs, what was looked at, its
+    """All that a sheet is cut by, as text: its sizes with their proofs, what was looked at, its
     facts, what holds it."""
     content = {}
     for size in state.proved:
@@ -174,5 +189,4 @@ def _size_key(name: str) -> str:
 
 def _size_text(size: ProvedSize) -> str:
     note = f", {size.note}" if size.note else ""
-    length = f'{inches_text(size.mm, 64)}" ({size.mm:.{_MM_PLACES}f} mm)'
-    return f"{length}, {size.proof}{note}"
+    return f"{exact_text(size.mm)}, {size.proof}{note}"

@@ -11,7 +11,7 @@ from service.measuring.release.size import Held, ProvedSize
 
 @dataclass(frozen=True, slots=True)
 class SheetState:
-    """How one sheet stands; ``looked`` are the looks that count."""
+    """How one sheet stands; ``looked`` are the looks that count, of one thing its own last."""
 
     needs: SheetNeeds
     proved: tuple[ProvedSize, ...]
@@ -30,7 +30,7 @@ def sheet_state(
     looks: Sequence[SecondLook] = (),
 ) -> SheetState:
     """Judge one sheet by its own sizes; other sheets of the same alcove may stand otherwise."""
-    seen = [_look(what, value, looks) for what, value in needs.looks.items()]
+    seen = [one for what, value in needs.looks.items() for one in _looks(what, value, looks)]
     return SheetState(
         needs,
         tuple(size for size in sizes if isinstance(size, ProvedSize)),
@@ -46,17 +46,23 @@ def looks_for(sheet: str, looks: Mapping[str, Sequence[SecondLook]]) -> tuple[Se
     return (*(look for look in others if look.what.common), *looks.get(sheet, ()))
 
 
-def _look(what: NothingChecks, value: str, looks: Sequence[SecondLook]) -> SecondLook | Held:
+def _looks(
+    what: NothingChecks, value: str, looks: Sequence[SecondLook]
+) -> list[SecondLook] | list[Held]:
+    """All that count of one thing; where none does, what holds it."""
     do = "let a second person confirm it, or take a photo with the tape in it"
     own = [look for look in looks if look.what is what]
     now = [look for look in own if look.value == value]
-    for look in now:
-        two = look.first and look.second and not same_person(look.first, look.second)
-        if look.photo or two:
-            return look
+    counting = [look for look in now if look.photo or _by_two(look)]
+    if counting:
+        return counting
     why = "nothing can check it"
     if now:
         why = "confirmed by the one who stated it"
     elif own:
         why = f"confirmed as {own[-1].value}, and now it is {value}"
-    return Held(str(what), why, do)
+    return [Held(str(what), why, do)]
+
+
+def _by_two(look: SecondLook) -> bool:
+    return not same_person(look.first or "", look.second or "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import combinations
 from typing import Final
@@ -12,10 +12,11 @@ from typing import Final
 from service.lengths import inches_text
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
-from service.measuring.release.facts import Override, is_named, same_person
+from service.measuring.release.facts import NOBODY, Override, is_named, same_person
 from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWall
 
 _USUAL_LIMITS = Limits()
+_MM_PLACES: Final = 3
 _OF_STATUS: Final = {
     "photo only": "not taped",
     "tape only": "nothing checks its tape reading",
@@ -37,13 +38,24 @@ class Proof(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ProvedSize:
-    """A size that may be cut by, mm; ``note`` prints wherever the size does."""
+    """A size that may be cut by, mm.
+
+    Attributes
+    ----------
+    note
+        What prints wherever the size does.
+    taped, corrected
+        Its readings in words, each with who took it: those that stand, and those that were taken
+        again since.
+    """
 
     name: str
     mm: float
     u_mm: float
     proof: Proof
     note: str = ""
+    taped: tuple[str, ...] = ()
+    corrected: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +74,20 @@ def size_proof(
     limits: Limits = _USUAL_LIMITS,
 ) -> ProvedSize | Held:
     """What proves one size of a wall, or what holds it; other sizes of the wall may be held."""
+    found = _proof(size, wall, overrides, limits)
+    if isinstance(found, Held):
+        return found
+    own = [reading for reading in wall.readings if reading.dimension == size.name]
+    return replace(
+        found,
+        taped=tuple(_by_whom(reading) for reading in own if reading.stands),
+        corrected=tuple(_by_whom(reading) for reading in own if not reading.stands),
+    )
+
+
+def _proof(
+    size: JudgedSize, wall: JudgedWall, overrides: Sequence[Override], limits: Limits
+) -> ProvedSize | Held:
     why = why_held(size, wall, limits)
     if not why and size.best_mm is not None:
         return ProvedSize(size.name, abs(size.best_mm), size.best_u_mm or 0.0, Proof.CHECKED)
@@ -200,3 +226,21 @@ def _how_twice(one: JudgedReading, other: JudgedReading) -> str:
     if _by_two(one, other):
         return f"taped by {one.who} and {other.who}"
     return f"taped {one.method} and {other.method}"
+
+
+def _by_whom(reading: JudgedReading) -> str:
+    """A reading in words, to the figure, with who took it and how."""
+    length = "no value" if reading.mm is None else exact_text(reading.mm)
+    told = [f"by {reading.who or NOBODY}", *([reading.method] if reading.method else [])]
+    return f"{length} {', '.join(told)}"
+
+
+def exact_text(mm: float) -> str:
+    """A size as it is kept with a revision: in inches, and in mm to the figure.
+
+    Examples
+    --------
+    >>> exact_text(25.4)
+    '1" (25.400 mm)'
+    """
+    return f'{inches_text(mm, 64)}" ({mm:.{_MM_PLACES}f} mm)'

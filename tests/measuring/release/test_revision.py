@@ -7,15 +7,19 @@ from dataclasses import replace
 import pytest
 
 from service.measuring.agreement import judge
+from service.measuring.estimates import Estimate
+from service.measuring.field_truth import Evidence
 from service.measuring.reading import Reading
 from service.measuring.release.revision import (
     NotReleasable,
     changes_between,
     changes_since,
+    fingerprint,
     is_intact,
     lock,
     next_letter,
 )
+from service.measuring.release.sealed import cut_lines
 from service.measuring.release.sheet import SheetState
 from tests.measuring.release.judged import needing, reported
 from tests.measuring.wall import photos, read
@@ -107,3 +111,56 @@ def test_a_hair_does_not_reopen_and_a_sixty_fourth_does() -> None:
     for moved_mm, opens in ((0.3, False), (0.5, True)):
         moved = replace(state, proved=(replace(size, mm=size.mm + moved_mm),))
         assert bool(changes_since(revision, moved)) is opens
+
+
+def _by(who: str, state: SheetState) -> SheetState:
+    """The same with its readings by somebody else."""
+    named = tuple(
+        replace(size, taped=tuple(f"{one}, by {who}" for one in size.taped))
+        for size in state.proved
+    )
+    return replace(state, proved=named)
+
+
+def test_what_lies_beside_the_content_is_sealed_with_it() -> None:
+    """Who released it and when, the sizes as figures, and what photos and tape said."""
+    said = Evidence("Phone One", {"w": (Estimate(1521.0, 1.0), Estimate(1520.8, 0.7))})
+    revision = lock(_state("back"), [], "C", "2026-11-24", said)
+    off = Evidence("Phone One", {"w": (Estimate(1521.0, 9.0), Estimate(1520.8, 0.7))})
+
+    assert is_intact(revision)
+    assert not is_intact(replace(revision, who="D"))
+    assert not is_intact(replace(revision, at="2026-11-25"))
+    assert not is_intact(replace(revision, sizes_mm={"w": 1500.0}))
+    assert not is_intact(replace(revision, evidence=off))
+    assert not is_intact(replace(revision, evidence=None))
+
+
+def test_a_revision_without_that_is_intact_by_its_content() -> None:
+    """As it was locked by an earlier version: nothing is asked of what lies beside."""
+    revision = lock(_state("back"), [], "C", "2026-11-24")
+    content = cut_lines(revision.content)
+    earlier = replace(
+        revision, content=content, fingerprint=fingerprint("back", "A", content), who="somebody"
+    )
+
+    assert is_intact(earlier)
+    assert changes_since(earlier, _by("T. Helper", _state("back"))) == ()
+    assert not is_intact(replace(earlier, content={**content, "top": "1"}))
+
+
+def test_a_reading_by_somebody_else_reopens_and_a_further_one_does_not() -> None:
+    """The value is the same; whose word it was is not. One that came to it, or took it again,
+    leaves the word that was given."""
+    first = _by("A", _state("back"))
+    revision = lock(first, [], "C", "t")
+    (size,) = first.proved
+    further = replace(size, taped=(*size.taped, "59 7/8 by B"))
+    corrected = replace(size, taped=("59 7/8 by B",), corrected=size.taped)
+
+    (change,) = changes_since(revision, _by("B", _state("back")))
+
+    assert change.text.startswith("taped: w: was 59 7/8")
+    assert change.text.endswith("by B")
+    for later in (further, corrected):
+        assert changes_since(revision, replace(first, proved=(later,))) == ()
