@@ -75,8 +75,16 @@ def report_values(name: str, file: Report) -> JudgedWall:
             for name, point in file.points.items()
         ),
         file.adjustment is not None and file.adjustment.datum == "level",
-        "" if file.judged_with is None else file.judged_with.stamp,
+        *_judged_with(file),
     )
+
+
+def _judged_with(file: Report) -> tuple[str, tuple[str, ...]]:
+    """The stamp of the judgement that a report is of, and the other walls of it."""
+    if file.judged_with is None:
+        return "", ()
+    others = (wall.replace("-", " ") for wall in file.judged_with.walls)
+    return file.judged_with.stamp, tuple(others)
 
 
 def given(

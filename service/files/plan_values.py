@@ -107,15 +107,24 @@ def alcove_values(
 def _judged_apart(
     plan: PlanFile, reports: Mapping[str, Sequence[JudgedWall]]
 ) -> tuple[WallName, ...]:
-    """The walls with reports, unless all their reports are of one judgement."""
-    marks = {
-        wall.wall: {report.together for report in reports.get(wall.wall, ())} for wall in plan.walls
-    }
-    reported = {wall: found for wall, found in marks.items() if found}
-    found = set().union(*reported.values())
-    if len(reported) < 2 or (len(found) == 1 and "" not in found):
-        return ()
-    return tuple(reported)
+    """The walls with reports that were not judged together with every other wall of the plan."""
+    own = {wall.wall: tuple(reports.get(wall.wall, ())) for wall in plan.walls}
+    return tuple(
+        wall
+        for wall, found in own.items()
+        if found and not all(_together(found, other, own[other]) for other in own if other != wall)
+    )
+
+
+def _together(found: Sequence[JudgedWall], other: WallName, theirs: Sequence[JudgedWall]) -> bool:
+    """Whether a wall's reports are of one judgement with another wall: with the reports that the
+    plan has of it, or, where it has none, with that wall as they name it."""
+    marks = {report.together for report in found}
+    if len(marks) > 1 or "" in marks:
+        return False
+    if theirs:
+        return {report.together for report in theirs} == marks
+    return all(other in report.judged_with for report in found)
 
 
 def _pattern(plan: PlanFile) -> Pattern | None:

@@ -17,27 +17,32 @@ from service.panels.sizes import mark
 from service.product import COMMAND
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from service.panels.practice import Practice
     from service.panels.walls import Alcove, Fixture, Region, Side, Station, WallShape
 
-APART: Final = "its sizes were judged by their own wall alone, not by the other walls"
+APART: Final = "its sizes were judged apart from some other wall, which may contradict them"
 
 
 def apart_cautions(alcove: Alcove) -> tuple[Caution, ...]:
-    """That walls were judged each by itself, and how they come to judge each other."""
+    """That walls were judged apart from others, and how they come to judge each other."""
     apart = alcove.judged_apart
     if not apart:
         return ()
-    names = f"{', '.join(apart[:-1])} and {apart[-1]}"
     text = (
-        f"the reports of the {names} walls were not judged together: a slip that only another wall "
-        "shows, in a corner's height, the front opening or a height to floor or ceiling, would "
-        "stay hidden in sizes that pass"
+        f"{_reports_of(apart)} not judged together with every other wall: a slip that only another "
+        "wall shows, in a corner's height, the front opening or a height to floor or ceiling, "
+        "would stay hidden in sizes that pass"
     )
     do = f"run {COMMAND} check on the wall files of all walls, and plan from the reports it writes"
     return (Caution("judged-apart", text, None, do),)
+
+
+def _reports_of(walls: Sequence[str]) -> str:
+    if len(walls) == 1:
+        return f"the report of the {walls[0]} wall was"
+    return f"the reports of the {', '.join(walls[:-1])} and {walls[-1]} walls were"
 
 
 def corner_cautions(

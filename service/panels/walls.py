@@ -336,7 +336,7 @@ class Change:
 class Alcove:
     """The whole job, as the calculator takes it.
 
-    `judged_apart` are the walls whose sizes were not held against those of one another.
+    `judged_apart` are the walls whose sizes were not held against those of every other wall.
     """
 
     name: str

@@ -107,7 +107,7 @@ def test_a_plan_tells_walls_judged_apart_from_walls_judged_together(
         assert main(["measure", str(wall), "--out", str(out)]) == 0
     apart = _planned(folder, capsys)
 
-    for word in ("not judged together", "by their own wall alone"):
+    for word in ("not judged together", "judged apart"):
         assert word not in together
         assert word in one_anew
         assert word in apart
@@ -290,6 +290,21 @@ def _run_with(walls: list[Path], folder: Path, override: dict[str, str]) -> int:
     path.write_text(json.dumps(plan | {"release": {"overrides": [override]}}), encoding="utf-8")
     arguments = ["check", *map(str, walls), "--out", str(folder / "out"), "--plan", str(path)]
     return main(arguments)
+
+
+def test_a_check_beside_a_plan_tells_which_walls_it_went_without(
+    walls: list[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Given one wall of the plan's three, two, or all."""
+    said = []
+    for given in (walls[:1], walls[:2], walls):
+        assert _run_with(given, tmp_path, OVERRIDE) == 0
+        said += [line for line in capsys.readouterr().out.splitlines() if "judged without" in line]
+
+    assert [line.partition(":")[0] for line in said] == [
+        "judged without the plumbing and far end walls of the plan",
+        "judged without the far end wall of the plan",
+    ]
 
 
 def test_one_wall_alone_can_be_checked(walls: list[Path], tmp_path: Path) -> None:

@@ -124,7 +124,7 @@ def test_walls_judged_together_later_leave_a_sheet_locked(
     said = capsys.readouterr().out
 
     for path in (plan.parent / "back.json", other):
-        judged = {"walls": ["back", "plumbing"], "stamp": "a1"}
+        judged = {"walls": ["back", "plumbing", "far end"], "stamp": "a1"}
         path.write_text(json.dumps(json.loads(path.read_text()) | {"judged_with": judged}))
 
     assert "the reports of the back and plumbing walls were not judged together" in said

@@ -146,7 +146,11 @@ def test_a_wall_may_be_given_by_its_report_alone(job: Path) -> None:
     assert printed == [mark.how for mark in worked_plan().panels[0].marks]
 
 
-TOGETHER, LATER = ({"walls": ["other"], "stamp": stamp} for stamp in ("a1", "b2"))
+ALL_CALLED = ["back", "plumbing", "far end"]
+ALL = [wall.replace(" ", "-") for wall in ALL_CALLED]
+TOGETHER, LATER = ({"walls": ALL, "stamp": stamp} for stamp in ("a1", "b2"))
+ENDS = {"walls": ["plumbing", "far end"], "stamp": "a1"}
+ALONE = {"walls": [], "stamp": "a1"}
 
 
 @pytest.mark.parametrize(
@@ -154,17 +158,23 @@ TOGETHER, LATER = ({"walls": ["other"], "stamp": stamp} for stamp in ("a1", "b2"
     [
         ({"back": TOGETHER, "plumbing": TOGETHER, "far end": TOGETHER}, ()),
         ({"back": TOGETHER, "plumbing": TOGETHER}, ()),
-        ({"back": None}, ()),
+        ({"back": TOGETHER}, ()),
+        ({"back": None}, ("back",)),
+        ({"back": ALONE}, ("back",)),
+        ({"back": ALONE, "plumbing": ENDS, "far end": ENDS}, ()),
+        ({"plumbing": ENDS, "far end": ENDS}, ("plumbing", "far end")),
         ({"back": None, "plumbing": None}, ("back", "plumbing")),
         ({"back": TOGETHER, "plumbing": None}, ("back", "plumbing")),
         ({"back": TOGETHER, "far end": LATER}, ("back", "far end")),
+        ({"back": TOGETHER, "plumbing": TOGETHER, "far end": None}, tuple(ALL_CALLED)),
     ],
 )
 def test_walls_judged_apart_are_told(
     job: Path, judged_with: dict[str, Any], apart: tuple[str, ...]
 ) -> None:
-    """Two reports or more that are not of one judgement: the plan says which walls and what to do,
-    and each of their sheets that it was judged by its own wall alone."""
+    """A wall with a report, and another that was not of its judgement, be it by another report or
+    by plain readings: the plan says which and what to do, and so does each of their sheets. One of
+    plain readings may have been of the judgement, as the report names it."""
     for wall, with_which in judged_with.items():
         report = report_file(wall, [], judged_with=with_which)
         (job.parent / f"{wall}.json").write_text(json.dumps(report))
@@ -179,9 +189,10 @@ def test_walls_judged_apart_are_told(
     told = [warning for warning in plan.warnings if warning.code == "judged-apart"]
     assert len(told) == bool(apart)
     for warning in told:
-        assert " and ".join(apart) in warning.text
+        assert all(wall in warning.text for wall in apart)
+        assert ("report of" in warning.text) is (len(apart) == 1)
         assert "run tapeproof check on the wall files of all walls" in warning.do
-    noted = [p.wall for p in plan.panels if any("by their own wall alone" in n for n in p.notes)]
+    noted = [p.wall for p in plan.panels if any("judged apart" in n for n in p.notes)]
     assert sorted(noted) == sorted(apart)
 
 

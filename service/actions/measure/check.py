@@ -17,6 +17,7 @@ from service.documents.wording import DocumentMeta, Paper
 from service.errors import FileError
 from service.files.loading import load_model, read_text
 from service.files.plan import PlanFile
+from service.files.plan_release import PlanRelease
 from service.files.report import Report
 from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_whole
@@ -38,12 +39,15 @@ class CheckedFiles:
     ----------
     unplanned
         Why it is listed by what a sheet is usually cut by, though there is a plan; else None.
+    beside
+        Walls of the plan that were not given, so that nothing was judged by them.
     """
 
     found: CrossCheck
     to_tape: Mapping[str, ToTape]
     written: tuple[Path, ...]
     unplanned: str | None = None
+    beside: tuple[str, ...] = ()
 
 
 def check_files(
@@ -81,7 +85,9 @@ def check_files(
     walls = [looked_wall(path) for path in paths]
     _refuse_twice(walls, paths)
     book = INSTALLER_BOOK if slips is None else _book(slips)
-    checked = check_alcove(walls, book, {} if plan is None else _overrides(plan, walls))
+    planned = None if plan is None else load_model(plan, PlanFile)
+    overrides = {} if plan is None or planned is None else _overrides(planned.release, plan, walls)
+    checked = check_alcove(walls, book, overrides)
     own = {wall_name(wall): report_on(wall) for wall in walls}
     reports = judged_across(own, walls, checked)
     unplanned = None
@@ -95,7 +101,8 @@ def check_files(
     made = {name: check_paper(checked, name, job, meta) for name in PAPERS}
     for name, report in reports.items():
         made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
-    return CheckedFiles(checked.found, checked.to_tape, _write(folder, made), unplanned)
+    beside = () if planned is None else _beside(planned, walls)
+    return CheckedFiles(checked.found, checked.to_tape, _write(folder, made), unplanned, beside)
 
 
 def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta) -> bytes:
@@ -118,9 +125,15 @@ def _book(path: Path) -> SlipBook:
     return read_slip_book(read_text(path, "a TOML file"), str(path))
 
 
-def _overrides(plan: Path, walls: Sequence[LookedWall]) -> dict[str, list[Override]]:
+def _beside(plan: PlanFile, walls: Sequence[LookedWall]) -> tuple[str, ...]:
+    given = {plan_wall(looked) for looked in walls}
+    return tuple(wall.wall for wall in plan.walls if wall.wall not in given)
+
+
+def _overrides(
+    release: PlanRelease | None, plan: Path, walls: Sequence[LookedWall]
+) -> dict[str, list[Override]]:
     """A plan's overrides by wall, each of a size and a reading that its wall's file has."""
-    release = load_model(plan, PlanFile).release
     by_name = {plan_wall(looked): looked for looked in walls}
     found: dict[str, list[Override]] = {name: [] for name in by_name}
     for index, row in enumerate(() if release is None else release.overrides):

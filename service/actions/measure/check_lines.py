@@ -8,6 +8,7 @@ from service.actions.measure.check import CheckedFiles
 from service.lengths import inches_text
 from service.measuring.cross_check import CrossCheck
 
+_GIVE_THEM = "give their wall files too, for only another wall shows some slips"
 _BY_ROLE = "listed by what sheets are usually cut by, not by the plan"
 
 
@@ -25,6 +26,9 @@ def check_lines(checked: CheckedFiles) -> Iterator[str]:
         for words, names in listed.items():
             if names:
                 yield f"{wall} wall, {words}: {', '.join(names)}"
+    if checked.beside:
+        those = f"{' and '.join(checked.beside)} wall{'s' if len(checked.beside) > 1 else ''}"
+        yield f"judged without the {those} of the plan: {_GIVE_THEM}"
     yield from map(str, checked.written)
 
 

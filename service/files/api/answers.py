@@ -356,9 +356,7 @@ class RevisionModel(OutputModel):
     at: str
     fingerprint: str
     intact: bool = Field(description="Whether it is still what its fingerprint was made of.")
-    content: dict[str, str] = Field(
-        description="All that it was cut by, as it was printed, and who answered for it."
-    )
+    content: dict[str, str] = Field(description="What it was cut by, and who answered for it.")
     changes: tuple[str, ...] = Field(description="What changed from the revision before it.")
 
 

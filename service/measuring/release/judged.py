@@ -80,8 +80,8 @@ class JudgedWall:
     ``blocking`` is what it says keeps its gate shut: size, and why. ``photo_parts`` are parts of
     the uncertainty of a size by photo, mm: the same place in two sizes is the same error.
     ``points`` are all that it places, ``levelled`` whether their y counts from the level line.
-    ``together`` is the mark of the judgement of several walls that it is of; empty where the wall
-    was judged by itself.
+    ``together`` is the mark of the judgement of several walls that it is of, ``judged_with`` the
+    other walls of it; empty where the wall was judged by itself.
     """
 
     name: str
@@ -92,6 +92,7 @@ class JudgedWall:
     points: tuple[JudgedPoint, ...] = ()
     levelled: bool = False
     together: str = ""
+    judged_with: tuple[str, ...] = ()
 
     def of_size(self, name: str) -> tuple[JudgedReading, ...]:
         """The standing readings of a size."""
