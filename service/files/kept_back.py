@@ -15,8 +15,12 @@ from service.files.api.answers import PlanModel, PlanSettings
 from service.files.api.check_answers import AlcoveModel, WallInAlcove
 from service.files.cross_check import ClosureRow
 from service.files.panels import PanelsFile
+from service.files.plan_sizes import report_values
 from service.files.report import Report, ReportDimension, ReportPoint, ReportReading, Suspect
 from service.files.rough_places import told_roughly
+from service.measuring.blind import is_blind
+from service.measuring.release.facts import Override
+from service.measuring.release.size import Proof, ProvedSize, size_proof
 from service.measuring.slip_kinds import question
 
 PLACES_TO_MM: Final = 25.4
@@ -36,27 +40,18 @@ _FIGURES: Final = (
 )
 
 
-def untaped(report: Report) -> frozenset[str]:
-    """Sizes without a reading that counts."""
-    return frozenset(size.name for size in report.dimensions if not _taped(size))
+def blind_sizes(report: Report, overrides: Sequence[Override]) -> frozenset[str]:
+    """Sizes of a wall that are to be taped, or taped again, with nothing told of what would fit;
+    not what an override of the wall lets stand."""
+    wall = report_values("", report)
+    proofs = (size_proof(size, wall, overrides) for size in wall.sizes)
+    stand = {p.name for p in proofs if isinstance(p, ProvedSize) and p.proof is Proof.OVERRIDE}
+    return _blind(report.dimensions, report.readings, stand)
 
 
-def to_retake(
-    sizes: Sequence[ReportDimension], readings: Sequence[ReportReading]
-) -> frozenset[str]:
-    """Sizes whose one reading is in doubt, and no other has been taken since."""
-    count = Counter(reading.dimension for reading in readings)
-    return frozenset(
-        size.name
-        for size in sizes
-        if (size.status in ("conflicts", "unsure") or size.suspect is not None)
-        and count[size.name] == 1
-    )
-
-
-def report_kept_back(report: Report) -> Report:
+def report_kept_back(report: Report, overrides: Sequence[Override]) -> Report:
     """A wall's report."""
-    hidden = untaped(report) | to_retake(report.dimensions, report.readings)
+    hidden = blind_sizes(report, overrides)
     if not hidden:
         return report
     return report.model_copy(
@@ -72,7 +67,9 @@ def report_kept_back(report: Report) -> Report:
 
 def alcove_kept_back(alcove: AlcoveModel) -> AlcoveModel:
     """An alcove's judgement."""
-    own = {wall.name: _blind(wall) for wall in alcove.walls}
+    own = {
+        wall.name: _blind(wall.dimensions, wall.readings, wall.let_stand) for wall in alcove.walls
+    }
     called = {
         name for wall, sizes in own.items() for size in sizes for name in (size, f"{wall}: {size}")
     }
@@ -139,9 +136,20 @@ def _taped(size: ReportDimension) -> bool:
     return size.tape_mm is not None or size.status not in ("photo only", "tape only")
 
 
-def _blind(wall: WallInAlcove) -> frozenset[str]:
-    sizes = frozenset(size.name for size in wall.dimensions if not _taped(size))
-    return sizes | to_retake(wall.dimensions, wall.readings)
+def _blind(
+    sizes: Sequence[ReportDimension], readings: Sequence[ReportReading], stand: Collection[str]
+) -> frozenset[str]:
+    taken = Counter(reading.dimension for reading in readings)
+    return frozenset(
+        size.name
+        for size in sizes
+        if is_blind(
+            size.status,
+            taken[size.name],
+            accused=size.suspect is not None,
+            let_stand=size.name in stand,
+        )
+    )
 
 
 def _sizes(rows: Sequence[ReportDimension], hidden: Collection[str]) -> tuple[ReportDimension, ...]:

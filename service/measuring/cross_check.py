@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from service.measuring.alcove.closing import Closing
 from service.measuring.alcove.derived import Derived
 from service.measuring.alcove.vocabulary import Size, WallSizes
+from service.measuring.blind import is_blind
 from service.measuring.estimates import Estimate
 from service.measuring.gate import why_shut
 from service.measuring.judgement import DimensionJudgement, Judgement, Status
@@ -76,10 +77,11 @@ class CheckedSize:
     question: str = ""
 
     @property
-    def to_retake(self) -> bool:
-        """Whether its one reading is in doubt, and no other has been taken since."""
-        doubted = self.status in (Status.CONFLICTS, Status.UNSURE) or bool(self.suspect)
-        return doubted and len(self.readings) == 1 and not self.taken_again
+    def blind(self) -> bool:
+        """Whether it is to be taped, or taped again, without knowing what is expected."""
+        taken = len(self.readings) + self.taken_again
+        accused, let_stand = bool(self.suspect), bool(self.let_stand_by)
+        return is_blind(self.status, taken, accused=accused, let_stand=let_stand)
 
     @property
     def mm(self) -> float | None:
@@ -162,26 +164,22 @@ def kept_back(found: CrossCheck) -> CrossCheck:
     blind = {
         row.size.name: bool(row.readings)
         for row in found.rows
-        if _is_blind(row) and row.size is not None
+        if row.blind and row.size is not None
     }
     walls = tuple(
         replace(
             wall,
             rows=tuple(_unsaid(row) for row in wall.rows),
             closings=tuple(_not_taken(closing, blind) for closing in wall.closings),
-            derived=() if any(_is_blind(row) for row in wall.rows) else wall.derived,
+            derived=() if any(row.blind for row in wall.rows) else wall.derived,
         )
         for wall in found.walls
     )
     return replace(found, walls=walls, across=tuple(_not_taken(one, blind) for one in found.across))
 
 
-def _is_blind(row: CheckedSize) -> bool:
-    return not row.readings or (row.to_retake and not row.let_stand_by)
-
-
 def _unsaid(row: CheckedSize) -> CheckedSize:
-    if not _is_blind(row):
+    if not row.blind:
         return row
     unsaid = replace(row, photo=None, expected=None, best=None, kept_back=True)
     return replace(unsaid, suspect=row.question, en=None, w=None)

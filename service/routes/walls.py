@@ -84,8 +84,9 @@ def get_report(tools: ToolsDep, wall: IdPath, hidden: HiddenDep) -> Response:
         row = unit.jobs.wall(wall)
         report = tools.reports.of_wall(unit, row)
         version = wall_version(unit, row)
+        overrides = unit.jobs.get(row.job_id).overrides.get(row.name.replace("-", " "), ())
     tools.wake()
-    shown = report_kept_back(report) if hidden else report
+    shown = report_kept_back(report, overrides) if hidden else report
     return respond(Answer(shown, headers=etag(version)))
 
 

@@ -94,7 +94,8 @@ def test_once_it_is_taken_again_all_is_told(alcove: Alcove, value: str) -> None:
 
 
 def test_what_somebody_lets_stand_keeps_no_panel_back(alcove: Alcove) -> None:
-    """The back panel waits for the retake; let stand by somebody else, it is planned."""
+    """The back panel waits for the retake; let stand by somebody else, it is planned, and no page
+    or paper keeps anything of it back."""
     client, path = alcove.client, f"/api/jobs/{alcove.job}"
     (reading,) = (
         row["id"] for row in alcove.wall("back")["readings"] if row["dimension"] == SIZE
@@ -106,3 +107,4 @@ def test_what_somebody_lets_stand_keeps_no_panel_back(alcove: Alcove) -> None:
     assert waits == {"back": [SIZE]}
     assert answer.status_code == 200, answer.text
     assert answer.json()["kept_back"] == {}
+    assert _answers(alcove, **HIDDEN) == _answers(alcove)

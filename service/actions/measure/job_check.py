@@ -84,6 +84,7 @@ def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
         dimensions=size_rows(judged),
         readings=reading_rows(looked.readings, judged),
         gate=gate_row(judged, _LIMITS),
+        let_stand=tuple(row.name for row in found.rows if row.let_stand_by),
         closures=closure_rows(found.closings),
         derived=derived_rows(found.derived),
         places=_places(found),

@@ -18,7 +18,7 @@ from service.actions.plan.stored_release import (
 from service.actions.plan.usual import usual_plan
 from service.errors import FileError, ServiceError
 from service.files.api.answers import PlanModel, PlanSettings, Refused, ReleaseModel
-from service.files.kept_back import to_retake, untaped
+from service.files.kept_back import blind_sizes
 from service.files.messages import explain
 from service.files.panels_values import panels_file
 from service.files.plan import PlanFile
@@ -186,15 +186,13 @@ def plan_stored(unit: Unit, job: JobRow, reports: Reports) -> PlannedJob:
 
 
 def untaped_sizes(unit: Unit, job: JobRow, reports: Reports) -> dict[str, frozenset[str]]:
-    """Sizes of each wall that are to be taped, or taped again with nothing told of what would fit;
-    none where nothing is known. What somebody lets stand is not."""
-    found = {
-        wall: one for wall, one in reports.of_walls(unit, job).items() if isinstance(one, Report)
-    }
-    stands = job.document["overrides"]
+    """Sizes of each wall that are to be taped, or taped again, with nothing told of what would fit;
+    no wall of which nothing is known."""
+    overrides = job.overrides
     return {
-        wall: untaped(one) | to_retake(one.dimensions, one.readings) - set(stands.get(wall, ()))
-        for wall, one in found.items()
+        wall: blind_sizes(one, overrides.get(wall.replace("-", " "), ()))
+        for wall, one in reports.of_walls(unit, job).items()
+        if isinstance(one, Report)
     }
 
 

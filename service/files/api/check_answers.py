@@ -50,6 +50,9 @@ class WallInAlcove(OutputModel):
         description="Those of another wall that one clashes with are named with their wall."
     )
     gate: Gate | None
+    let_stand: tuple[str, ...] = Field(
+        default=(), description="Sizes in conflict that somebody other than the taper lets stand."
+    )
     closures: tuple[ClosureRow, ...] = Field(description="What must close within the wall.")
     derived: tuple[DerivedRow, ...]
     places: dict[str, tuple[PlaceMm, PlaceMm]] = Field(
