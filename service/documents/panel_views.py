@@ -23,24 +23,20 @@ from service.documents.drawing import (
     Polyline,
     Primitive,
     Text,
-    estimated_width,
     mirrored,
 )
+from service.documents.hole_labels import hole_labels, opening_names, past_hole_words
 from service.documents.mark_labels import mark_labels
 from service.documents.pattern_lines import pattern_lines
 from service.documents.release_words import override_lines, stamp_of
 from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches, top_words
 
 if TYPE_CHECKING:
-    from service.documents.drawing import Across
     from service.documents.wording import Face
     from service.panels.cut_plan import Seam
-    from service.panels.model import Cutout, Edge, Panel, Point
+    from service.panels.model import Edge, Panel, Point
     from service.panels.openings import NotchCut
 
-_FIRST_LANE: Final = 0.7
-_LANE: Final = 1.75
-"""Dimension lines from the top, in text heights: from the largest hole, and from one another."""
 _UP: Final = math.pi / 2
 _SIGN, _SMALL_SIGN, _CLOSE_TO_TOP = 2.0, 1.2, 4.0
 """Leg of the black corner, small where a hole's number stands beside it; in text heights."""
@@ -106,13 +102,14 @@ def outline(panel: Panel) -> tuple[Place, ...]:
 
 
 def panel_shape(panel: Panel, text_mm: float) -> Drawing:
-    """Outline, holes and pattern on the front view, without a number."""
+    """Outline, holes, openings by name and pattern on the front view, without a number."""
     edge = outline(panel)
     return (
         *pattern_lines(panel, edge),
         *_holes(panel, text_mm),
         *_seam(panel, edge, text_mm),
         *_notch_names(panel, text_mm),
+        *opening_names(panel, text_mm),
         Polyline(Layer.OUTLINE, edge, closed=True),
     )
 
@@ -120,12 +117,13 @@ def panel_shape(panel: Panel, text_mm: float) -> Drawing:
 def _front_view(panel: Panel, text_mm: float) -> Drawing:
     edge = outline(panel)
     middle_x = (min(p.x for p in edge) + max(p.x for p in edge)) / 2
+    edge_words = _edge_words(panel, edge, text_mm)
     return (
         *pattern_lines(panel, edge),
         *_level_and_plumb(panel, edge),
         *_corner_sign(panel, edge, text_mm),
         *_holes(panel, text_mm),
-        *_hole_dimensions(panel, edge, text_mm),
+        *hole_labels(panel, edge, text_mm, edge_words),
         *_seam(panel, edge, text_mm),
         *_notch_names(panel, text_mm),
         # After the numbers, whose white ground must not break it.
@@ -137,7 +135,7 @@ def _front_view(panel: Panel, text_mm: float) -> Drawing:
             text_mm,
             lambda mark: _void(panel, mark.at_mm),
         ),
-        *_edge_words(panel, edge, text_mm),
+        *edge_words,
         *_overall(panel, edge, text_mm),
     )
 
@@ -181,7 +179,7 @@ def _holes(panel: Panel, text_mm: float) -> list[Primitive]:
             Line(Layer.CENTRE, Place(centre.x - arm, centre.y), Place(centre.x + arm, centre.y)),
             Line(Layer.CENTRE, Place(centre.x, centre.y - arm), Place(centre.x, centre.y + arm)),
         ]
-    return drawn + _windows(panel, text_mm)
+    return drawn + _windows(panel)
 
 
 def _seam(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
@@ -239,89 +237,22 @@ def _void(panel: Panel, point: Point) -> Place:
     return Place(panel.front_sign * (x + cut.width.mm / 2), -(y + cut.height.mm / 2))
 
 
-def _windows(panel: Panel, text_mm: float) -> list[Primitive]:
+def _windows(panel: Panel) -> list[Primitive]:
     drawn: list[Primitive] = []
     for cut in panel.windows:
         x, y = cut.corner_mm
         across, down = cut.width.mm, cut.height.mm
         corners = ((x, y), (x + across, y), (x + across, y + down), (x, y + down))
         edge = tuple(Place(panel.front_sign * px, -py) for px, py in corners)
-        middle = Place(panel.front_sign * (x + across / 2), -(y + down / 2))
-        drawn += [
-            Polyline(Layer.CUTOUT, edge, closed=True),
-            Text(Layer.CUTOUT, middle, cut.name, text_mm, bold=True),
-        ]
+        drawn.append(Polyline(Layer.CUTOUT, edge, closed=True))
     return drawn
 
 
-def _hole_dimensions(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
-    """Each hole from the reference upright at its own height, and from the top in its own lane.
-
-    Lanes lie on the far side of the holes, the shallowest hole nearest, so that no line of one
-    crosses the text of another. A lane that the panel has no room for is left out: the table
-    beside the drawing has the number all the same.
-    """
-    holes = sorted(panel.cutouts, key=lambda hole: hole.at_mm.y)
-    reach = max((abs(hole.at_mm.x) + hole.diameter_mm / 2 for hole in holes), default=0.0)
-    drawn: list[Primitive] = []
-    for number, hole in enumerate(holes):
-        centre = _front(panel, hole.at_mm)
-        outward = math.copysign(1.0, centre.x or panel.front_sign)
-        lane_x = outward * (reach + (_FIRST_LANE + number * _LANE) * text_mm)
-        if abs(lane_x - panel.front_sign * panel.plumb_x_mm) < 0.6 * text_mm:
-            lane_x += outward * 0.6 * text_mm
-        # Over the edge below there is no room for a name: it stands on the hole's other side then.
-        below = _inside(edge, centre.x - outward * text_mm, centre.y - 2.4 * text_mm)
-        name = _hole_name(hole, centre, -outward if below else outward, text_mm)
-        if not below:
-            name = replace(name, at=Place(name.at.x, centre.y + 0.5 * text_mm), upright="base")
-        drawn += [_across(hole, centre, text_mm), name]
-        if _inside(edge, lane_x + outward * _LANE * text_mm, centre.y):
-            top = Place(centre.x, 0.0)
-            lane = lane_x - centre.x
-            drawn.append(Dimension(top, centre, lane, inches(hole.from_top), text_mm))
-    return drawn
-
-
-def _inside(edge: tuple[Place, ...], x: float, y: float) -> bool:
-    return any(left <= x <= right for left, right in level_runs(edge, y))
-
-
-def _across(hole: Cutout, centre: Place, text_mm: float) -> Dimension:
-    # From the hole to the edge: a text too long for its line then stands outside the panel.
-    return Dimension(centre, Place(0.0, centre.y), 0.0, _side_words(hole, text_mm), text_mm)
-
-
-def _side_words(hole: Cutout, text_mm: float) -> str:
-    """The distance from the side, without its unit where that makes it fit its line."""
-    words = inches(hole.from_side)
-    fits = estimated_width(words, text_mm) <= abs(hole.at_mm.x)
-    return words if fits else words.removesuffix(" in")
-
-
-def _past_hole_words(panel: Panel, text_mm: float) -> float:
-    """How far outside the panel the holes' distances reach that are too long for their lines."""
-    widths = [
-        estimated_width(words, text_mm)
-        for hole in panel.cutouts
-        if estimated_width(words := _side_words(hole, text_mm), text_mm) > abs(hole.at_mm.x)
-    ]
-    return max(widths, default=0.0) / text_mm + 2.0 if widths else 0.0
-
-
-def _hole_name(hole: Cutout, centre: Place, side: float, text_mm: float) -> Text:
-    at = Place(centre.x + side * (hole.diameter_mm / 2 + 0.6 * text_mm), centre.y - 0.9 * text_mm)
-    across: Across = "left" if side > 0 else "right"
-    return Text(Layer.CUTOUT, at, hole.name, text_mm, across, "top", bold=True)
-
-
-def _edge_words(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Primitive]:
+def _edge_words(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Text]:
     """Which edge is which, outside the outline and along it."""
     left, right = min(p.x for p in edge), max(p.x for p in edge)
     top = Place((left + right) / 2, 1.3 * text_mm)
-    words: list[Primitive] = [
-        Text(Layer.NOTE, top, top_words(panel), text_mm, "middle", "base", bold=True)
-    ]
+    words = [Text(Layer.NOTE, top, top_words(panel), text_mm, "middle", "base", bold=True)]
     names: tuple[Edge, Edge] = ("left", "right") if panel.wall == "back" else ("outer", "inner")
     if panel.front_sign < 0:
         names = (names[1], names[0])
@@ -358,7 +289,7 @@ def _overall(panel: Panel, edge: tuple[Place, ...], text_mm: float) -> list[Prim
     outer = left if panel.front_sign > 0 else right
     side: Edge = "left" if panel.wall == "back" else "outer"
     marked = any(mark.edge == side for mark in panel.marks)
-    past = _PAST_NUMBERS if marked else max(_PAST_WORDS, _past_hole_words(panel, text_mm))
+    past = _PAST_NUMBERS if marked else max(_PAST_WORDS, past_hole_words(panel, text_mm))
     away = panel.front_sign * past * text_mm
     # Extension lines begin past the numbers too, so that they strike none of them through.
     clear = panel.front_sign * (_NUMBERS_END if marked else 0.0) * text_mm

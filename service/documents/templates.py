@@ -20,7 +20,7 @@ from service.documents.drawing import (
     Primitive,
     Text,
 )
-from service.documents.wording import edge_words, inches
+from service.documents.wording import edge_words, hole_letters, inches
 from service.panels.sizes import mark
 
 if TYPE_CHECKING:
@@ -46,16 +46,21 @@ class Template:
 
 def templates(panel: Panel) -> tuple[Template, ...]:
     """Every hole of a panel, every opening or its corners, then every return."""
+    letters, count = hole_letters(panel), len(panel.cutouts)
+    holes = zip(letters[:count], panel.cutouts, strict=True)
+    openings = zip(letters[count:], panel.windows, strict=True)
     return (
-        *(_hole(panel, hole) for hole in panel.cutouts),
-        *(t for cut in panel.windows for t in _opening(panel, cut)),
+        *(_hole(panel, letter, hole) for letter, hole in holes),
+        *(t for letter, cut in openings for t in _opening(panel, letter, cut)),
         *(_gauge(panel, turn) for turn in panel.returns),
     )
 
 
-def _hole(panel: Panel, hole: Cutout) -> Template:
+def _hole(panel: Panel, letter: str, hole: Cutout) -> Template:
     radius = hole.diameter_mm / 2
     arm = radius + _PAST_MM
+    if hole.max_diameter is not None:  # the words above and below stand clear of its circle
+        arm = max(arm, hole.max_diameter.mm / 2)
     outward = -panel.front_sign
     wall = panel.wall == "back"
     edge = "plumb line" if wall else "finished OUTER edge"
@@ -80,23 +85,22 @@ def _hole(panel: Panel, hole: Cutout) -> Template:
             _TEXT_MM,
         ),
     ]  # fmt: skip
+    how = f"{hole.saw}. Printed side up on the FRONT of the sheet, the cross on both marks."
     if hole.max_diameter is not None:
         drawn.append(Circle(Layer.PATTERN, Place(0.0, 0.0), hole.max_diameter.mm / 2))
-    how = (
-        f"{hole.saw}. Printed side up on the FRONT of the sheet, the cross on both marks. The "
-        "dashed circle is the most that the plate covers."
-    )
-    return Template(f"{panel.title}: {hole.name}", how, tuple(drawn))
+        how += " The dashed circle is the most that the plate covers."
+    return Template(f"{panel.title}: {letter} {hole.name}", how, tuple(drawn))
 
 
-def _opening(panel: Panel, cut: WindowCut) -> tuple[Template, ...]:
+def _opening(panel: Panel, letter: str, cut: WindowCut) -> tuple[Template, ...]:
     """A small opening whole; a large one by its four corners, for only they need the drill."""
+    name = f"{letter} {cut.name}"
     if max(cut.width.mm, cut.height.mm) <= _WHOLE_MM:
-        return (_whole(panel, cut),)
+        return (_whole(panel, name, cut),)
     sign = panel.front_sign
     (x, y), across, high = cut.corner_mm, cut.width.mm, cut.height.mm
     return tuple(
-        _corner(panel, cut, px, py, along, down)
+        _corner(panel, name, cut, (px, py), (along, down))
         for py, down in ((y, 1.0), (y + high, -1.0))
         for px, along in sorted(
             ((x, float(sign)), (x + across, float(-sign))), key=lambda pair: sign * pair[0]
@@ -104,7 +108,7 @@ def _opening(panel: Panel, cut: WindowCut) -> tuple[Template, ...]:
     )
 
 
-def _whole(panel: Panel, cut: WindowCut) -> Template:
+def _whole(panel: Panel, name: str, cut: WindowCut) -> Template:
     """The opening round its own middle, its corner drills inside it."""
     half, low = cut.width.mm / 2, cut.height.mm / 2
     corners = tuple(Place(sx * half, sy * low) for sx, sy in ((-1, 1), (1, 1), (1, -1), (-1, -1)))
@@ -124,13 +128,18 @@ def _whole(panel: Panel, cut: WindowCut) -> Template:
         "Printed side up on the FRONT of the sheet, the cross on both marks. Drill the corners "
         "inside the lines, then jigsaw."
     )
-    return Template(f"{panel.title}: {cut.name}", how, tuple(drawn))
+    return Template(f"{panel.title}: {name}", how, tuple(drawn))
 
 
 def _corner(
-    panel: Panel, cut: WindowCut, x: float, y: float, along: float, down: float
+    panel: Panel,
+    name: str,
+    cut: WindowCut,
+    place: tuple[float, float],
+    way: tuple[float, float],
 ) -> Template:
-    """One corner at the origin; the opening lies `along` (on the front, right is 1) and `down`."""
+    """One corner at the origin; the opening lies along (on the front, right is 1) and down."""
+    (x, y), (along, down) = place, way
     drawn: list[Primitive] = [
         Line(Layer.CUTOUT, Place(0.0, 0.0), Place(along * _ARM_MM, 0.0)),
         Line(Layer.CUTOUT, Place(0.0, 0.0), Place(0.0, -down * _ARM_MM)),
@@ -144,7 +153,7 @@ def _corner(
         "Printed side up on the FRONT of the sheet, the two lines on the marked sides of the "
         "opening. Drill inside the corner, then jigsaw from drill to drill."
     )
-    return Template(f"{panel.title}: {cut.name}, {where} as seen", how, tuple(drawn))
+    return Template(f"{panel.title}: {name}, {where} as seen", how, tuple(drawn))
 
 
 def _drill(corner: Place, along: float, up: float, cut: WindowCut) -> tuple[Primitive, ...]:

@@ -13,6 +13,9 @@ RELEASED: Final = "RELEASED FOR CUTTING"
 FRONT: Final = "FRONT (finished face)"
 BACK: Final = "BACK (seen from behind)"
 
+SIDES_AS_SEEN: Final = " (L, R as seen from the room)"
+"""Behind a heading of the back panel's numbers: its back view shows left on the right."""
+
 Face = Literal["front", "back"]
 Paper = Literal["letter", "a4"]
 
@@ -88,6 +91,7 @@ class DocumentMeta:
     fingerprint: str = ""
 
 
+_HOLE_LETTERS: Final = "ABCDEFGHJKLMNPRSTUVWXYZ"
 _EDGE_WORDS: Final[dict[Edge, str]] = {
     "top": "finished top",
     "left": "left edge",
@@ -142,6 +146,20 @@ def hand_words(panel: Panel) -> str:
     if panel.hand == "none":
         return "no hand (both sides go into a corner)"
     return f"{panel.hand.upper()} HAND (finished outer edge on the {panel.hand} as seen)"
+
+
+def hole_letters(panel: Panel) -> tuple[str, ...]:
+    """A letter for every hole and then every opening: A to Z, then AA.
+
+    Two names may be alike, or in letters that no font at hand has: drawing, table and template are
+    told apart by these. I, O and Q are left out, as drawings do (common practice): they read as
+    1 and 0.
+    """
+    count, base = len(panel.cutouts) + len(panel.windows), len(_HOLE_LETTERS)
+    return tuple(
+        (_HOLE_LETTERS[n // base - 1] if n >= base else "") + _HOLE_LETTERS[n % base]
+        for n in range(count)
+    )
 
 
 def reference_words(panel: Panel) -> str:

@@ -11,7 +11,9 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
+from service.documents.drawing import Circle, Text, bounds
 from service.documents.pdf.templates import BARS_MM, templates_pdf
+from service.documents.templates import templates
 from service.documents.wording import DocumentMeta, Paper
 from tests.documents.alcove import alcove_plan, size
 
@@ -89,7 +91,7 @@ def test_upright_check_bar_is_true_to_a_pixel() -> None:
 def test_a_hole_prints_at_its_own_size() -> None:
     """The arm's 1 1/8 in hole is 337.5 px across."""
     data = templates_pdf(alcove_plan(), meta())
-    number = next(k for k, words in enumerate(page_words(data)) if ": arm" in words)
+    number = next(k for k, words in enumerate(page_words(data)) if ": A arm" in words)
     page = pypdfium2.PdfDocument(data)[number]
     colour = np.asarray(page.render(scale=DPI / 72).to_numpy()).astype(int)
     # Blue is the cut-out layer's own; the bitmap is blue, green, red.
@@ -105,10 +107,10 @@ def test_a_hole_prints_at_its_own_size() -> None:
 def test_a_template_larger_than_the_paper_goes_over_several(paper: Paper) -> None:
     """A 12 in hole takes several pages, each of which says which it is; a small one takes one."""
     words = page_words(templates_pdf(wide_hole(12.0), meta(paper)))
-    valve = [page for page in words if ": valve" in page]
+    valve = [page for page in words if ": B valve" in page]
     assert len(valve) >= 4
     assert all("sheet " in page for page in valve)
-    assert sum(": arm" in page for page in words) == 1
+    assert sum(": A arm" in page for page in words) == 1
 
 
 def test_every_page_asks_to_be_measured_first() -> None:
@@ -148,3 +150,33 @@ def test_a_plan_without_holes_still_has_a_page() -> None:
 def test_same_plan_same_bytes() -> None:
     """Two runs give identical files."""
     assert templates_pdf(alcove_plan(), meta()) == templates_pdf(alcove_plan(), meta())
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_no_two_templates_have_the_same_title(paper: Paper) -> None:
+    """The title of each is printed to its end: which edge a return is of, which corner."""
+    pages = page_words(templates_pdf(alcove_plan(), meta(paper)))
+    titles = [page.splitlines()[0] for page in pages]
+    assert not any(title.endswith("…") for title in titles)
+    assert len(set(titles)) == len(titles) == 3 + 1 + 2 + 2  # holes, returns
+
+
+def test_a_hole_without_a_plate_tells_of_no_dashed_circle() -> None:
+    """What is not drawn is not explained."""
+    words = page_words(templates_pdf(wide_hole(1.125), meta()))
+    (valve,) = [page for page in words if ": B valve" in page]
+    (arm,) = [page for page in words if ": A arm" in page]
+    assert "dashed circle" not in valve
+    assert "dashed circle" in arm
+
+
+def test_the_circle_of_the_plate_strikes_no_words_through() -> None:
+    """The words over and under a hole stand clear of the largest circle drawn round it."""
+    panel = alcove_plan().panels[1]
+    wide = replace(panel.cutouts[1], max_diameter=size(6.5))
+    (found,) = templates(replace(panel, cutouts=(wide,), returns=()))
+    circles = [item for item in found.drawing if isinstance(item, Circle)]
+    radius = max(circle.radius for circle in circles)
+    words = [bounds((item,)) for item in found.drawing if isinstance(item, Text)]
+    assert len(words) == 2
+    assert all(box.bottom > radius or box.top < -radius for box in words)

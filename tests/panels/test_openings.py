@@ -209,7 +209,7 @@ def test_the_cutting_sheet_says_where_the_opening_is() -> None:
         "height 24 in",
     ):
         assert text in words
-    assert "LINERS of opening: in this order" in words
+    assert "LINERS of A opening: in this order" in words
 
 
 def test_a_windows_sides_say_which_side_of_plumb() -> None:

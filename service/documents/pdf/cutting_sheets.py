@@ -20,7 +20,9 @@ from service.documents.pdf.paper import Area, PaperStack
 from service.documents.pdf.sheet_facts import facts, steps
 from service.documents.pdf.sheet_frame import draw_frame, free_area
 from service.documents.wording import (
+    SIDES_AS_SEEN,
     edge_words,
+    hole_letters,
     inches,
     millimetres,
     reference_words,
@@ -95,13 +97,15 @@ def number_rows(panel: Panel) -> tuple[Row, ...]:
     for edge, group in groupby(sorted(panel.marks, key=lambda m: m.order), lambda m: m.edge):
         rows.append(_edge_heading(panel, edge))
         rows.extend(_mark_row(panel, mark) for mark in group)
+    letters = hole_letters(panel)
+    seen = SIDES_AS_SEEN if panel.wall == "back" else ""
     if panel.cutouts:
         side = reference_words(panel)
-        rows.append(Heading(f"HOLES: centre from the {side} and from the TOP"))
-        for hole in panel.cutouts:
-            rows.extend(_hole_rows(panel, hole))
-    for cut in panel.windows:
-        rows.extend(_window_rows(panel, cut))
+        rows.append(Heading(f"HOLES: centre from the {side} and from the TOP{seen}"))
+        for letter, hole in zip(letters, panel.cutouts, strict=False):
+            rows.extend(_hole_rows(panel, letter, hole))
+    for letter, cut in zip(letters[len(panel.cutouts) :], panel.windows, strict=True):
+        rows.extend(_window_rows(panel, letter, cut, seen))
     return tuple(rows)
 
 
@@ -160,7 +164,7 @@ def _edge_heading(panel: Panel, edge: Edge) -> Heading:
     side = "plumb line" if panel.wall == "back" else "OUTER edge"
     name = "TOP" if edge == "top" else edge_words(edge).upper()
     if edge in ("bottom", "leg", "top", "notch"):
-        which = " (L, R as seen from the room)" if panel.wall == "back" else ""
+        which = SIDES_AS_SEEN if panel.wall == "back" else ""
         return Heading(
             f"{name}: along from the {side}{which}, then down from the top",
             ("mark", "along", "down", "mm"),
@@ -179,18 +183,18 @@ def _mark_row(panel: Panel, mark: Mark) -> NumberRow:
     return NumberRow(str(mark.order), station, inches(mark.value), millimetres(mark.value.mm))
 
 
-def _hole_rows(panel: Panel, hole: Cutout) -> tuple[Row, ...]:
+def _hole_rows(panel: Panel, letter: str, hole: Cutout) -> tuple[Row, ...]:
     side = "out from plumb" if panel.wall == "back" else "from OUTER edge"
     if panel.wall == "back" and abs(hole.from_side.mm) > _ON_THE_LINE_MM:
         side = f"{'LEFT' if hole.from_side.mm < 0 else 'RIGHT'} of plumb"
     return (
-        Heading(f"{hole.name}: {hole.saw}"),
+        Heading(f"{letter} {hole.name}: {hole.saw}"),
         NumberRow("", side, inches(hole.from_side), millimetres(hole.from_side.mm)),
         NumberRow("", "from TOP", inches(hole.from_top), millimetres(hole.from_top.mm)),
     )
 
 
-def _window_rows(panel: Panel, cut: WindowCut) -> tuple[Row, ...]:
+def _window_rows(panel: Panel, letter: str, cut: WindowCut, seen: str) -> tuple[Row, ...]:
     """The opening by its corner nearest to both references, and its size."""
     back = panel.wall == "back"
     side = ""
@@ -204,7 +208,7 @@ def _window_rows(panel: Panel, cut: WindowCut) -> tuple[Row, ...]:
     )
     drill = f" {inches(cut.drill)}" if cut.drill else ""
     return (
-        Heading(f"OPENING for {cut.name}: drill the corners{drill}, then jigsaw"),
+        Heading(f"{letter} OPENING for {cut.name}: drill the corners{drill}, then jigsaw{seen}"),
         *(
             NumberRow("", words, f"{inches(size)}{aside}", millimetres(size.mm))
             for words, size, aside in sizes

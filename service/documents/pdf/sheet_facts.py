@@ -11,7 +11,15 @@ from service.documents.release_words import (
     look_lines,
     override_lines,
 )
-from service.documents.wording import edge_words, inches, reference_words
+from service.documents.wording import (
+    SIDES_AS_SEEN,
+    edge_words,
+    hole_letters,
+    inches,
+    millimetres,
+    reference_words,
+)
+from service.panels.sizes import mark
 
 if TYPE_CHECKING:
     from service.panels.cut_plan import Seam
@@ -82,7 +90,8 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     rows.append(Heading("BEFORE YOU START"))
     before = (*override_lines(panel), *look_lines(panel), *panel.notes)
     rows += [Words("•", note, _NUMBER_MM) for note in before]
-    rows.append(Heading(f"MARKS: from the TOP and the {reference_words(panel)}"))
+    seen = SIDES_AS_SEEN if panel.wall == "back" else ""
+    rows.append(Heading(f"MARKS: from the TOP and the {reference_words(panel)}{seen}"))
     rows += [
         Words(str(mark.order), mark.how, _NUMBER_MM)
         for mark in sorted(panel.marks, key=lambda mark: mark.order)
@@ -90,8 +99,10 @@ def steps(panel: Panel) -> tuple[Row, ...]:
     if panel.seam:
         rows += [Heading("SEAM"), Words("•", seam_words(panel), _NUMBER_MM)]
     rows += _hole_words(panel)
-    for cut in panel.windows:
-        words = f"LINERS of {cut.name}: in this order" if cut.liners else f"OPENING for {cut.name}"
+    letters = hole_letters(panel)[len(panel.cutouts) :]
+    for letter, cut in zip(letters, panel.windows, strict=True):
+        name = f"{letter} {cut.name}"
+        words = f"LINERS of {name}: in this order" if cut.liners else f"OPENING for {name}"
         rows.append(Heading(words))
         rows += [
             Words(
@@ -165,7 +176,7 @@ def _hole_words(panel: Panel) -> list[Row]:
             " mirror image, the numbers are the same"
         )
     ]
-    for hole in panel.cutouts:
+    for letter, hole in zip(hole_letters(panel), panel.cutouts, strict=False):
         words = [f"{inches(hole.diameter)} across, {hole.saw}"]
         if hole.max_diameter:
             words.append(f"the plate covers up to {inches(hole.max_diameter)}")
@@ -173,15 +184,16 @@ def _hole_words(panel: Panel) -> list[Row]:
             words.append(f"valve datum {inches(hole.valve_datum)} behind the new face")
         if hole.nipple_out:
             words.append(f"nipple {inches(hole.nipple_out)} out of the new face")
-        rows.append(Words(hole.name, "; ".join((*words, *hole.notes)), _LABEL_MM))
+        rows.append(Words(f"{letter} {hole.name}", "; ".join((*words, *hole.notes)), _LABEL_MM))
     return rows
 
 
 def _pattern_words(pattern: PanelPattern) -> list[Row]:
     tile = " x ".join(inches(side) for side in pattern.tile)
+    joint = inches(mark(pattern.joint_mm))
     rows: list[Row] = [
         Heading("PATTERN"),
-        Words("tile", f"{tile}, joint {pattern.joint_mm:.1f} mm", _LABEL_MM),
+        Words("tile", f"{tile}, joint {joint} ({millimetres(pattern.joint_mm)} mm)", _LABEL_MM),
         Words(
             "level joints",
             "tops at " + ", ".join(map(inches, pattern.course_joints)) + " below the top",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from service.documents.drawing import bounds
 from service.documents.line_styles import BLACK, VERMILLION
-from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, text_width_mm, wrapped
 from service.documents.release_words import letter_of, override_lines, stamp_of
 from service.documents.templates import Template, templates
 from service.documents.wording import NOT_FOR_CUTTING, hand_words
@@ -27,6 +27,7 @@ _OVERLAP_MM: Final = 10.0
 BARS_MM: Final = (("100 mm", 100.0), ("4 in", 101.6))
 """Two check bars: in points 283.465 and 288."""
 _ROUND_MM: Final = 6.0
+_TITLE_PT: Final = (14.0, 12.0, 10.0, 9.0)
 
 
 @dataclass(frozen=True)
@@ -104,9 +105,7 @@ def _page(
     page: PaperStack, plan: Plan, meta: DocumentMeta, tile: _Tile, window: Area, number: str
 ) -> None:
     top, width = page.height_mm - _MARGIN_MM, page.width_mm - 2 * _MARGIN_MM
-    page.text(
-        _MARGIN_MM, top - 5, fitted(tile.template.title, width * 0.7, 14, BOLD), 14, bold=True
-    )
+    _title(page, tile.template.title, top - 5, width * 0.85)
     page.text(_MARGIN_MM + width, top - 5, tile.place, 11, bold=True, across="right")
     page.text(_MARGIN_MM, top - 10.5, hand_words(tile.panel), 9.5)
     for row, line in enumerate(wrapped(tile.template.how, width, 9)[:2]):
@@ -135,6 +134,13 @@ def _page(
     foot += f" · practice: {plan.practice}"
     page.text(_MARGIN_MM, 8, fitted(foot, width - 30, 8), 8)
     page.text(_MARGIN_MM + width, 8, number, 8, across="right")
+
+
+def _title(page: PaperStack, words: str, y: float, room_mm: float) -> None:
+    """In letters small enough that the end, which tells one template from the next, is read."""
+    sizes = [pt for pt in _TITLE_PT if text_width_mm(words, pt, BOLD) <= room_mm]
+    size_pt = sizes[0] if sizes else _TITLE_PT[-1]
+    page.text(_MARGIN_MM, y, fitted(words, room_mm, size_pt, BOLD), size_pt, bold=True)
 
 
 def _bars(page: PaperStack, window: Area) -> None:
