@@ -7,7 +7,7 @@ import hashlib
 import os
 from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
-from importlib.metadata import version
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any, Final
 
@@ -73,7 +73,7 @@ _MEASURES: Final = (
 )
 _QUESTIONS_A_PROCESS: Final = 2000
 """A photo stays decoded in the process that answers, so that it is not often a fresh one."""
-_LIBRARIES: Final = ("numpy", "scipy", "opencv-python-headless", "pillow")
+_LIBRARIES: Final = ("numpy", "scipy", "opencv-python-headless", "pillow", "pillow-heif")
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -185,11 +185,19 @@ def code_fingerprint(folders: Sequence[str]) -> str:
     """Hash of the code in the folders, and of the libraries that it reckons with."""
     digest = hashlib.sha256()
     for library in _LIBRARIES:
-        digest.update(f"{library} {version(library)}\n".encode())
+        digest.update(f"{library} {_version(library)}\n".encode())
     for folder in folders:
         for path in sorted((CHECKOUT / folder).rglob("*.py")):
             digest.update(path.read_bytes())
     return digest.hexdigest()
+
+
+def _version(library: str) -> str:
+    """Of an extra that is not installed, none: photos that it reads are looked at once it is."""
+    try:
+        return version(library)
+    except PackageNotFoundError:
+        return "none"
 
 
 class _Held:

@@ -20,7 +20,7 @@ USAGE: Final = """usage: python3 -m service.bootstrap COMMAND
             the pages (not with --no-serve, nor with CI=true)
   test      set up, fetch the outside data, then lint, types, layers and every test
   bench     set up, then run the long studies of tests/bench, or those named
-  setup     set up only, as far as the group named: run (default), test, lock, make
+  setup     set up only, as far as the group named: run (default), heic, test, lock, make
   lock      set up, then write requirements.lock anew from pyproject.toml
 """
 

@@ -59,7 +59,8 @@ def prepare(checkout: Path, group: str) -> Environment:
     checkout
         Where the lock is and the environment will be.
     group
-        The last group needed; those before it in `GROUPS` are installed with it.
+        The last group needed; those before it in `GROUPS` are installed with it. What was
+        installed once is kept up to date with it: a decoder with a known fault must not stay.
 
     Raises
     ------
@@ -70,10 +71,13 @@ def prepare(checkout: Path, group: str) -> Environment:
     locked = read_groups(checkout / LOCK_NAME)
     if group not in GROUPS or group not in locked:
         raise SetupError(f"{LOCK_NAME} has no group {group!r}; it has {', '.join(locked)}.")
-    groups = [name for name in GROUPS[: GROUPS.index(group) + 1] if name in locked]
     if not _usable(environment):
         _make(environment)
     stamp = _read_stamp(environment)
+    needed = GROUPS[: GROUPS.index(group) + 1]
+    groups: list[str] = [
+        name for name in GROUPS if name in locked and (name in needed or name in stamp)
+    ]
     wanted = {name: digest(locked[name]) for name in groups}
     if any(stamp.get(name) != value for name, value in wanted.items()):
         _install(environment, "".join(locked[name] for name in groups))

@@ -10,7 +10,7 @@ from typing import Final
 from service.bootstrap.steps import SetupError
 
 LOCK_NAME: Final = "requirements.lock"
-GROUPS: Final = ("setup", "run", "test", "lock", "make")
+GROUPS: Final = ("setup", "run", "heic", "test", "lock", "make")
 """In this order each group stands on those before it: a package is in the first that needs it."""
 _HEADING: Final = re.compile(r"^# group: (\w+)$")
 

@@ -10,6 +10,7 @@ from fastapi.responses import Response
 
 from service.actions.card import card_page
 from service.actions.parse_length import understood_length
+from service.actions.photo_kinds import photo_kinds
 from service.errors import FileError, ServiceError
 from service.files.api.answers import Health, LengthModel, Version
 from service.files.api.asked import LengthBody
@@ -31,8 +32,9 @@ def get_health(tools: ToolsDep) -> Response:
 
 @router.get("/version", responses=model_answer(Version) | problems("wrong-host"))
 def get_version() -> Response:
-    """Which program this is."""
-    return respond(Answer(Version(name=NAME, version=version(COMMAND))))
+    """Which program this is, and what photos it reads."""
+    told = Version(name=NAME, version=version(COMMAND), photos=photo_kinds())
+    return respond(Answer(told))
 
 
 @router.post(

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from service.bootstrap import environment
 from service.bootstrap.commands import run
 from service.bootstrap.environment import prepare
 from service.bootstrap.lockfile import GROUPS, LOCK_NAME
@@ -91,14 +92,14 @@ def test_package_that_cannot_be_had(tmp_path: Path) -> None:
     """A package that no index holds ends the set-up in one line, with pip's words kept."""
     lock = "\n".join(f"# group: {name}" for name in GROUPS)
     pin = f"\nno-such-package-here==1.0 \\\n    --hash=sha256:{'0' * 64}\n"
-    checkout = small_checkout(tmp_path, lock.replace("# group: test", pin + "# group: test"))
-    environment = dict(os.environ, PIP_NO_INDEX="1")
+    checkout = small_checkout(tmp_path, lock.replace("# group: heic", pin + "# group: heic"))
+    offline = dict(os.environ, PIP_NO_INDEX="1")
     done = subprocess.run(
         [sys.executable, "-m", "service.bootstrap", "setup"],
         cwd=checkout,
         capture_output=True,
         text=True,
-        env=environment,
+        env=offline,
         check=False,
     )
 
@@ -106,6 +107,25 @@ def test_package_that_cannot_be_had(tmp_path: Path) -> None:
     assert "The packages could not be installed: No matching distribution" in done.stderr
     assert done.stderr.strip().count("\n") == 0
     assert (checkout / ".venv" / "packages.log").exists()
+
+
+def test_extra_that_was_taken_is_kept_up_to_date(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A newer lock reaches an extra that was asked for once; one that never was stays away."""
+    installed: list[str] = []
+    (tmp_path / ".venv").mkdir()
+    (tmp_path / "pyproject.toml").write_text("")
+    monkeypatch.setattr(environment, "_usable", lambda _: True)
+    monkeypatch.setattr(environment, "_install", lambda _, wanted: installed.append(wanted))
+    monkeypatch.setattr(environment, "_install_project", lambda _: None)
+    for group, version in (("run", 1), ("heic", 1), ("run", 2)):
+        lock = f"# group: setup\n# group: run\nused==1\n# group: heic\nreader=={version}\n"
+        (tmp_path / LOCK_NAME).write_text(lock)
+        prepare(tmp_path, group)
+
+    assert ["reader" in wanted for wanted in installed] == [False, True, True]
+    assert "reader==2" in installed[-1]
 
 
 def test_missing_venv_names_the_package(tmp_path: Path) -> None:
@@ -138,7 +158,9 @@ def test_folder_that_is_no_environment_is_left_alone(tmp_path: Path) -> None:
 def test_unknown_group_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     """Setting up a group that the lock lacks says which it has."""
     assert run(["setup", "bogus"]) == 2
-    assert "has no group 'bogus'; it has setup, run, test, lock, make" in capsys.readouterr().err
+    assert (
+        "has no group 'bogus'; it has setup, run, heic, test, lock, make" in capsys.readouterr().err
+    )
 
 
 def test_unknown_study_is_named(capsys: pytest.CaptureFixture[str]) -> None:

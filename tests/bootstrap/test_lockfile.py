@@ -113,6 +113,7 @@ def test_packages_go_to_the_first_group_that_needs_them() -> None:
     asked: dict[str, list[str]] = {
         "setup": [],
         "run": ["scipy"],
+        "heic": [],
         "test": ["pytest-extra"],
         "make": [],
         "lock": [],

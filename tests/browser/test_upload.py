@@ -15,6 +15,8 @@ from tests.browser.screens import PHONE, opened
 pytestmark = [pytest.mark.browser, pytest.mark.example]
 
 SENT_WITHIN_MS: Final = 30_000
+FEWER: Final = "image/jpeg,image/png,image/webp"
+ALL: Final = f"{FEWER},image/heic,image/heif"
 
 
 def test_photo_picked_without_a_line_is_sent_later(browser: Browser, address: str) -> None:
@@ -52,3 +54,22 @@ def test_photo_survives_leaving_the_page(browser: Browser, address: str) -> None
         expect(work.facts("back").locator(".strip img")).to_have_count(1, timeout=SENT_WITHIN_MS)
 
         assert not [url for url in sent if url.endswith(("/parts/0", "/parts/1"))]
+
+
+@pytest.mark.parametrize("kinds", [FEWER, None], ids=["without", "with"])
+def test_a_phone_is_asked_for_what_is_read(
+    browser: Browser, address: str, kinds: str | None
+) -> None:
+    """Where HEIC is not read the pickers do not ask for it, so that the phone makes a JPEG."""
+    with opened(browser, address, PHONE) as page:
+        if kinds is not None:
+            told = {"name": "Tapeproof", "version": "1", "photos": kinds.split(",")}
+            page.route("**/api/version", lambda route: route.fulfill(json=told))
+        work = JobWork(page, Hand(page, touch=True))
+        work.start("Kinds of photo")
+        work.choose_wall("back")
+        pickers = work.facts("back").locator("input[type=file]")
+
+        expect(pickers).to_have_count(2)
+        for picker in pickers.all():
+            expect(picker).to_have_attribute("accept", kinds or ALL)

@@ -27,6 +27,8 @@ from tests.service.running import (
     wait_looked,
     wall_of,
 )
+from tests.vision.test_heic import heic
+from vision.photo import heif
 
 ANY = {"If-Match": "*"}
 
@@ -223,7 +225,8 @@ HOSTILE = {
     "truncated": (plain_jpeg(seed=7)[:-3000], "truncated"),
     "bomb": (png_header(30_000, 30_000), "too-many-pixels"),
     "empty-png": (png_header(2000, 2000), "truncated"),
-    "heic": (b"\0\0\0\x18ftypheic" + b"\0" * 64, "heic"),
+    "avif": (b"\0\0\0\x18ftypavif" + b"\0" * 64, "heic"),
+    "heic": (b"\0\0\0\x18ftypheic" + b"\0" * 64, "truncated"),
 }
 
 
@@ -252,6 +255,38 @@ def test_a_page_inside_a_photo_is_gone_from_its_pictures(service: TestClient, wa
     assert service.get("/api/photos/polyglot/original").headers["Content-Type"] == (
         "application/octet-stream"
     )
+
+
+def test_a_heic_is_a_photo_as_any_other(service: TestClient, wall: str) -> None:
+    """As a phone keeps it, in tiles and turned by the file: looked at upright, shown as JPEG."""
+    turned = Image.Exif()
+    turned[0x0112] = 6
+    stored = Image.open(BytesIO(plain_jpeg(900, 700, seed=11)))
+    photo = looked_at(service, wall, heic(stored, turned, quality=60, tile_px=512), "as-kept")
+    preview = service.get("/api/photos/as-kept/preview.jpg")
+
+    assert photo["state"] == "ready"
+    assert preview.headers["Content-Type"] == "image/jpeg"
+    assert Image.open(BytesIO(preview.content)).size == (700, 900)
+
+
+def test_a_large_heic_opens_within_the_limits(service: TestClient, wall: str) -> None:
+    """A HEIC of 48 megapixels in tiles is decoded and cut within the child's limits."""
+    large = Image.new("RGB", (8064, 6048), (120, 130, 140))
+
+    assert looked_at(service, wall, heic(large, quality=10, tile_px=512), "48")["state"] == "ready"
+
+
+def test_the_pages_are_told_what_is_read(
+    service: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """HEIC is asked for only where it is read: a phone hands over a JPEG else."""
+    with_extra = service.get("/api/version").json()["photos"]
+    monkeypatch.setattr(heif, "_READER", None)
+    without = service.get("/api/version").json()["photos"]
+
+    assert without == ["image/jpeg", "image/png", "image/webp"]
+    assert with_extra == [*without, "image/heic", "image/heif"]
 
 
 def test_a_large_photo_opens_within_the_limits(service: TestClient, wall: str) -> None:

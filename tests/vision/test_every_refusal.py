@@ -150,7 +150,7 @@ def tapped_as(serial: int) -> None:
 INPUTS: dict[str, Callable[[], object]] = {
     "empty": lambda: decoded(b""),
     "not-a-photo": lambda: decoded(b"%PDF-1.7"),
-    "heic": lambda: decoded(b"\0\0\0\x18ftypheic" + bytes(20)),
+    "heic": lambda: decoded(b"\0\0\0\x18ftypavif" + bytes(20)),
     "too-many-bytes": lambda: decoded(encoded(GREY), Limits(max_bytes=100)),
     "too-many-pixels": lambda: decoded(encoded(GREY), Limits(max_pixels=100)),
     "truncated": lambda: decoded(encoded(GREY, "JPEG")[:-900]),

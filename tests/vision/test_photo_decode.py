@@ -132,7 +132,7 @@ def test_palette_and_line_art_pngs_decode(mode: str) -> None:
         (b"\x00" * 400, "not-a-photo"),
         (encode(picture().convert("P"), "GIF"), "not-a-photo"),
         (encode(picture(), "TIFF"), "not-a-photo"),
-        (b"\x00\x00\x00\x18ftypheic" + b"\x00" * 40, "heic"),
+        (b"\x00\x00\x00\x18ftypavif" + b"\x00" * 40, "heic"),
         (b"\x00\x00\x00\x18ftypmif1" + b"\x00" * 40, "heic"),
     ],
 )

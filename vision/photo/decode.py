@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import struct
 import zlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import BytesIO
 from typing import TYPE_CHECKING, Final
 
@@ -18,6 +18,7 @@ from PIL import Image, ImageCms, JpegImagePlugin, PngImagePlugin, WebPImagePlugi
 
 from vision.errors import Refusal
 from vision.photo.exif import read_header
+from vision.photo.heif import is_whole, open_heic, stored_orientation
 from vision.photo.photograph import Header, Photograph
 from vision.photo.sniff import sniff, webp_size
 
@@ -68,7 +69,7 @@ rows, 1 the columns, -1 both."""
 
 
 def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
-    """Decode a JPEG (of several pictures, the first), PNG or WebP.
+    """Decode a JPEG (of several pictures, the first), PNG or WebP; HEIC where it is read.
 
     Raises
     ------
@@ -79,7 +80,7 @@ def decode_photo(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Photograph:
     kind, image, header = _opened(data, limits)
     stored = _grey(image, kind, data)
     image.close()
-    upright = _upright(stored, header.orientation)
+    upright = _upright(stored, 1 if kind == "HEIC" else header.orientation)
     upright.setflags(write=False)
     return Photograph(upright, header)
 
@@ -92,7 +93,7 @@ def decode_colour(data: bytes, limits: Limits = DEFAULT_LIMITS) -> Image.Image:
         colour = _srgb(image)
     except _BROKEN as error:
         raise _damaged(error, kind, data) from error
-    turn = _TURNS.get(header.orientation)
+    turn = None if kind == "HEIC" else _TURNS.get(header.orientation)
     upright = colour if turn is None else colour.transpose(turn)
     upright.info = {}
     return upright
@@ -110,14 +111,17 @@ def _opened(data: bytes, limits: Limits) -> tuple[str, ImageFile.ImageFile, Head
         )
     image = _open(kind, data, limits)
     _judge_size(image.size, limits)
-    return kind, image, read_header(image, image.size)
+    header = read_header(image, image.size)
+    if kind == "HEIC":  # its size is that of the upright picture, its Exif says so
+        header = replace(header, orientation=stored_orientation(image))
+    return kind, image, header
 
 
 def _open(kind: str, data: bytes, limits: Limits) -> ImageFile.ImageFile:
     """The reader itself: Pillow's front door would set its own limit for the whole process."""
+    if kind in ("WEBP", "HEIC") and not _has_end(kind, data):
+        raise _damaged(EOFError("shorter than its header says"), kind, data)
     if kind == "WEBP":
-        if not _has_end(kind, data):
-            raise _damaged(EOFError("shorter than its header says"), kind, data)
         _judge_size(webp_size(data), limits)
     stream = BytesIO(data)
     try:
@@ -125,6 +129,8 @@ def _open(kind: str, data: bytes, limits: Limits) -> ImageFile.ImageFile:
             return JpegImagePlugin.JpegImageFile(stream)
         if kind == "PNG":
             return PngImagePlugin.PngImageFile(stream)
+        if kind == "HEIC":
+            return open_heic(stream)
         return WebPImagePlugin.WebPImageFile(stream)
     except _BROKEN as error:
         raise _damaged(error, kind, data) from error
@@ -201,18 +207,19 @@ def _upright(grey: GreyImage, orientation: int) -> GreyImage:
 
 
 def _damaged(error: Exception, kind: str, data: bytes) -> Refusal:
-    if "truncated" in str(error) or not _has_end(kind, data):
+    said = str(error)
+    if "truncated" in said or not _has_end(kind, data):
         return Refusal(
             "truncated",
             "The photo is cut short: part of it did not arrive.",
             "Send the photo again.",
-            {"error": str(error)},
+            {"error": said},
         )
     return Refusal(
         "damaged",
         "The photo's data are damaged.",
         "Send the photo again, or take a new one.",
-        {"error": str(error)},
+        {"error": said},
     )
 
 
@@ -220,4 +227,6 @@ def _has_end(kind: str, data: bytes) -> bool:
     """Whether the file goes on to where its format says it ends."""
     if kind == "WEBP":
         return len(data) >= int.from_bytes(data[4:8], "little") + 8
+    if kind == "HEIC":
+        return is_whole(data)
     return (b"\xff\xd9" if kind == "JPEG" else b"IEND") in data

@@ -5,21 +5,18 @@ from __future__ import annotations
 from typing import Final
 
 from vision.errors import Refusal
+from vision.photo.heif import AV1_BRANDS, FAMILY_BRANDS, HEVC_BRANDS, brands, not_read
 
-_HEIF_BRANDS: Final = frozenset(
-    {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif", b"avis"}
-)
-"""ISO/IEC 23008-12 and the AV1 image format."""
 _AS_JPEG: Final = "Send it as JPEG, PNG or WebP."
 
 
 def sniff(data: bytes) -> str:
-    """``JPEG``, ``PNG`` or ``WEBP``.
+    """``JPEG``, ``PNG``, ``WEBP`` or ``HEIC``.
 
     Raises
     ------
     Refusal
-        ``empty``, ``heic`` or ``not-a-photo``.
+        ``empty``, ``heic`` (of its relatives) or ``not-a-photo``.
     """
     if not data:
         raise Refusal("empty", "The file is empty.", "Send the photo again.")
@@ -29,12 +26,10 @@ def sniff(data: bytes) -> str:
         return "PNG"
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
         return "WEBP"
-    if data[4:8] == b"ftyp" and data[8:12] in _HEIF_BRANDS:
-        raise Refusal(
-            "heic",
-            "The photo is in the HEIC or AVIF format, which is not read here.",
-            "Export it as JPEG, or set the phone's camera to save the most compatible format.",
-        )
+    if (told := brands(data)) & HEVC_BRANDS:
+        return "HEIC"
+    if told & (AV1_BRANDS | FAMILY_BRANDS):
+        raise not_read("AVIF" if told & AV1_BRANDS else "HEIF")
     raise Refusal("not-a-photo", f"The file is {_guess(data)}, not a photo.", _AS_JPEG)
 
 

@@ -392,7 +392,8 @@ class Health(OutputModel):
 
 
 class Version(OutputModel):
-    """Which program answers."""
+    """Which program answers, and the media types of photos that it reads."""
 
     name: str
     version: str
+    photos: tuple[str, ...] = Field(examples=[["image/jpeg", "image/png", "image/webp"]])

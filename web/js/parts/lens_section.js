@@ -1,12 +1,12 @@
 /** The lens of a phone: photos of a card, what each of them shows, and the profiles made from them. */
 import { read, write } from '../api.js';
 import { statusBadge } from '../drawing/status_shape.js';
-import { button, el, fill, listen } from '../page/dom.js';
+import { button, el, fill } from '../page/dom.js';
+import { photoInput } from './photo_input.js';
 
 /** @typedef {import('../state/upload_queue.js').UploadQueue} UploadQueue */
 
 const LEAST = 6;
-const ACCEPT = 'image/jpeg,image/png,image/webp,image/heic,image/heif';
 const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 4000;
 
@@ -55,15 +55,11 @@ export class LensSection {
 
   /** Made once: a choice may be open while everything round it changes. */
   #picker() {
-    const input = el('input', { id: 'card-photos', type: 'file', accept: ACCEPT, class: 'file', multiple: true });
-    const picked = () => {
-      const files = [...(input.files ?? [])];
-      input.value = '';
+    const pick = (/** @type {File[]} */ files) =>
       void this.notice.guard(async () => {
         for (const file of files) await this.queue.add(file, '', this.job);
       });
-    };
-    listen(input, 'change', picked, this.signal);
+    const input = photoInput({ id: 'card-photos', multiple: true }, pick, this.signal);
     const label = el('label', { for: 'card-photos', class: 'button' }, 'Add photos of a card');
     return el('span', { class: 'picker' }, input, label);
   }

@@ -2,12 +2,12 @@
 import { address } from '../api.js';
 import { statusBadge } from '../drawing/status_shape.js';
 import { wallWords } from '../drawing/words.js';
-import { button, el, listen } from '../page/dom.js';
+import { button, el } from '../page/dom.js';
+import { photoInput } from './photo_input.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
 /** @typedef {import('../state/upload_queue.js').UploadQueue} UploadQueue */
 
-const ACCEPT = 'image/jpeg,image/png,image/webp,image/heic,image/heif';
 const STATES = Object.freeze({ looking: 'looking for the card', ready: 'ready', refused: 'refused' });
 
 /**
@@ -143,11 +143,6 @@ function goingItem(one, queue, guard, signal) {
  */
 function picker(wall, label, extra, pick, signal) {
   const id = `${label.replaceAll(' ', '-').toLowerCase()}-${wall}`;
-  const input = el('input', { id, type: 'file', accept: ACCEPT, class: 'file', ...extra });
-  const picked = () => {
-    pick([...(input.files ?? [])]);
-    input.value = ''; // so that the same photo may be picked again
-  };
-  listen(input, 'change', picked, signal);
+  const input = photoInput({ id, ...extra }, pick, signal);
   return el('span', { class: 'picker' }, input, el('label', { for: id, class: 'button' }, label));
 }
