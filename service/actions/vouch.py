@@ -143,7 +143,10 @@ def _two_people(body: LookBody) -> None:
         detail = f"{field}: expected who stated it and who looked at it, or a photo."
         raise ServiceError("invalid", detail, field=field)
     if same_person(body.first or "", body.second or ""):
-        detail = f"second: expected someone other than {body.first}, who stated it."
+        detail = (
+            f"second: expected someone other than {body.first}, who stated it; if they are two "
+            "people, type both names in full."
+        )
         raise ServiceError("invalid", detail, field="second")
 
 

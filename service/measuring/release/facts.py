@@ -7,12 +7,12 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from itertools import permutations
 from typing import Final
 
 NOBODY: Final = "someone"
 """Who takes a reading, or says something, where no name was given."""
-_MOST_NAMES: Final = 4
+_MOST_INITIALS: Final = 4
+_LEAST_TO_MISSPELL: Final = 4
 
 
 class NothingChecks(StrEnum):
@@ -91,10 +91,10 @@ def is_named(who: str | None) -> bool:
 def same_person(one: str, other: str) -> bool:
     """Whether two names may be one person's, however they were typed.
 
-    Case, accents, points, spaces and the order of the names are no difference, and an initial may
-    be of the full name beside it: R. Fitter, ``fitter r`` and Robert Fitter cannot be told apart.
-    Nor can somebody who was not named be told from anybody. Who is held back by that types the
-    name in full.
+    Case, accents, points, spaces and the order of the names are no difference, nor is one key that
+    was missed in a longer name. A name that is left out or cut short may be any that begins so: R.
+    Fitter, ``fitter r``, Rob, RF and Robert J. Fiter cannot be told apart. Nor can somebody who was
+    not named be told from anybody. Two people who are held back by that type their names in full.
 
     Examples
     --------
@@ -104,9 +104,11 @@ def same_person(one: str, other: str) -> bool:
     first, second = _names(one), _names(other)
     if not first or not second or "".join(first) == "".join(second):
         return True
-    if len(first) != len(second) or len(first) > _MOST_NAMES:
-        return False
-    return any(_alike(first, order) for order in permutations(second))
+    return _each_fits(first, second) or any(
+        _each_fits(initials, others)
+        for initials, others in ((_initials(first), second), (_initials(second), first))
+        if initials
+    )
 
 
 def _names(who: str) -> list[str]:
@@ -116,10 +118,41 @@ def _names(who: str) -> list[str]:
     return [] if plain.strip() == NOBODY else re.findall(r"[^\W_]+", plain)
 
 
-def _alike(names: Sequence[str], others: Sequence[str]) -> bool:
-    """Name by name the same, or an initial of it; initials alone say nothing."""
-    pairs = list(zip(names, others, strict=True))
-    same = [one == other for one, other in pairs]
-    initial = [1 in (len(one), len(other)) and one[0] == other[0] for one, other in pairs]
-    known = any(alike and len(one) > 1 for alike, (one, _) in zip(same, pairs, strict=True))
-    return all(same) or (known and all(map(any, zip(same, initial, strict=True))))
+def _initials(names: Sequence[str]) -> list[str]:
+    """A single short word as the initials that it may be."""
+    return list(names[0]) if len(names) == 1 and 1 < len(names[0]) <= _MOST_INITIALS else []
+
+
+def _each_fits(names: Sequence[str], others: Sequence[str]) -> bool:
+    """Whether each part of the shorter name may be another part of the longer."""
+    few, many = sorted((names, others), key=len)
+    holds: dict[int, int] = {}  # which part of the longer stands for which of the shorter
+
+    def finds(part: int, tried: set[int]) -> bool:
+        for place, one in enumerate(many):
+            if place in tried or not _alike(few[part], one):
+                continue
+            tried.add(place)
+            if place not in holds or finds(holds[place], tried):
+                holds[place] = part
+                return True
+        return False
+
+    return all(finds(part, set()) for part in range(len(few)))
+
+
+def _alike(one: str, other: str) -> bool:
+    """The same, one cut short, or one key off."""
+    return one.startswith(other) or other.startswith(one) or _one_key_off(one, other)
+
+
+def _one_key_off(one: str, other: str) -> bool:
+    """One letter more, less or other, or two exchanged; of short names that makes another."""
+    if min(len(one), len(other)) < _LEAST_TO_MISSPELL:
+        return False
+    start = next((k for k, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), None)
+    if start is None:
+        return abs(len(one) - len(other)) <= 1
+    rest, others = one[start:], other[start:]
+    exchanged = rest[1::-1] == others[:2] and rest[2:] == others[2:]
+    return exchanged or others[1:] in (rest[1:], rest) or rest[1:] == others

@@ -17,6 +17,7 @@ from service.measuring.release.judged import JudgedReading, JudgedSize, JudgedWa
 
 _USUAL_LIMITS = Limits()
 _MM_PLACES: Final = 3
+_IN_FULL: Final = "; if they are two people, type both names in full"
 _OF_STATUS: Final = {
     "photo only": "not taped",
     "tape only": "nothing checks its tape reading",
@@ -197,7 +198,7 @@ def override_refused(override: Override, reading: JudgedReading | None) -> tuple
     if not is_named(override.who):
         return "overridden by nobody known", "give the name of the one who lets it stand"
     if same_person(override.who, reading.who):
-        return "overridden by the one who taped it", "let someone else override it"
+        return "overridden by the one who taped it", f"let someone else override it{_IN_FULL}"
     if not any(one.isalnum() for one in override.reason):
         return "overridden without a reason", "give the reason; it is printed"
     return None
