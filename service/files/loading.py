@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 MAX_BYTES: Final = 32 * 1024 * 1024
 MAX_DEPTH: Final = 40
+MAX_PHOTO_BYTES: Final = 64 * 1024 * 1024
+"""What is decoded is no larger; a photo is read to one byte more, so that it is seen to be."""
 
 _Model = TypeVar("_Model", bound=BaseModel)
 
@@ -71,6 +73,23 @@ def read_text(path: Path, wanted: str = "a JSON file") -> str:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise FileError(source, "", f"expected UTF-8 text; byte {error.start} is not") from None
+
+
+def read_photo(path: Path, source: str, field: str = "") -> bytes:
+    """The bytes of a photo that ``field`` of the file ``source`` names, and no more than matter.
+
+    Raises
+    ------
+    FileError
+        If it is missing, a folder, or cannot be read.
+    """
+    try:
+        with path.open("rb") as stream:
+            return stream.read(MAX_PHOTO_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        expected = f"expected a photo, but {str(path)!r} cannot be read: {reason}"
+        raise FileError(source, field, expected) from None
 
 
 class _Doubled(dict[str, Any]):

@@ -34,6 +34,13 @@ _WANTED: Final = {
 }
 
 
+_BOUNDS: Final = {
+    "greater_than": ("gt", "greater than"),
+    "greater_than_equal": ("ge", "at least"),
+    "less_than_equal": ("le", "at most"),
+}
+
+
 def explain(error: ValidationError, model: type[BaseModel]) -> tuple[str, str]:
     """The first wrong field's path, and what was expected there.
 
@@ -85,6 +92,9 @@ def _expected(detail: ErrorDetails, model: type[BaseModel]) -> str:
         return f"expected {limit} {context[count]} in this list, not {context['actual_length']}"
     if kind == "string_too_long":
         return f"expected at most {context['max_length']} characters"
+    if kind in _BOUNDS:
+        key, words = _BOUNDS[kind]
+        return f"expected {words} {_plain(context[key])}, not {_shown(detail['input'])}"
     if kind in _WANTED:
         return f"expected {_WANTED[kind]}, not {_shown(detail['input'])}"
     return _in_the_librarys_words(detail)
@@ -136,6 +146,11 @@ def _first_model(annotation: Any) -> type[BaseModel] | None:
         return annotation
     inner = getattr(annotation, "__args__", ())
     return next((found for found in map(_first_model, inner) if found is not None), None)
+
+
+def _plain(limit: float) -> str:
+    """A limit as a person writes it: 0.0001 and 1000000, no exponent."""
+    return f"{limit:.6f}".rstrip("0").rstrip(".")
 
 
 def _shown(value: object, longest: int = 60) -> str:

@@ -71,10 +71,17 @@ LengthText = Annotated[
         examples=["59 7/8", "4' 11 7/8\"", "1521 mm"],
     ),
 ]
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
+# Past these limits a number is a slip of the unit or of the finger, and squares of it overflow.
+Positive = Annotated[float, Field(ge=1e-6, le=1e6)]
+NotNegative = Annotated[float, Field(ge=0, le=1e6)]
+SpreadPx = Annotated[float, Field(ge=0.01, le=10_000)]
+"""A standard deviation in a photo, px: nothing is placed in one to a hundredth of a pixel."""
+ReadingU = Annotated[float, Field(ge=1e-4, le=1000)]
+"""Of a reading, mm. Far below the least, nothing of the photos would be left beside it."""
+StandOff = Annotated[float, Field(ge=-1000, le=1000)]
+_Coordinate = Annotated[float, Field(ge=-1e6, le=1e6)]
 Pixel = Annotated[
-    tuple[float, float],
+    tuple[_Coordinate, _Coordinate],
     Field(
         description="x, y in pixels of the upright picture; the centre of the top left pixel is "
         "0, 0; x right, y down."

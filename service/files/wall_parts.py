@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import Field, GetJsonSchemaHandler, model_validator
 
@@ -17,6 +17,9 @@ from service.files.shape import (
     Pixel,
     PixelRow,
     Positive,
+    ReadingU,
+    SpreadPx,
+    StandOff,
 )
 from service.measuring.alcove.vocabulary import Role, Side, Surface
 from service.measuring.instruments import METHOD_OF_KIND, InstrumentKind, Method
@@ -47,7 +50,7 @@ class Card(InputModel):
     print_job: Name | None = Field(
         default=None, description="Cards of one print job share their print scale."
     )
-    standoff_mm: float = Field(
+    standoff_mm: StandOff = Field(
         default=0.5, description="Face of the card out of the wall plane, mm; may be negative."
     )
     standoff_u_mm: Positive = Field(default=1.0, description="Its standard uncertainty, mm.")
@@ -67,10 +70,10 @@ class Rectangle(InputModel):
         description="How the size is known: a standard's own, taped, or a tile's or board's name; "
         "a nominal size is no scale, so such a rectangle is left out.",
     )
-    standoff_mm: float = Field(
+    standoff_mm: StandOff = Field(
         default=0.0, description="Face of the object out of the wall plane, mm; may be negative."
     )
-    edge_u_px: Positive = Field(
+    edge_u_px: SpreadPx = Field(
         default=0.3, description="Standard uncertainty of each edge's offset, pixels."
     )
     corners: dict[FilePath, tuple[Pixel, Pixel, Pixel, Pixel]] = Field(
@@ -83,7 +86,7 @@ class Rectangle(InputModel):
         description="Per photo, in place of its corners: points along each edge, from the edge "
         "between the first two corners on; none on a rounded corner.",
     )
-    point_sd_px: Positive = Field(
+    point_sd_px: SpreadPx = Field(
         default=1.0, description="Standard deviation of each point of an edge across it, pixels."
     )
 
@@ -97,7 +100,7 @@ class StraightLine(InputModel):
         description="Per photo: points along it, as far apart as it can be followed. They need "
         "not be the same points in each.",
     )
-    sd_px: Positive = Field(
+    sd_px: SpreadPx = Field(
         default=1.0, description="Standard deviation of each point across the line, pixels."
     )
     defined_mm: NotNegative = Field(
@@ -116,7 +119,7 @@ class StraightLine(InputModel):
     direction_u_mm_per_m: Positive = Field(
         default=1.0, description="Standard uncertainty of that direction, mm over 1 m."
     )
-    standoff_mm: float = Field(
+    standoff_mm: StandOff = Field(
         default=0.0, description="Out of the wall plane, mm; may be negative."
     )
     standoff_u_mm: Positive | None = Field(
@@ -128,7 +131,7 @@ class Mark(InputModel):
     """A named point tapped in one photo; a bare [x, y] is a mark with nothing but its place."""
 
     at: Pixel
-    sd_px: Positive | None = Field(
+    sd_px: SpreadPx | None = Field(
         default=None, description="Standard deviation per axis, pixels; default mark_sd_px."
     )
     cov_px2: CovariancePx | None = Field(
@@ -139,7 +142,7 @@ class Mark(InputModel):
     defined_mm: NotNegative = Field(
         default=0.0, description="How sharply the thing itself is defined, mm."
     )
-    standoff_mm: float | None = Field(
+    standoff_mm: StandOff | None = Field(
         default=None, description="Out of the wall plane, mm; negative is behind it; default 0."
     )
     standoff_u_mm: Positive | None = Field(
@@ -176,7 +179,7 @@ class WallPhoto(InputModel):
     """One photo and what was marked in it."""
 
     file: FilePath
-    mark_sd_px: Positive = Field(
+    mark_sd_px: SpreadPx = Field(
         default=1.0, description="Standard deviation per axis of this photo's marks, pixels."
     )
     marks: dict[Name, Mark] = Field(
@@ -274,7 +277,7 @@ class Reading(InputModel):
     who: Name | None = Field(default=None, description="Who took it.")
     at: datetime | None = Field(default=None, description="When (ISO 8601).")
     instrument: Instrument = Instrument()
-    u_mm: Annotated[Positive, Field(le=1000)] | None = Field(
+    u_mm: ReadingU | None = Field(
         default=None, description="Standard uncertainty given outright, mm; wins over the rest."
     )
     replaces: Name | None = Field(

@@ -10,6 +10,14 @@ from PIL import Image
 
 from service.cli import main
 
+_LINE = {"name": "joint", "points": {"grey.jpg": [[0, 0], [500, 4], [1e5, 8]]}}
+_RECTANGLE = {
+    "name": "card",
+    "size_mm": [85.6, 53.98],
+    "u_mm": [0.1, 0.1],
+    "corners": {"grey.jpg": [[0, 9000], [9000, 9000], [9000, 0], [0, 0]]},
+}
+
 
 def test_photo_without_a_card_is_refused(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """A wall with one photo, no card in it and no reading exits 3 and says what to do."""
@@ -29,3 +37,41 @@ def test_photo_without_a_card_is_refused(tmp_path: Path, capfd: pytest.CaptureFi
     assert set(refused) == {"code", "text", "do"}
     assert "card" in refused["do"].lower()
     assert not report.exists()
+
+
+@pytest.mark.parametrize(
+    ("field", "change"),
+    [
+        ("photos[0].marks.p.at", {"photos": [{"file": "grey.jpg", "marks": {"p": [1e5, 10]}}]}),
+        ("lines[0].points.grey.jpg", {"lines": [_LINE]}),
+        ("rectangles[0].corners.grey.jpg", {"rectangles": [_RECTANGLE]}),
+    ],
+)
+def test_point_far_beside_its_picture_is_named(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str], field: str, change: dict[str, object]
+) -> None:
+    """A point that no tap can have set exits 2 by its field: one such point left a wall without a
+    solution, and the refusal asked for another photo."""
+    Image.new("L", (1600, 1200), 128).save(tmp_path / "grey.jpg")
+    wall: dict[str, object] = {"photos": [{"file": "grey.jpg", "marks": {"p": [1700, 10]}}]}
+    path = tmp_path / "wall.json"
+    path.write_text(json.dumps(wall | change), encoding="utf-8")
+
+    assert main(["measure", str(path)]) == 2
+
+    said = capfd.readouterr().err
+    assert said.startswith(f"{path}: {field}: expected a place in 'grey.jpg', a picture of 1600 x")
+    assert said.count("\n") == 1
+
+
+def test_point_just_beside_its_picture_will_do(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A corner that is followed a little beyond the photo is no error."""
+    Image.new("L", (1600, 1200), 128).save(tmp_path / "grey.jpg")
+    wall = {"photos": [{"file": "grey.jpg", "marks": {"p": [1700, -40]}}]}
+    path = tmp_path / "wall.json"
+    path.write_text(json.dumps(wall), encoding="utf-8")
+
+    assert main(["measure", str(path)]) == 3
+    assert "no-card" in capfd.readouterr().out

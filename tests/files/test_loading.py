@@ -8,9 +8,16 @@ from pathlib import Path
 import pytest
 
 from service.errors import FileError
-from service.files.loading import MAX_BYTES, load_model, read_text
+from service.files.loading import (
+    MAX_BYTES,
+    MAX_PHOTO_BYTES,
+    load_model,
+    read_photo,
+    read_text,
+)
 from service.files.report import Report
 from tests.files.contract_examples import REPORT
+from vision.photo.decode import DEFAULT_LIMITS
 
 
 @pytest.mark.parametrize(
@@ -91,3 +98,19 @@ def test_huge_file(tmp_path: Path) -> None:
 
     with pytest.raises(FileError, match="at most 32 MiB"):
         load_model(path, Report)
+
+
+def test_photo_without_an_end_is_read_to_its_limit() -> None:
+    """A device or a huge file in place of a photo does not fill the memory; that it is past the
+    limit is still seen."""
+    assert len(read_photo(Path("/dev/zero"), "wall.json")) == MAX_PHOTO_BYTES + 1
+    assert DEFAULT_LIMITS.max_bytes <= MAX_PHOTO_BYTES
+
+
+def test_photo_that_cannot_be_read_names_the_field(tmp_path: Path) -> None:
+    """A photo that is not there, or is a folder, is told by the field that names it."""
+    for path, said in ((tmp_path / "a.jpg", "No such file"), (tmp_path, "Is a directory")):
+        with pytest.raises(FileError, match=said) as caught:
+            read_photo(path, "wall.json", "photos[0].file")
+
+        assert str(caught.value).startswith("wall.json: photos[0].file: expected a photo")

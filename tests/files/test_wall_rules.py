@@ -89,7 +89,7 @@ def test_readings_alone_are_a_wall(tmp_path: Path) -> None:
             "known here: at, sd_px",
             lambda v: v["photos"][0]["marks"]["q"].update(sd=1),
         ),
-        ("photos[0].mark_sd_px", "greater than 0", lambda v: v["photos"][0].update(mark_sd_px=0)),
+        ("photos[0].mark_sd_px", "at least 0.01", lambda v: v["photos"][0].update(mark_sd_px=0)),
         (
             "photos[1].marks.p.standoff_mm",
             "expected 9 as in photos[0], not 8",
@@ -130,14 +130,25 @@ def test_readings_alone_are_a_wall(tmp_path: Path) -> None:
         ("readings[0].value", "in quotes", lambda v: v["readings"][0].update(value=59.875)),
         ("readings[0].value", "smaller than one", lambda v: v["readings"][0].update(value="1 9/8")),
         ("readings[0].value", "greater than zero", lambda v: v["readings"][0].update(value="0")),
-        ("readings[0].u_mm", "greater than 0", lambda v: v["readings"][0].update(u_mm=-1)),
+        ("readings[0].u_mm", "at least 0.0001", lambda v: v["readings"][0].update(u_mm=-1)),
+        ("readings[0].u_mm", "at least 0.0001", lambda v: v["readings"][0].update(u_mm=1e-300)),
         (
             "readings[0].instrument.class",
             "'HB44'",
             lambda v: v["readings"][0].update(instrument={"class": "IV"}),
         ),
+        (
+            "photos[0].marks.q.at[0]",
+            "at most 1000000",
+            lambda v: v["photos"][0]["marks"].update(q=[1e300, 2]),
+        ),
+        (
+            "photos[0].marks.q.standoff_mm",
+            "at least -1000",
+            lambda v: v["photos"][0]["marks"].update(q={"at": [1, 2], "standoff_mm": -1e200}),
+        ),
         ("cards[1].serial", "1 is in cards[0]", lambda v: v.update(cards=[CARD, CARD])),
-        ("cards[0].serial", "greater than", lambda v: v.update(cards=[{"serial": 0}])),
+        ("cards[0].serial", "at least 1", lambda v: v.update(cards=[{"serial": 0}])),
         (
             "cards[0].print_check[0].measured",
             "no unit",
@@ -205,7 +216,7 @@ def test_readings_alone_are_a_wall(tmp_path: Path) -> None:
         ("lines[1].name", "'deck' is in lines[0]", lambda v: v.update(lines=[LINE, LINE])),
         (
             "rectangles[0].size_mm[0]",
-            "greater than 0",
+            "at least 0.000001",
             lambda v: v.update(rectangles=[RECTANGLE | {"size_mm": [0, 5]}]),
         ),
         ("colour", "not a known key; known here: wall, bare_unit", lambda v: v.update(colour=1)),

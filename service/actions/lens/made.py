@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 
-from service.errors import FileError
 from service.files.lens_profile import (
     Five,
     LensGroup,
@@ -15,6 +14,7 @@ from service.files.lens_profile import (
     PhotoShareRow,
     UnusedPhotoRow,
 )
+from service.files.loading import read_photo
 from vision.measure_wall import LensProfile, Sight, look, make_profile
 from vision.units import FloatArray
 
@@ -31,7 +31,8 @@ def lens_files(paths: Sequence[Path]) -> tuple[LensProfileFile, LensReport]:
     Refusal
         If the photos do not determine a lens.
     """
-    return profile_of([path.name for path in paths], [look(_bytes(path)) for path in paths])
+    sights = [look(read_photo(path, str(path))) for path in paths]
+    return profile_of([path.name for path in paths], sights)
 
 
 def profile_of(names: Sequence[str], sights: Sequence[Sight]) -> tuple[LensProfileFile, LensReport]:
@@ -54,14 +55,6 @@ def profile_of(names: Sequence[str], sights: Sequence[Sight]) -> tuple[LensProfi
         unused=tuple(UnusedPhotoRow(file=photo.name, why=photo.why) for photo in made.unused),
     )
     return _profile_file(made.profile), report
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else str(error)
-        raise FileError(str(path), "", f"expected a photo, but cannot be read: {reason}") from None
 
 
 def _profile_file(profile: LensProfile) -> LensProfileFile:

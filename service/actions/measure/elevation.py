@@ -7,7 +7,7 @@ from typing import Final
 
 from service.actions.measure.wall import wall_figures
 from service.errors import FileError
-from service.files.loading import load_model
+from service.files.loading import load_model, read_photo
 from service.files.report import ReportDimension
 from service.files.wall import WallFile
 from service.lengths import inches_text
@@ -54,7 +54,7 @@ def elevation_picture(
     texts = {row.name: _text(row) for row in figures.report.dimensions}
 
     def photo_bytes(index: int) -> bytes:
-        return (path.parent / files[index]).read_bytes()
+        return read_photo(path.parent / files[index], str(path), f"photos[{index}].file")
 
     if index is not None:
         if index not in figures.measurement.used_photos:

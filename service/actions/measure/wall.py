@@ -8,11 +8,12 @@ from pathlib import Path
 from typing import Final
 
 from service.actions.measure.asked import lens_profile, readings_of, wall_request
+from service.actions.measure.in_picture import check_in_picture
 from service.actions.measure.named_sizes import wall_sizes
 from service.actions.measure.report import Measured, report_of
 from service.errors import FileError
 from service.files.lens_profile import LensProfileFile
-from service.files.loading import load_model
+from service.files.loading import load_model, read_photo
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.measuring.alcove.judging import judge_alcove
@@ -107,6 +108,7 @@ def looked_wall(path: Path) -> LookedWall:
     """A wall file with its photos looked at; errors as `measure_file`."""
     wall, request, readings = _asked(path)
     sights = look_at_photos(path, wall)
+    check_in_picture(path, wall, sights)
     return looked_at(wall, request, sights, readings, photo_part(request, sights))
 
 
@@ -254,13 +256,7 @@ def _profiles(path: Path, wall: WallFile) -> tuple[LensProfile, ...]:
 
 
 def _look(path: Path, index: int, file: str) -> Sight:
-    try:
-        data = (path.parent / file).read_bytes()
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else str(error)
-        expected = f"expected a photo, but {file!r} cannot be read: {reason}"
-        raise FileError(str(path), f"photos[{index}].file", expected) from None
-    return look(data)
+    return look(read_photo(path.parent / file, str(path), f"photos[{index}].file"))
 
 
 def _taped(tapes: Sequence[TapeObservation]) -> list[TapedSize]:

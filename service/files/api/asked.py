@@ -17,6 +17,9 @@ from service.files.shape import (
     Pixel,
     PixelRow,
     Positive,
+    ReadingU,
+    SpreadPx,
+    StandOff,
 )
 from service.files.wall_parts import BareUnit, Instrument, MarkPair, PrintCheck
 from service.measuring.alcove.vocabulary import Role, Side, Surface
@@ -110,7 +113,7 @@ class CardBody(InputModel):
     """A card on the wall; its serial is in the path."""
 
     print_job: Name | None = Field(default=None, examples=["A"])
-    standoff_mm: float = 0.5
+    standoff_mm: StandOff = 0.5
     standoff_u_mm: Positive = 1.0
 
 
@@ -119,8 +122,8 @@ class RectangleBody(InputModel):
 
     size_mm: tuple[Positive, Positive] = Field(description="First side, second side, mm.")
     u_mm: tuple[Positive, Positive]
-    standoff_mm: float = 0.0
-    edge_u_px: Positive = 0.3
+    standoff_mm: StandOff = 0.0
+    edge_u_px: SpreadPx = 0.3
     corners: dict[Id, tuple[Pixel, Pixel, Pixel, Pixel]] = Field(
         min_length=1,
         description="By photo: from the lower left, counter-clockwise as seen from the room.",
@@ -142,8 +145,8 @@ class RectangleInPhoto(InputModel):
         description="Of a card that was not found: the corners are taps on its board's outer "
         "corners, and the board is looked for between them.",
     )
-    standoff_mm: float = 0.0
-    edge_u_px: Positive = 1.0
+    standoff_mm: StandOff = 0.0
+    edge_u_px: SpreadPx = 1.0
     corners: tuple[Pixel, Pixel, Pixel, Pixel] = Field(
         description="From the lower left, counter-clockwise as seen from the room."
     )
@@ -152,7 +155,7 @@ class RectangleInPhoto(InputModel):
         description="Points along its edges, from the edge between the first two corners on; they "
         "count in place of the corners, which then only show where it is.",
     )
-    point_sd_px: Positive | None = Field(
+    point_sd_px: SpreadPx | None = Field(
         default=None, description="Standard deviation of each point of an edge across it, pixels."
     )
 
@@ -161,10 +164,10 @@ class LineInPhoto(InputModel):
     """A straight line of the wall as it is set in one photo; its name is in the path."""
 
     points: PixelRow
-    sd_px: Positive = 1.0
+    sd_px: SpreadPx = 1.0
     defined_mm: NotNegative = 0.5
     direction: Literal["level", "plumb"] | None = None
-    standoff_mm: float = 0.0
+    standoff_mm: StandOff = 0.0
     standoff_u_mm: Positive | None = None
 
 
@@ -178,12 +181,12 @@ class MarkBody(InputModel):
     """A point set in a photo, in pixels of the upright original."""
 
     at: Pixel = Field(examples=[[653.49, 191.98]])
-    sd_px: Positive | None = None
+    sd_px: SpreadPx | None = None
     cov_px2: CovariancePx | None = Field(
         default=None, description="In place of sd_px, where the two axes differ."
     )
     defined_mm: NotNegative = 0.0
-    standoff_mm: float | None = None
+    standoff_mm: StandOff | None = None
     standoff_u_mm: Positive | None = None
     snapped_to: SnapKind | None = Field(
         default=None, description="What was found there and accepted; told in the history."
@@ -199,7 +202,7 @@ class NewReading(InputModel):
     who: Name | None = Field(default=None, description="Default: who sends it.")
     at: datetime | None = Field(default=None, description="When; default: when it arrives.")
     instrument: Instrument = Instrument()
-    u_mm: Positive | None = None
+    u_mm: ReadingU | None = None
     replaces: Name | None = None
     surface: Surface | None = Field(default=None, description="What the tape touched.")
 
