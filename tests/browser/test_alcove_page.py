@@ -25,7 +25,8 @@ def _tape(page: Page, size: str, value: str) -> None:
 def test_walls_without_a_photo_check_each_other(browser: Browser, address: str) -> None:
     """Taped with no photo at all: the corner's height that the plumbing wall has an inch out is
     named in the agreement, in its table and between the walls on the drawing; taken again, the
-    walls agree."""
+    walls agree. A first reading agrees with nothing, and what nobody taped is not counted as
+    taped."""
     with opened(browser, address, DESK) as page:
         page.goto("/")
         page.get_by_label("Name", exact=True).fill("Taped only")
@@ -41,6 +42,10 @@ def test_walls_without_a_photo_check_each_other(browser: Browser, address: str) 
         ):
             reading = {"id": f"b{number}", "dimension": size, "value": value}
             page.request.post(f"/api/walls/{back}/readings", data=json.dumps(reading), headers=JSON)
+            if number == 0:
+                expect(page.locator("#alcove")).to_contain_text(
+                    "Nothing checks another yet; 1 by tape only, 18 to tape."
+                )
         expect(page.locator("#alcove")).to_contain_text("agree", timeout=10_000)
 
         _tape(page, "deck inner", "67")

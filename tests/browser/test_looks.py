@@ -17,6 +17,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.example]
 AXE: Final = Path(__file__).parent / "vendor" / "axe-core" / "axe.min.js"
 RULES: Final = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 THUMB_PX: Final = 44
+LYING: Final = Screen("lying", PHONE.height, PHONE.width, PHONE.density, touch=True)
 SEEN: Final[list[tuple[Screen, Theme]]] = [(PHONE, "light"), (DESK, "dark")]
 
 
@@ -99,13 +100,14 @@ class Looked:
     faults: list[str]
     widths: dict[str, int]
     heights: list[tuple[str, str, float]]
+    large: dict[str, list[str]]
 
 
 @pytest.fixture(scope="module", params=SEEN, ids=lambda seen: f"{seen[0].name}-{seen[1]}")
 def looked(request: pytest.FixtureRequest, browser: Browser, example: dict[str, Any]) -> Looked:
     """Every page once on a screen, with a picture of each."""
     screen, theme = request.param
-    seen = Looked(screen, [], {}, [])
+    seen = Looked(screen, [], {}, [], {})
     with opened(browser, example["address"], screen, theme) as page:
         for name, (path, act) in VIEWS.items():
             _show(page, example, path, act)
@@ -113,6 +115,9 @@ def looked(request: pytest.FixtureRequest, browser: Browser, example: dict[str, 
             seen.widths[name] = page.evaluate("document.documentElement.scrollWidth")
             seen.heights.extend((name, said, high) for said, high in page.evaluate(HEIGHTS))
             seen.faults.extend(f"{name}: {fault}" for fault in faults_of(page))
+            if screen is PHONE:
+                page.evaluate("document.documentElement.style.fontSize = '200%'")
+                seen.large[name] = page.evaluate(CUT_OFF)
     return seen
 
 
@@ -136,6 +141,39 @@ def test_controls_are_large_enough_for_a_thumb(looked: Looked) -> None:
     assert small == []
 
 
+def test_text_twice_as_large_is_not_cut_off(looked: Looked) -> None:
+    """With text at 200 % a phone's page still does not scroll sideways, and nothing that is typed,
+    pressed or headed is cut off (WCAG 2.2, 1.4.4 and 1.4.10)."""
+    assert {name: cut for name, cut in looked.large.items() if cut} == {}
+
+
+def test_a_phone_on_its_side_has_what_is_pressed_next_in_view(
+    browser: Browser, example: dict[str, Any]
+) -> None:
+    """In landscape the pad's keys stand beside its field, and the point in hand beside the photo:
+    what keeps a reading and what sets a point are on the screen without scrolling."""
+    with opened(browser, example["address"], LYING) as page:
+        _show(page, example, *VIEWS["photo"])
+        picture(page, "photo-lying")
+        expect(page.locator("button.set")).to_be_in_viewport(ratio=1)
+
+        _show(page, example, *VIEWS["pad"])
+        picture(page, "pad-lying")
+        expect(page.locator("#pad-value")).to_be_in_viewport(ratio=1)
+        expect(page.locator(".pad button.primary")).to_be_in_viewport(ratio=1)
+
+
+CUT_OFF: Final = """() => {
+  const wide = document.documentElement.clientWidth;
+  const apart = 'dialog:not([open]), svg, .table-scroll';
+  const seen = (e) => e.getClientRects().length && !e.closest(apart);
+  const all = [...document.querySelectorAll('body *')].filter(seen);
+  const off = all.filter((e) => e.getBoundingClientRect().right > wide + 1);
+  const said = all.filter((e) => e.matches('button, .button, input, summary, label, h1, h2, h3'));
+  const cut = said.filter((e) => getComputedStyle(e).display !== 'inline' && e.clientWidth > 1
+    && e.scrollWidth > e.clientWidth + 1);
+  return [...new Set([...off, ...cut])].map((e) => e.textContent.trim().slice(0, 40) || e.id);
+}"""
 HEIGHTS: Final = """() => [...document.querySelectorAll(
   'button, .button, select, header a, input[type=text]')]
   .filter((e) => e.getClientRects().length && !e.closest('dialog:not([open])'))

@@ -95,6 +95,21 @@ def test_keeping_ones_own_changes_nothing(desk: PhotoWork) -> None:
     assert _kept(page) == by_hand
 
 
+def test_a_point_set_on_what_is_found_is_not_asked_about_in_pixels(desk: PhotoWork) -> None:
+    """Where hand and photo are one, the offer says so and why it is worth a press."""
+    page = desk.page
+    _missed(desk)
+    desk.hand.press(page.get_by_role("button", name="Use it"))
+    expect(page.locator("#near")).to_be_hidden()
+    desk.set(POINT, (_kept(page)["at"][0], _kept(page)["at"][1]))
+
+    said = page.locator("#near")
+    expect(said).to_contain_text("where two lines cross, just where you set it. Using it makes")
+    for _ in range(3):
+        desk.hand.press(page.get_by_role("button", name="Undo"))
+        expect(page.locator("#said")).to_have_text("Taken back.")
+
+
 def test_where_nothing_is_near_the_page_says_why(desk: PhotoWork) -> None:
     """On bare paint there is nothing to press, and the reason is told."""
     page = desk.page

@@ -130,6 +130,28 @@ def test_a_conflict_is_overridden_by_somebody_else(browser: Browser, address: st
         assert "override by C. Office: checked by hand on site" in drawing
 
 
+def test_a_job_half_measured_is_told_what_is_missing(browser: Browser, address: str) -> None:
+    """On the first visit, with one reading: the plan's page says, wall by wall, which sizes nobody
+    knows yet and where to go for them, and no failure."""
+    with opened(browser, address, PHONE) as page:
+        job = page.request.post("/api/jobs", data={"name": "Half", "plumbing_side": "left"}).json()
+        back = next(wall["id"] for wall in job["walls"] if wall["name"] == "back")
+        _read(page, back, "left 0", "28 1/16", "R. Fitter", "rod")
+        page.goto(f"/plan.html?job={job['id']}")
+        missing = page.get_by_role("region", name="No panels yet").locator("li")
+        expect(missing).to_have_text(
+            [
+                "Plumbing wall: nothing is measured or taped yet.",
+                "Back wall: 18 of 19 sizes, namely left 16, left 40, left 64 and 15 more.",
+                "Far end wall: nothing is measured or taped yet.",
+            ]
+        )
+        expect(page.locator("#notice")).to_be_empty()
+        picture(page, "plan-half-measured")
+        page.get_by_role("link", name="To the walls").tap()
+        page.wait_for_url("**/job.html?job=*")
+
+
 def test_a_release_is_taken_back_without_a_plan(browser: Browser, address: str) -> None:
     """On a phone: the settings name a size that no wall has, so there is no plan; the page says
     why, and the sheet that is still released is taken back there."""

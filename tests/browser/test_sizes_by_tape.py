@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import Any, Final
 from urllib.parse import quote
 
 import pytest
@@ -151,16 +151,23 @@ TOUCHING = """() => {
     && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
   const names = [...document.querySelectorAll('#board :is(.region, .top-line) + .line-name')];
   const written = [...document.querySelectorAll('#board .size .value, #board .size .shape')];
-  return { names: names.length, touching: names.flatMap((name) => written
-    .filter((value) => meet(box(name), box(value)))
-    .map((value) => `${name.textContent} | ${value.textContent}`)) };
+  const level = [...document.querySelectorAll('#board .centre-line')].map(box)
+    .filter((line) => line.width > line.height);
+  const beside = (name, line) => line.left < name.right && name.left < line.right;
+  const struck = (name) => level.some((line) =>
+    beside(name, line) && name.top + 2 < line.top && line.top < name.bottom - 2);
+  return { names: names.length, touching: names.flatMap((name) => [
+    ...written.filter((value) => meet(box(name), box(value))).map((value) => value.textContent),
+    ...(struck(box(name)) ? ['level line'] : []),
+  ].map((other) => `${name.textContent} | ${other}`)) };
 }"""
 
 
 @pytest.mark.parametrize("screen", [PHONE, DESK], ids=lambda screen: screen.name)
 def test_what_a_region_is_touches_no_figure(browser: Browser, address: str, screen: Screen) -> None:
     """Whichever wall and whichever of its sizes are looked at, and with three bands on a wall, the
-    words of a band and of the finished top stand clear of every figure and its mark."""
+    words of a band and of the finished top stand clear of every figure, its mark and the level
+    line."""
     with opened(browser, address, screen) as page:
         page.goto("/")
         job = _job(page, "none")
@@ -225,7 +232,8 @@ def test_the_finished_top_of_a_new_job_touches_no_figure(browser: Browser, addre
 
 def test_all_that_checks_a_wall_is_added_by_one_touch(browser: Browser, address: str) -> None:
     """A new job's back wall offers its 24 x 24 diagonals, openings and the rest at once; they then
-    stand in its table and in the alcove from above, to be taped, and one touch takes them back."""
+    stand in its table and in the alcove from above, to be taped, and one touch takes them back. The
+    diagonals cross there, but none strikes through what is written on another, taped or not."""
     with opened(browser, address, PHONE) as page:
         job = _job(page, "usual")
         page.goto(f"/job.html?job={job['id']}")
@@ -247,10 +255,46 @@ def test_all_that_checks_a_wall_is_added_by_one_touch(browser: Browser, address:
         assert region.locator(".tape-next").inner_text() == next_before
         plan.scroll_into_view_if_needed()
         picture(page, "from-above-untaped")
+        assert page.evaluate(STRUCK) == []
 
         region.get_by_role("button", name="Take back").tap()
         expect(add).to_have_count(1)
         expect(plan).to_be_hidden()
+        region.get_by_role("button", name="Do again").tap()
+        expect(plan.locator(".size")).to_have_count(8)
+        back = next(wall["id"] for wall in job["walls"] if wall["name"] == "back")
+        for size, value in IN_PLAN.items():
+            reading = {"id": size.replace(" ", "-"), "dimension": size, "value": value}
+            page.request.post(f"/api/walls/{back}/readings", data=json.dumps(reading), headers=JSON)
+        expect(plan.locator(".size", has_text="65 13/16")).to_have_count(2)
+        picture(page, "from-above-crossing")
+        assert page.evaluate(STRUCK) == []
+
+
+IN_PLAN: Final = {
+    "corner diagonal left": "33 15/16",
+    "corner diagonal right": "34 3/16",
+    "plan diagonal left 64": "65 13/16",
+    "plan diagonal right 64": "65 13/16",
+}
+STRUCK: Final = """() => {
+  const sizes = [...document.querySelectorAll('#above .size')];
+  const through = (own, text) => (size) => {
+    const line = size.querySelector('.dimension-line line');
+    const [back, there] = [text.getScreenCTM().inverse(), line.getScreenCTM()];
+    const [a, b] = [[line.x1, line.y1], [line.x2, line.y2]].map(([x, y]) =>
+      new DOMPoint(x.baseVal.value, y.baseVal.value).matrixTransform(there).matrixTransform(back));
+    const { x, y, width, height } = text.getBBox();
+    return size !== own && Array.from({ length: 400 }, (_, n) => n / 399).some((part) => {
+      const [right, down] = [a.x + (b.x - a.x) * part - x, a.y + (b.y - a.y) * part - y];
+      return right > 0 && right < width && down > 2 && down < height - 3;
+    });
+  };
+  const texts = (own) => [...own.querySelectorAll('text.value')];
+  return sizes.flatMap((own) => texts(own).flatMap((text) => sizes.filter(through(own, text))
+    .map((size) => `${size.dataset.size} through ${own.dataset.size}`)));
+}"""
+"""Lines of sizes that run through what is written on another."""
 
 
 def test_on_studs_no_tile_is_asked_for(browser: Browser, address: str) -> None:

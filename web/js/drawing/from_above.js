@@ -1,19 +1,26 @@
 /** The alcove from above, to scale: the back wall on top, the two end walls, and the sizes that lie in plan. */
 import { plusMinusText, sizeText } from '../geometry/lengths.js';
-import { length, minus } from '../geometry/vectors.js';
+import { spine, struck } from '../geometry/turned_box.js';
 import { el, svg } from '../page/dom.js';
-import { sizeLine } from './size_line.js';
+import { labelBox, sizeLine } from './size_line.js';
 
 /** @typedef {import('../types.js').FromAbove} FromAbove */
 /** @typedef {import('../types.js').Pair} Pair */
 /** @typedef {import('../types.js').Point} Point */
+/** @typedef {{wall: string, role: string, words: import('./size_line.js').SizeWords, a: Point, b: Point}} Found */
 
 const ROOM = Object.freeze({ left: 54, right: 22, over: 52, under: 30, most: 0.4 });
 /** Px between the lines of sizes that lie on one another in plan. */
 const APART = 44;
 const DEPTH_ASIDE = 30;
+/** A wall's name stands off the line that a size draws down from its end. */
+const OFF = 7;
 const BESIDE = 22;
-const SHORT_PX = 220;
+const MIDDLE = Object.freeze({ at: 0.5, brief: false });
+/** How far along its line a label may stand, the likeliest to be clear first: off the middle, where others cross. */
+const LABELS_AT = Array.from({ length: 16 }, (_, step) => 0.2 + 0.04 * step).sort(
+  (one, other) => Math.abs(one - 0.68) - Math.abs(other - 0.68),
+);
 /** Sizes whose lines lie beside the alcove, and not in it. */
 const BESIDES = new Set(['opening', 'depth']);
 
@@ -47,7 +54,7 @@ export function fromAbove(above, width, ends, told) {
     'aria-label': 'Sizes in plan, from above. Arrow keys go from one to the next.',
   });
   picture.append(...shape(outline.map(at)), ...names(outline.map(at), ends), ...corners(above, outline.map(at)));
-  picture.append(...lines(found));
+  picture.append(...lines(found, outline.map(at)));
   return picture;
 }
 
@@ -87,8 +94,8 @@ function names([leftFront, leftBack, rightBack, rightFront], [left, right]) {
     svg('text', { x, y, 'text-anchor': anchor, class: 'line-name', 'aria-hidden': 'true' }, words);
   return [
     name('back wall', (leftBack.x + rightBack.x) / 2, leftBack.y - 32),
-    name(`${left} wall`, leftFront.x, leftFront.y + 18, 'start'),
-    name(`${right} wall`, rightFront.x, rightFront.y + 18, 'end'),
+    name(`${left} wall`, leftFront.x + OFF, leftFront.y + 18, 'start'),
+    name(`${right} wall`, rightFront.x - OFF, rightFront.y + 18, 'end'),
   ];
 }
 
@@ -106,26 +113,44 @@ function corners(above, outline) {
   });
 }
 
-/** Openings under the front, depths beside the left wall, diagonals where they lie. */
-function lines(/** @type {{wall: string, role: string, words: any, a: Point, b: Point}[]} */ found) {
+/**
+ * Openings under the front, depths beside the left wall, diagonals where they lie.
+ * @param {Found[]} found
+ * @param {Point[]} outline
+ */
+function lines(found, outline) {
   /** @type {Map<string, number>} */
   const beside = new Map();
-  return found.flatMap(({ wall, role, words, a, b }) => {
-    const place = [role, a.x, a.y].join(' ');
+  const lying = found.map((size) => {
+    const place = [size.role, size.a.x, size.a.y].join(' ');
     const before = beside.get(place) ?? 0;
     beside.set(place, before + 1);
-    const look = { at: labelAt(role, length(minus(b, a))), written: true };
-    const line = sizeLine(words, a, b, aside(role, before), look);
+    return { ...size, before };
+  });
+  const walls = outline.slice(1).map((point, index) => /** @type {[Point, Point]} */ ([outline[index], point]));
+  /** @type {[Point, Point][]} */
+  const written = [];
+  return lying.flatMap(({ wall, role, words, a, b, before }) => {
+    const others = lying.filter((other) => !BESIDES.has(other.role) && !(other.a === a && other.b === b));
+    const there = [...walls, ...others.map((other) => /** @type {[Point, Point]} */ ([other.a, other.b])), ...written];
+    const look = BESIDES.has(role) || before > 0 ? MIDDLE : clearest(words, a, b, there);
+    if (!BESIDES.has(role)) written.push(spine(labelBox(words, a, b, look.at, look.brief)));
+    const line = sizeLine(words, a, b, aside(role, before), { ...look, written: true });
     line.setAttribute('data-wall', wall);
     line.classList.toggle('off-face', BESIDES.has(role));
     return role === 'opening' ? [line, nameUnder(words.name, a, APART * (before + 1))] : [line];
   });
 }
 
-/** How far along its line a label stands: off the lines that cross it, where there is room. */
-function labelAt(/** @type {string} */ role, /** @type {number} */ long) {
-  if (role === 'plan diagonal') return 0.74;
-  return role === 'corner diagonal' && long > SHORT_PX ? 0.58 : 0.5;
+/**
+ * Where on its line a label is struck by least of what is there: with its word, else without.
+ * @param {import('./size_line.js').SizeWords} words @param {Point} a @param {Point} b
+ * @param {[Point, Point][]} there
+ */
+function clearest(words, a, b, there) {
+  const looks = [false, true].flatMap((brief) => LABELS_AT.map((at) => ({ at, brief })));
+  const crossed = looks.map(({ at, brief }) => struck(labelBox(words, a, b, at, brief), there));
+  return looks[crossed.indexOf(Math.min(...crossed))];
 }
 
 /** Openings are told apart by their names. @param {string} name @param {Point} a @param {number} down */

@@ -34,8 +34,9 @@ const TOUCH = 44;
  * @param {Point} a px
  * @param {Point} b px
  * @param {number} aside px from the ends to the dimension line, to the left of a→b on the screen
- * @param {{at: number, written: boolean}} look how far along the line its label stands, 0 to 1, and
- *   whether the figures are written or the shape alone
+ * @param {{at: number, written: boolean, brief?: boolean}} look how far along the line its label stands,
+ *   0 to 1; whether the figures are written or the shape alone; brief: without the word, which the shape
+ *   tells as well
  * @returns {SVGGElement}
  */
 export function sizeLine(words, a, b, aside, look) {
@@ -52,7 +53,7 @@ export function sizeLine(words, a, b, aside, look) {
     touchArea(from, to),
     ...extensions(a, b, shift),
     lineWithArrows(from, to),
-    look.written ? label(words, from, to, look.at) : shapeAlone(words, from, to, look.at),
+    look.written ? label(words, from, to, look) : shapeAlone(words, from, to, look.at),
   );
   return group;
 }
@@ -72,6 +73,20 @@ export function roomOf(words, a, b, aside, labelAt) {
   const { at, turn, wide } = labelPlace(words, from, to, labelAt);
   const own = { left: -wide / 2, right: wide / 2, top: -20, bottom: words.photo ? 19 : 0 };
   return [turned(at, turn, own), ...along(from, to, GAP)];
+}
+
+/**
+ * Where the label of a size stands on its line, to see what runs through it.
+ * @param {SizeWords} words
+ * @param {Point} from
+ * @param {Point} to
+ * @param {number} labelAt
+ * @param {boolean} brief
+ * @returns {import('../geometry/turned_box.js').TurnedBox}
+ */
+export function labelBox(words, from, to, labelAt, brief) {
+  const { at, turn, wide } = labelPlace(words, from, to, labelAt, brief);
+  return { at, turn, own: { left: -wide / 2, right: wide / 2, top: -20, bottom: words.photo ? 19 : -GAP } };
 }
 
 /**
@@ -102,6 +117,9 @@ function spoken(words) {
 /** @param {SizeWords} words */
 const wordOf = (words) => (words.status === 'none' ? 'to tape' : words.status);
 
+/** The word on the drawing; an untaped size has nothing else. @param {SizeWords} words @param {boolean} [brief] */
+const overLine = (words, brief = false) => (brief && words.tape ? '' : wordOf(words));
+
 /** Unit vector to the left of a→b as seen on a screen whose y goes down. */
 function leftOf(/** @type {Point} */ a, /** @type {Point} */ b) {
   const along = unit(minus(b, a));
@@ -131,22 +149,22 @@ function lineWithArrows(from, to) {
 /**
  * Where a label stands, how it is turned (degrees) and how wide it is (px). On a line too short for it
  * it stands level, past the end that the size is taken to, or beside an upright line.
- * @param {SizeWords} words @param {Point} from @param {Point} to @param {number} labelAt
+ * @param {SizeWords} words @param {Point} from @param {Point} to @param {number} labelAt @param {boolean} [brief]
  */
-function labelPlace(words, from, to, labelAt) {
+function labelPlace(words, from, to, labelAt, brief = false) {
   const step = minus(to, from);
-  const wide = words.tape.length * TAPE_LETTER + wordOf(words).length * WORD_LETTER + SHAPE_ROOM;
+  const wide = words.tape.length * TAPE_LETTER + overLine(words, brief).length * WORD_LETTER + SHAPE_ROOM;
   if (length(step) < wide * SHORT) return { at: besides(from, to, wide), turn: 0, wide };
   return { at: plus(from, times(step, labelAt)), turn: readable(step), wide };
 }
 
 /**
  * Shape, tape value and word over the line, photo value under it.
- * @param {SizeWords} words @param {Point} from @param {Point} to @param {number} labelAt
+ * @param {SizeWords} words @param {Point} from @param {Point} to @param {{at: number, brief?: boolean}} look
  */
-function label(words, from, to, labelAt) {
-  const word = wordOf(words);
-  const { at, turn, wide } = labelPlace(words, from, to, labelAt);
+function label(words, from, to, { at: labelAt, brief }) {
+  const word = overLine(words, brief);
+  const { at, turn, wide } = labelPlace(words, from, to, labelAt, brief);
   const group = svg('g', {
     transform: `translate(${at.x.toFixed(1)} ${at.y.toFixed(1)}) rotate(${turn.toFixed(2)})`,
   });

@@ -1,5 +1,5 @@
 /** What the plan says of a wall's face: the finished top, and which parts of it are tile or bare. */
-import { clearPlace } from '../geometry/clear_place.js';
+import { along, clearPlace } from '../geometry/clear_place.js';
 import { toScreen } from '../geometry/unfold.js';
 import { svg } from '../page/dom.js';
 
@@ -30,7 +30,8 @@ const DOES = Object.freeze({ keep: 'kept', strip: 'stripped', pack: 'packed out'
  * @returns {SVGElement[]}
  */
 export function wallFace({ face, taken }, box, levelY, placing, named) {
-  const there = [...taken];
+  const level = (/** @type {number} */ x) => toScreen(placing, { x, y: levelY });
+  const there = [...taken, ...along(level(box.left), level(box.right), 1)];
   const regions = face.regions.flatMap((region) => {
     const to = region.to_down_mm ?? levelY - box.bottom;
     const a = toScreen(placing, { x: box.left, y: levelY - region.from_down_mm });

@@ -9,6 +9,8 @@
  */
 
 const STEP = 8;
+/** How far along the room a patch may begin, the likeliest first. */
+const PARTS = [0, 0.5, 1, 0.25, 0.75, 0.125, 0.375, 0.625, 0.875];
 
 /**
  * The rectangle round a turned one.
@@ -60,7 +62,7 @@ export function clearPlace(rooms, size, taken) {
 function placesIn(room, { wide, high }) {
   const across = Math.max(0, room.right - room.left - wide);
   const down = Math.max(0, room.bottom - room.top - high);
-  return [0, 0.5, 1].flatMap((part) =>
+  return PARTS.flatMap((part) =>
     steps(down).map((y) => {
       const [left, top] = [room.left + part * across, room.top + y];
       return { left, top, right: left + wide, bottom: top + high };

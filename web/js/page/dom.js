@@ -15,7 +15,7 @@ const SVG = 'http://www.w3.org/2000/svg';
  */
 export function el(name, attributes = {}, ...children) {
   const made = document.createElement(name);
-  dress(made, attributes, children);
+  dress(made, attributes, children.map(inOnePiece));
   return made;
 }
 
@@ -39,7 +39,7 @@ export function svg(name, attributes = {}, ...children) {
  * @param {...Child} children
  */
 export function fill(parent, ...children) {
-  parent.replaceChildren(...children.filter(isChild));
+  parent.replaceChildren(...children.map(inOnePiece).filter(isChild));
 }
 
 /**
@@ -89,3 +89,9 @@ function dress(made, attributes, children) {
   }
   made.append(...children.filter(isChild));
 }
+
+/** Within a length, where no line may end: `66` over `3/4` would be read as two sizes. */
+const WITHIN_LENGTH = /(?<=\d) (?=\d+\/\d)|(?<=±) (?=\d)/gu;
+
+/** @param {Child} child @returns {Child} */
+const inOnePiece = (child) => (typeof child === 'string' ? child.replaceAll(WITHIN_LENGTH, '\u00a0') : child);

@@ -51,10 +51,13 @@ export function agreement(facts, openSize, signal) {
 /** @param {import('../types.js').Alcove} alcove @param {number} looks */
 function standing(alcove, looks) {
   const sizes = alcove.walls.flatMap((wall) => wall.dimensions);
-  const count = (/** @type {string} */ status) => sizes.filter((size) => size.status === status).length;
-  const words = COUNTED.map(([status, word]) => [count(status), word])
-    .filter(([number]) => number)
-    .map(([number, word]) => `${number} ${word}`);
+  const known = sizes.filter((size) => !isUntaped(size));
+  const count = (/** @type {string} */ status) => known.filter((size) => size.status === status).length;
+  const counts = /** @type {[number, string][]} */ ([
+    ...COUNTED.map(([status, word]) => [count(status), word]),
+    [sizes.length - known.length, 'to tape'],
+  ]);
+  const words = counts.filter(([number]) => number).map(([number, word]) => `${number} ${word}`);
   const scale = alcove.print_scale
     ? el(
         'p',
@@ -63,15 +66,20 @@ function standing(alcove, looks) {
         'lay a ruler along the bars of the card.',
       )
     : null;
-  if (sizes.length === 0) return el('p', { class: 'quiet-text' }, 'No size is measured or taped yet.');
+  if (known.length === 0) return el('p', { class: 'quiet-text' }, 'No size is measured or taped yet.');
   const apart = alcove.across.some((closure) => closure.closes === false);
   const badge = looks
     ? statusBadge('conflicts', `${looks} to look at`)
     : apart
       ? statusBadge('unsure', 'the walls do not meet')
-      : statusBadge('open', 'nothing conflicts');
+      : count('agrees')
+        ? statusBadge('open', 'nothing conflicts')
+        : el('b', {}, 'Nothing checks another yet');
   return el('div', {}, el('p', {}, badge, words.length ? `; ${words.join(', ')}.` : ''), scale);
 }
+
+/** Nothing tells this size yet: it could be known by tape alone. @param {import('../types.js').SizeReport} size */
+const isUntaped = ({ status, tape_mm }) => status === 'tape only' && tape_mm === null;
 
 /**
  * @param {import('../types.js').WallInAlcove} wall

@@ -32,18 +32,17 @@ export class NearBar {
   /**
    * @param {string} name of the point
    * @param {Snaps} found
-   * @param {(snap: Snap) => string} away how far a candidate lies from the point, in words
+   * @param {(snap: Snap) => string} away how far a candidate lies from the point, in words; empty where
+   *   that is no way at all
    */
   show(name, { snaps, doubt }, away) {
     const [first] = snaps;
-    this.said.textContent = doubt
-      ? `${name}: ${doubt.text}`
-      : `${name}: ${first.text}, ${away(first)} from where you set it.`;
+    this.said.textContent = `${name}: ${doubt ? doubt.text : offered(first, away(first))}`;
     this.choices.forEach((choice, index) => {
       const snap = snaps[index];
       choice.hidden = !snap || (!doubt && index > 0);
       if (!snap) return;
-      choice.textContent = doubt ? `${index + 1} ${snap.kind}, ${away(snap)}` : 'Use it';
+      choice.textContent = doubt ? [`${index + 1} ${snap.kind}`, away(snap)].filter(Boolean).join(', ') : 'Use it';
       choice.setAttribute('aria-label', doubt ? `Use ${index + 1}: ${snap.text}` : `Use it: ${snap.text}`);
       choice.classList.toggle('primary', !doubt);
     });
@@ -57,4 +56,11 @@ export class NearBar {
     this.said.textContent = '';
     if (had) this.stage.focus();
   }
+}
+
+/** @param {Snap} snap @param {string} away */
+function offered({ text }, away) {
+  return away
+    ? `${text}, ${away} from where you set it.`
+    : `${text}, just where you set it. Using it makes the point surer.`;
 }

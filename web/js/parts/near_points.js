@@ -6,6 +6,9 @@ import { snapsOf } from '../state/photo_asking.js';
 /** @typedef {import('../types.js').MarkFacts} MarkFacts */
 /** @typedef {import('../types.js').Snap} Snap */
 
+/** Nobody sees, and no size feels, less than this. */
+const SAME_PX = 0.25;
+
 /**
  * @typedef {object} Offer
  * @property {string} name of the point
@@ -47,7 +50,10 @@ export class NearPoints {
     if (!found || signal.aborted || (found.snaps.length === 0 && !found.doubt)) return;
     this.offer = { name, mark, found };
     this.overlay.show('near', nearLayer(found.snaps));
-    const away = (/** @type {Snap} */ snap) => this.doing.length(Math.hypot(snap.at[0] - x, snap.at[1] - y));
+    const away = (/** @type {Snap} */ snap) => {
+      const far = Math.hypot(snap.at[0] - x, snap.at[1] - y);
+      return far < SAME_PX ? '' : this.doing.length(far);
+    };
     this.bar.show(name, found, away);
     performance.measure('mark to offer', { start: started, end: performance.now() });
   }

@@ -146,7 +146,7 @@ export class WallEditor {
         'div',
         {},
         el('b', {}, size.name),
-        el('div', { class: 'quiet-text' }, fromWhere(size)),
+        el('div', { class: 'quiet-text' }, fromWhere(size, wall)),
         el('div', { class: 'quiet-text' }, `Of the alcove: ${roleText(wall, size)}.`),
       ),
       el(

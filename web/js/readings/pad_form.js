@@ -12,6 +12,7 @@ import { expectation } from './verdict.js';
 
 /** @typedef {import('../types.js').WallFacts} WallFacts */
 /** @typedef {import('../types.js').SizeReport} SizeReport */
+/** @typedef {import('../types.js').DimensionFacts} DimensionFacts */
 /** @typedef {import('./typed_length.js').PadUnit} PadUnit */
 
 /** @type {[string, string][]} */
@@ -101,20 +102,25 @@ export class PadForm {
     return el(
       'form',
       { class: 'pad-form', novalidate: true },
-      padHead(wall, name, this.doing.close, signal),
-      this.failed,
-      el(
-        'label',
-        { for: 'pad-value', class: 'pad-label' },
-        replaces ? 'Taken again, the tape says' : 'What the tape says',
+      part(
+        'read',
+        padHead(wall, name, this.doing.close, signal),
+        this.failed,
+        el(
+          'label',
+          { for: 'pad-value', class: 'pad-label' },
+          replaces ? 'Taken again, the tape says' : 'What the tape says',
+        ),
+        el('div', { class: 'pad-line' }, this.field, this.unit.wrap),
+        this.echo,
+        hint(size),
       ),
-      el('div', { class: 'pad-line' }, this.field, this.unit.wrap),
-      this.echo,
-      hint(size),
-      el('div', { class: 'pad-keys' }, keys.whole, keys.fractions),
-      el('div', { class: 'pad-actions' }, this.submit),
-      this.how.fields,
-      this.#before(asked, signal),
+      part(
+        'work',
+        el('div', { class: 'pad-keys' }, keys.whole, keys.fractions),
+        el('div', { class: 'pad-actions' }, this.submit),
+      ),
+      part('more', this.how.fields, this.#before(asked, signal)),
     );
   }
 
@@ -181,7 +187,7 @@ export function padHead(wall, name, close, signal) {
     'header',
     { class: 'pad-head' },
     el('h2', { id: 'pad-title' }, `${name}, ${wallWords(wall)} wall`),
-    el('p', {}, size ? fromWhere(size) : ''),
+    el('p', {}, size ? fromWhere(size, wall) : ''),
     button('Close', close, signal, { class: 'quiet close' }),
   );
 }
@@ -195,23 +201,39 @@ function hint(size) {
   return el('p', { class: 'pad-hint quiet-text' }, 'What the photos expect shows when your reading is in.');
 }
 
+/** @param {string} name where the style sheet puts it @param {...import('../page/dom.js').Child} children */
+const part = (name, ...children) => el('div', { class: `pad-part ${name}` }, ...children);
+
 /**
  * Between which points or lines a size is taken, and to which surface.
- * @param {import('../types.js').DimensionFacts} size
+ * @param {DimensionFacts} size
+ * @param {WallFacts} wall
  */
-export function fromWhere(size) {
+export function fromWhere(size, wall) {
   const surface = size.surface ? ` To the ${surfaceWords(size.surface)}.` : '';
-  return `${taken(size)}${surface}`;
+  return `${taken(size, wall)}${surface}`;
 }
 
-/** @param {import('../types.js').DimensionFacts} size */
-function taken(size) {
+/** @param {DimensionFacts} size @param {WallFacts} wall */
+function taken(size, wall) {
   if (!size.from) return askedFor(size);
-  if (size.kind === 'to_line')
-    return `From the line ${size.line?.[0]} – ${size.line?.[1]} square to ${size.from}.`;
+  if (size.kind === 'to_line') return `From the ${lineWords(size.line, wall)} square to ${size.from}.`;
   if (size.kind === 'dx') return `Level, from ${size.from} to ${size.to}.`;
   if (size.kind === 'dy') return `Upright, from ${size.from} to ${size.to}.`;
   return `Straight from ${size.from} to ${size.to}.`;
+}
+
+/**
+ * A line as it is called on the wall; one that is neither of the two goes by its marks.
+ * @param {DimensionFacts['line']} line
+ * @param {WallFacts} wall
+ */
+function lineWords(line, wall) {
+  const through = (/** @type {readonly string[] | null | undefined} */ marks) =>
+    marks && line && [...marks].sort().join() === [...line].sort().join();
+  if (through(wall.plumb)) return 'plumb line';
+  if (through(wall.level)) return 'level line';
+  return `line ${line?.[0]} – ${line?.[1]}`;
 }
 
 /**

@@ -43,11 +43,12 @@ export function padKeys(field, changed, signal) {
   const fractions = el(
     'div',
     { class: 'keys fractions', role: 'group', 'aria-label': 'Sixteenths' },
+    // Not a second 0: beside the digits' own it would be taken for one.
     button(
-      '0',
+      'even',
       put((text) => withFraction(text, '')),
       signal,
-      { 'aria-label': '0, no fraction' },
+      { 'aria-label': 'even, no fraction' },
     ),
     ...FRACTIONS.map((fraction) =>
       button(

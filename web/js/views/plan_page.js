@@ -11,6 +11,7 @@ import { panelCard } from '../parts/panel_card.js';
 import { papers } from '../parts/papers.js';
 import { PlanSettingsForm } from '../parts/plan_settings.js';
 import { stillReleased } from '../parts/release_form.js';
+import { stillToMeasure } from '../parts/still_to_measure.js';
 import { prices, takeoff, warnings } from '../parts/plan_tables.js';
 import { JobFacts } from '../state/job_facts.js';
 import { PlanWork } from '../state/plan_work.js';
@@ -57,25 +58,30 @@ class PlanPage {
     this.form.show();
   }
 
+  /** Whether there is a plan; what keeps one from being made is shown in its place, or thrown. */
   async #load() {
     try {
       await this.work.loadPlan();
-      byId('planned').hidden = false;
-      fill(byId('unplanned'));
     } catch (error) {
       byId('planned').hidden = true;
       await this.#showUnplanned();
-      throw error;
+      const missing = error instanceof Problem ? stillToMeasure(error, this.facts) : null;
+      if (!missing) throw error;
+      byId('unplanned').prepend(missing);
+      return false;
     }
+    byId('planned').hidden = false;
+    fill(byId('unplanned'));
     this.#show();
+    return true;
   }
 
   /** After other settings were kept: why there is no plan stands beside what would mend it. */
   async #planAnew() {
     this.notice.clear();
     await this.notice.guard(async () => {
-      await this.#load();
-      this.notice.say('The settings are kept, and the plan is made from them.');
+      const made = await this.#load();
+      this.notice.say(made ? 'The settings are kept, and the plan is made from them.' : 'The settings are kept.');
     });
   }
 
