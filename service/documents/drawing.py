@@ -125,6 +125,8 @@ class Dimension:
         The value as printed; nothing is rounded here.
     height
         Text height; extension gaps and strokes follow from it.
+    along
+        Where on its line the text stands, 0.5 in the middle.
     """
 
     start: Place
@@ -133,6 +135,7 @@ class Dimension:
     text: str
     height: float
     layer: Layer = Layer.DIMENSION
+    along: float = 0.5
 
 
 Primitive = Line | Polyline | Circle | Arc | Text | Dimension
@@ -261,7 +264,8 @@ def _dimension_text(dimension: Dimension, start: Place, end: Place, angle_rad: f
         readable -= math.pi
     lift = 0.45 * dimension.height
     beyond = _beyond_end(dimension, math.hypot(end.x - start.x, end.y - start.y))
-    middle_x, middle_y = (start.x + end.x) / 2, (start.y + end.y) / 2
+    part = dimension.along
+    middle_x, middle_y = start.x + part * (end.x - start.x), start.y + part * (end.y - start.y)
     if beyond:
         middle_x, middle_y = (
             end.x + beyond * math.cos(angle_rad),

@@ -11,12 +11,12 @@ from itertools import combinations
 import pytest
 from pypdf import PdfReader
 
+from service.documents.checked_wall import wall_drawing
 from service.documents.cross_check import (
     COLUMNS,
     FIGURES,
     cross_check_csv,
     status_words,
-    wall_drawing,
 )
 from service.documents.drawing import Dimension, Layer, Line, Text
 from service.documents.pdf.cross_check import cross_check_pdf
@@ -44,7 +44,7 @@ def test_the_slip_is_drawn_on_the_warning_layer_with_its_word() -> None:
 
     (warned,) = [line for line in lines if line.layer is Layer.WARNING]
     assert warned.text == '28 1/16" conflicts'
-    assert len(lines) == 8 + 4 + 5  # offsets, widths, heights
+    assert len(lines) == 8 + 4 + 5 + 3  # offsets, widths, heights, tile
 
 
 def test_the_drawing_is_to_scale() -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
-from service.documents.cross_check import status_words, value_text, wall_drawing
+from service.documents.checked_wall import wall_drawing
+from service.documents.cross_check import status_words, value_text
 from service.documents.drawing import bounds
 from service.documents.from_above import drawn_from_above
 from service.documents.line_styles import BLACK, BLUE, BLUISH_GREEN, VERMILLION
-from service.documents.pdf.paper import BOLD, PaperStack, fitted, wrapped
+from service.documents.pdf.paper import BOLD, PAGE_MM, PaperStack, fitted, wrapped
 from service.lengths import inches_text
 from service.measuring.judgement import Status
 from service.product import NAME
@@ -30,17 +33,27 @@ _RIGHT: Final = 12.0
 _TOP: Final = 12.0
 _FOOT: Final = 18.0
 _LINE: Final = 4.4
+_NOTE_LINE: Final = 3.7
+_INDENT: Final = 4.0
+_MOST_TOGETHER: Final = 12
+"""Lines under a row that are kept on one page with it."""
 _SCALES: Final = (8, 10, 12, 15, 20, 25, 30)
-_MOST_HEIGHT: Final = 150.0
+_MOST_HEIGHT: Final = 178.0
 _MOST_TOLD: Final = 12
 _TEXT_ON_PAPER: Final = 1.9
 _COLUMNS: Final = (
     ("size", 0.0, "left"),
-    ("photo, 95 %", 78.0, "right"),
-    ("tape", 99.0, "right"),
-    ("expected, 95 %", 132.0, "right"),
-    ("best", 151.0, "right"),
-    ("status", 154.0, "left"),
+    ("photo, 95 %", 75.0, "right"),
+    ("tape", 95.0, "right"),
+    ("expected, 95 %", 128.0, "right"),
+    ("best", 147.0, "right"),
+    ("status", 149.5, "left"),
+)
+_LEGEND: Final = (
+    "Not for cutting by. A plain value agrees and is checked; every other one says how it stands "
+    "(≈: by photo alone; tape: by tape alone; weak: agrees, but its check is too weak to catch a "
+    "slip). Lines beside the wall are from the level line or from the deck. What has no room here "
+    "is in the table."
 )
 _FOOT_WORDS: Final = (
     "A photo estimate is never a cutting dimension. Expected: what everything but the size's own "
@@ -56,34 +69,55 @@ def cross_check_pdf(
 ) -> bytes:
     """The whole report, with what each wall's sheet still wants taped; the same values give the
     same bytes."""
-    page = _Pages(meta, job, _let_stand(found))
-    page.title("Cross-check of tape and photo", _summary(found))
-    for wall in found.walls:
-        _wall(page, wall, to_tape.get(wall.sizes.wall))
-    _between(page, found)
-    return page.finished()
+    room_mm = PAGE_MM[meta.paper][0] - _LEFT - _RIGHT
+    drawn = [_fitting(room_mm, partial(wall_drawing, wall)) for wall in found.walls]
+    above = _fitting(room_mm, partial(drawn_from_above, found))
+    data, pages = b"", 0
+    for _ in range(2):  # the second time with the number of all pages on each
+        page = _Pages(meta, job, _let_stand(found), pages)
+        page.title("Cross-check of tape and photo", _summary(found))
+        for wall, picture in zip(found.walls, drawn, strict=True):
+            _wall(page, wall, picture, to_tape.get(wall.sizes.wall))
+        _between(page, found, above)
+        data, pages = page.finished(), page.number
+    return data
 
 
 class _Pages:
     """A cursor that runs down one page after another, millimetres."""
 
-    def __init__(self, meta: DocumentMeta, job: str, told: Sequence[str]) -> None:
+    def __init__(self, meta: DocumentMeta, job: str, told: Sequence[str], pages: int) -> None:
         self.stack = PaperStack(meta.paper, f"{NAME}: cross-check, {job}")
         self.width = self.stack.width_mm - _LEFT - _RIGHT
-        self._meta, self._job, self._told = meta, job, told
-        self._number = 1
+        self._meta, self._job, self._told, self._pages = meta, job, told, pages
+        self._part = ""
+        self.number = 1
         self.y = self.stack.height_mm - _TOP
 
-    def room(self, needed: float) -> bool:
-        """Make room for so many millimetres; whether that began a new page."""
+    def room(self, needed: float, *, part: str | None = None) -> bool:
+        """Make room for so many millimetres; whether that began a new page.
+
+        The new page goes on with what the last one ended with, or begins a `part`.
+        """
         if self.y - needed >= _FOOT:
             return False
         self._foot()
         self.stack.next_page()
-        self._number += 1
+        self.number += 1
         self.y = self.stack.height_mm - _TOP
+        self._running_head(f"{self._part} (continued)" if part is None and self._part else "")
         self._let_stand()
         return True
+
+    def _running_head(self, words: str) -> None:
+        """Job and revision, for a page may be lifted out of the stack; and which wall goes on."""
+        right = _LEFT + self.width
+        stamp = f"revision {self._meta.revision} · {self._meta.date}"
+        job = fitted(self._job, self.width * 0.45, 9, BOLD)
+        self.stack.text(_LEFT, self.y - 3, words, 11, bold=True)
+        self.stack.text(right, self.y - 2, job, 9, bold=True, across="right")
+        self.stack.text(right, self.y - 6, stamp, 8, across="right")
+        self.y -= 12.0
 
     def title(self, words: str, under: str) -> None:
         right = _LEFT + self.width
@@ -110,20 +144,26 @@ class _Pages:
             self.y -= 2.7
         self.y -= 2.0 if lines else 0.0
 
-    def heading(self, words: str) -> None:
-        self.room(30)
+    def heading(self, words: str, room: float) -> None:
+        """Begin a part with so much room under its heading, mm."""
+        self.room(30 + room, part=words)
+        self._part = words
         self.y -= 5
         self.stack.text(_LEFT, self.y, words, 12, bold=True)
         self.y -= 2.0
         self.stack.line(_LEFT, self.y, _LEFT + self.width, self.y, 0.5)
         self.y -= 4.5
 
-    def note(self, words: str, colour: Colour = BLACK, indent: float = 4.0) -> None:
+    def note(self, words: str, colour: Colour = BLACK, indent: float = _INDENT) -> None:
         """Running words under a row."""
-        for line in wrapped(words, self.width - indent, 8):
+        for line in self.lines(words, indent):
             self.room(_LINE)
             self.stack.text(_LEFT + indent, self.y, line, 8, colour=colour)
-            self.y -= 3.7
+            self.y -= _NOTE_LINE
+
+    def lines(self, words: str, indent: float = _INDENT) -> list[str]:
+        """Running words as they are broken under a row."""
+        return wrapped(words, self.width - indent, 8)
 
     def finished(self) -> bytes:
         self._foot()
@@ -134,7 +174,8 @@ class _Pages:
         for row, line in enumerate(reversed(wrapped(_FOOT_WORDS, self.width - 24, 7.5))):
             self.stack.text(_LEFT, 7.0 + row * 3.3, line, 7.5)
         right = _LEFT + self.width
-        self.stack.text(right, 7.0, f"page {self._number}", 7.5, across="right")
+        page = f"page {self.number} of {self._pages}"
+        self.stack.text(right, 7.0, page, 7.5, across="right")
 
 
 def _summary(found: CrossCheck) -> str:
@@ -158,11 +199,9 @@ def _let_stand(found: CrossCheck) -> list[str]:
     ]
 
 
-def _wall(page: _Pages, wall: CheckedWall, to_tape: ToTape | None) -> None:
-    drawing, scale = _fitting(page, lambda text_mm: wall_drawing(wall, text_mm))
-    page.room(30 + (bounds(drawing).height / scale if drawing else 0.0))
-    page.heading(f"{wall.sizes.wall} wall")
-    _draw(page, drawing, scale)
+def _wall(page: _Pages, wall: CheckedWall, picture: _Picture, to_tape: ToTape | None) -> None:
+    page.heading(f"{wall.sizes.wall} wall", picture.height_mm)
+    _draw(page, picture)
     _table_head(page)
     for row in wall.rows:
         _row(page, row)
@@ -172,20 +211,18 @@ def _wall(page: _Pages, wall: CheckedWall, to_tape: ToTape | None) -> None:
         page.note("; ".join(_derived_words(found) for found in wall.derived), indent=0.0)
     if wall.closings:
         page.y -= 2
-        page.room(16)
-        page.stack.text(_LEFT, page.y, "What must close", 9.5, bold=True)
-        page.y -= 5
+        if page.room(16):
+            page.y -= 2
+        _closing_head(page, "What must close")
         _closings(page, wall.closings)
 
 
-def _between(page: _Pages, found: CrossCheck) -> None:
+def _between(page: _Pages, found: CrossCheck, above: _Picture) -> None:
     """What the walls say of one another: in plan, and what must close."""
-    drawing, scale = _fitting(page, lambda text_mm: drawn_from_above(found, text_mm))
-    if not drawing and not found.across:
+    if not above.drawing and not found.across:
         return
-    page.room(30 + (bounds(drawing).height / scale if drawing else 0.0))
-    page.heading("Between the walls" + (", from above" if drawing else ""))
-    _draw(page, drawing, scale)
+    page.heading("Between the walls" + (", from above" if above.drawing else ""), above.height_mm)
+    _draw(page, above)
     _closings(page, found.across)
 
 
@@ -212,31 +249,42 @@ def _derived_words(found: Derived) -> str:
     )
 
 
-def _fitting(page: _Pages, drawn: Callable[[float], Drawing]) -> tuple[Drawing, int]:
-    """A drawing at the largest scale at which it fits; empty where nothing is named."""
+@dataclass(frozen=True)
+class _Picture:
+    """A drawing, empty where nothing is named, and the denominator of its scale."""
+
+    drawing: Drawing
+    scale: int
+
+    @property
+    def height_mm(self) -> float:
+        """On paper."""
+        return bounds(self.drawing).height / self.scale if self.drawing else 0.0
+
+
+def _fitting(room_mm: float, drawn: Callable[[float], Drawing]) -> _Picture:
+    """A drawing at the largest scale at which it fits."""
     for scale in _SCALES:
         drawing = drawn(_TEXT_ON_PAPER * scale)
         if not drawing:
             break
         box = bounds(drawing)
-        if box.width / scale <= page.width and box.height / scale <= _MOST_HEIGHT:
+        if box.width / scale <= room_mm and box.height / scale <= _MOST_HEIGHT:
             break
-    return drawing, scale
+    return _Picture(drawing, scale)
 
 
-def _draw(page: _Pages, drawing: Drawing, scale: int) -> None:
-    if not drawing:
+def _draw(page: _Pages, picture: _Picture) -> None:
+    if not picture.drawing:
         return
-    box = bounds(drawing)
+    box, scale = bounds(picture.drawing), picture.scale
     x = _LEFT + (page.width - box.width / scale) / 2 - box.left / scale
-    page.stack.drawing(drawing, scale, x, page.y - box.top / scale)
+    page.stack.drawing(picture.drawing, scale, x, page.y - box.top / scale)
     page.y -= box.height / scale + 4
-    words = (
-        f"Scale 1:{scale}. A plain value agrees and is checked; every other one says how it stands "
-        "(≈: by photo alone; tape: by tape alone)."
-    )
-    page.stack.text(_LEFT, page.y, words, 8)
-    page.y -= 7
+    for line in wrapped(f"Scale 1:{scale}. {_LEGEND}", page.width, 8):
+        page.stack.text(_LEFT, page.y, line, 8)
+        page.y -= 3.5
+    page.y -= 3.5
 
 
 def _table_head(page: _Pages) -> None:
@@ -249,7 +297,9 @@ def _table_head(page: _Pages) -> None:
 
 
 def _row(page: _Pages, row: CheckedSize) -> None:
-    if page.room(12):
+    notes = _notes(row)
+    lines = sum(len(page.lines(words)) for words, _ in notes)
+    if page.room(8 + min(lines, _MOST_TOGETHER) * _NOTE_LINE):
         _table_head(page)
     cells = (
         fitted(row.name, 44.0, 8.5),
@@ -262,14 +312,18 @@ def _row(page: _Pages, row: CheckedSize) -> None:
         page.stack.text(_LEFT + x, page.y, words, 8.5, across=across)
     _status(page, row)
     page.y -= _LINE
-    if row.suspect:
-        page.note(f"{'; '.join(row.readings)}: {row.suspect}", VERMILLION)
-    for done in row.done:
-        page.note(done, BLUE)
+    for words, colour in notes:
+        page.note(words, colour)
+    page.y -= 1.2 if notes else 0.0
+
+
+def _notes(row: CheckedSize) -> list[tuple[str, Colour]]:
+    """What stands under a row."""
+    notes = [(f"{'; '.join(row.readings)}: {row.suspect}", VERMILLION)] if row.suspect else []
+    notes += [(done, BLUE) for done in row.done]
     if row.holds and row.status is not Status.PHOTO_ONLY:
-        page.note(f"not for cutting: {row.holds}")
-    if row.suspect or row.done or row.holds:
-        page.y -= 1.2
+        notes.append((f"not for cutting: {row.holds}", BLACK))
+    return notes
 
 
 def _status(page: _Pages, row: CheckedSize) -> None:
@@ -293,9 +347,15 @@ def _interval(row: CheckedSize, which: str) -> str:
     return f"{value_text(estimate)} ± {half}"
 
 
+def _closing_head(page: _Pages, words: str) -> None:
+    page.stack.text(_LEFT, page.y, words, 9.5, bold=True)
+    page.y -= 5
+
+
 def _closings(page: _Pages, closings: Sequence[Closing]) -> None:
     for closing in closings:
-        page.room(6)
+        if page.room(6):
+            _closing_head(page, "What must close (continued)")
         open_ = closing.closes is False
         colour = VERMILLION if open_ else BLACK
         page.stack.text(_LEFT, page.y, fitted(closing.name, 114, 8.5), 8.5)
