@@ -6,6 +6,7 @@ Each action is imported where it is run, so that help and errors come at once. E
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 import traceback
@@ -34,7 +35,6 @@ from service.product import COMMAND, ENVIRONMENT_PREFIX, NAME
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from service.files.report import Report
     from service.panels.model import Plan
 
 app = typer.Typer(
@@ -48,6 +48,9 @@ app = typer.Typer(
 )
 
 
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command and return its exit code; the only place that catches everything."""
     try:
@@ -58,11 +61,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _print(refusal_text(refusal))
         return EXIT_REFUSED
     except TyperException as error:
-        said = error.format_message().replace("Value error, ", "").rstrip(".")
+        said = " ".join(error.format_message().replace("Value error, ", "").split()).rstrip(".")
         return _fail(f"{said}; see {COMMAND} --help")
     except (KeyboardInterrupt, Abort):
         return _stopped()
     except Exception as error:  # noqa: BLE001 - the outermost handler
+        if isinstance(error, OSError) and error.errno in _NO_ROOM:
+            where = error.filename or "standard output"
+            return _fail(f"{where}: cannot be written: {error.strerror}")
         return _broken(error)
     if code == EXIT_INTERRUPTED:  # what the library makes of control-C
         return _stopped()
@@ -98,6 +104,7 @@ def measure(
 ) -> None:
     """Measure one wall from its photos and judge its tape readings."""
     from service.actions.measure import measure_file
+    from service.actions.measure.size_lines import size_lines
 
     check_target(out, wall)
     report = measure_file(wall)
@@ -105,7 +112,8 @@ def measure(
         _print(json_text(report))
         return
     write_whole(out, json_text(report).encode())
-    _print_sizes(report)
+    for line in size_lines(report):
+        _print(f"{line}\n")
 
 
 @app.command()
@@ -188,6 +196,8 @@ def panels(
     _print_apart(planned.plan)
     for path in planned.written:
         _print(f"{path}\n")
+    for path in planned.taken_away:
+        _print(f"{path}: of an earlier plan; this one has no such panel, so it was taken away\n")
 
 
 @app.command()
@@ -245,6 +255,7 @@ def card(
 
     if out is None and not describe:
         raise FileError("card", "", "expected --out CARD.pdf, --describe or both")
+    check_target(out)
     if out is not None:
         write_whole(out, card_page(serial, paper))
     if describe:
@@ -326,24 +337,6 @@ def example(
     return run_example(out, Console())
 
 
-def _print_sizes(report: Report) -> None:
-    from service.lengths import inches_text
-
-    for size in report.dimensions:
-        best = "" if size.best_mm is None else inches_text(size.best_mm, mark='"')
-        spread = "" if size.best_u_mm is None else f"± {inches_text(2 * size.best_u_mm, 16, 'up')}"
-        _print(f"{size.name:<24.24} {size.status:<11} {best:>12} {spread}\n")
-    gate = "open" if report.gate.open else "shut: not for cutting"
-    _print(f"Release gate {gate}\n")
-    for row in report.gate.blocking:
-        _print(f"  {row.dimension}: {row.why}\n")
-    for photo in report.photos:
-        for item in photo.advice:
-            _print(f"{photo.file}: {item.text}\n")
-    for item in report.advice:
-        _print(f"{item.text}\n")
-
-
 def _print_apart(plan: Plan) -> None:
     """Of a plan's warnings the one that is about the files it was given, not about the room."""
     for caution in plan.warnings:
@@ -353,6 +346,8 @@ def _print_apart(plan: Plan) -> None:
 
 def _print(text: str) -> None:
     """Write to standard output as UTF-8, whatever the terminal's own encoding."""
+    if sys.stdout is None:
+        raise FileError("standard output", "", "cannot be written: it is closed")
     try:
         sys.stdout.flush()
         sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
@@ -362,13 +357,19 @@ def _print(text: str) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def _complain(text: str) -> None:
+    """One line on standard error; none where that is closed, and never on standard output."""
+    if sys.stderr is not None:
+        print(one_line(text), file=sys.stderr)
+
+
 def _stopped() -> int:
-    print("Stopped; no file was left half written.", file=sys.stderr)
+    _complain("Stopped; no file was left half written.")
     return EXIT_INTERRUPTED
 
 
 def _fail(text: str) -> int:
-    print(one_line(text), file=sys.stderr)
+    _complain(text)
     return EXIT_BAD_INPUT
 
 
@@ -376,10 +377,8 @@ def _broken(error: Exception) -> int:
     """A fault of this program: one line, and the trace for whoever asks for it."""
     if os.environ.get(f"{ENVIRONMENT_PREFIX}TRACE"):
         traceback.print_exception(error)
-    said = one_line(f"{type(error).__name__}: {error}")
-    print(
-        f"{COMMAND} failed by a fault of its own ({said}); set {ENVIRONMENT_PREFIX}TRACE=1 to see "
-        "where, and report it",
-        file=sys.stderr,
+    _complain(
+        f"{COMMAND} failed by a fault of its own ({type(error).__name__}: {error}); set "
+        f"{ENVIRONMENT_PREFIX}TRACE=1 to see where, and report it"
     )
     return EXIT_BROKEN

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Mapping
 from pathlib import Path
 from time import perf_counter
@@ -14,9 +13,10 @@ from service.errors import EXIT_WRITTEN
 from service.example.job import PLAN_FILES, SEEDS, WALLS, ExampleJob, load_example
 from service.example.scores import score
 from service.example.tables import print_gates, print_panels, print_scores, print_sizes, print_slip
+from service.files.loading import read_text
 from service.files.report import Report
 from service.files.wall import WallFile
-from service.files.writing import json_text, write_whole
+from service.files.writing import json_text, make_folder, write_folder
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -35,6 +35,7 @@ def run_example(out: Path, console: Console) -> int:
         If a file of the example is missing or ``out`` cannot be written.
     """
     started = perf_counter()
+    make_folder(out)
     job = load_example()
     console.rule("Photos")
     sights = {wall: look_at_photos(job.path(_SEED, wall), job.walls[_SEED, wall]) for wall in WALLS}
@@ -74,9 +75,7 @@ def _with_retaped(wall: WallFile, job: ExampleJob) -> WallFile:
 
 def _plan(job: ExampleJob, reports: Mapping[str, Report], out: Path) -> Plan:
     """Write the reports and the plan's documents."""
-    out.mkdir(parents=True, exist_ok=True)
-    for wall, report in reports.items():
-        write_whole(out / f"{wall}-report.json", json_text(report).encode())
-    for name in PLAN_FILES:
-        shutil.copyfile(job.folder / name, out / name)
+    made = {f"{wall}-report.json": json_text(report).encode() for wall, report in reports.items()}
+    made |= {name: read_text(job.folder / name).encode() for name in PLAN_FILES}
+    write_folder(out, made)
     return plan_file(out / "plan.json", out / "sheets").plan

@@ -1,17 +1,18 @@
-"""Writing a file whole or not at all."""
+"""Writing a file, or all files of a folder, whole or not at all."""
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from service.errors import FileError
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from pydantic import BaseModel
 
 
@@ -28,20 +29,67 @@ def write_whole(path: Path, data: bytes) -> None:
     FileError
         If the folder is missing or cannot be written.
     """
+    _replace_all({path: data})
+
+
+def write_folder(folder: Path, made: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write all files of a folder, which is made if it is missing; the files, in their order.
+
+    All of them are on the disk before the first takes its name: a disk that is full leaves the
+    old files, not some of the old beside some of the new.
+
+    Raises
+    ------
+    FileError
+        If the folder cannot be made or written.
+    """
+    make_folder(folder)
+    files = {folder / name: data for name, data in made.items()}
+    _replace_all(files)
+    return tuple(files)
+
+
+def remove_files(paths: Iterable[Path]) -> tuple[Path, ...]:
+    """Take files away; those that were there.
+
+    Raises
+    ------
+    FileError
+        If one cannot be taken away.
+    """
+    gone = []
+    for path in paths:
+        try:
+            path.unlink()
+        except FileNotFoundError:
+            continue
+        except OSError as error:
+            raise FileError(str(path), "", f"cannot be taken away: {_reason(error)}") from None
+        gone.append(path)
+    return tuple(gone)
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder and those above it, where they are missing.
+
+    Raises
+    ------
+    FileError
+        If it cannot be made, or is a file.
+    """
     try:
-        _replace(path, data)
+        folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else str(error)
-        raise FileError(str(path), "", f"cannot be written: {reason}") from None
+        raise FileError(str(folder), "", f"cannot be made: {_reason(error)}") from None
 
 
-def check_target(path: Path | None, source: Path) -> None:
+def check_target(path: Path | None, source: Path | None = None) -> None:
     """Refuse a target that cannot be written before any work is done for it.
 
     Raises
     ------
     FileError
-        If its folder is missing, it is a folder, or it is the file that is being read.
+        If its folder is missing, it is a folder, or it is the ``source`` that is being read.
     """
     if path is None:
         return
@@ -49,11 +97,32 @@ def check_target(path: Path | None, source: Path) -> None:
         raise FileError(str(path), "", f"expected a folder {path.parent}, and there is none")
     if path.is_dir():
         raise FileError(str(path), "", "expected the name of a file, and this is a folder")
-    if path.exists() and source.exists() and path.samefile(source):
+    if source is not None and path.exists() and source.exists() and path.samefile(source):
         raise FileError(str(path), "", "expected another file than the one that is read")
 
 
-def _replace(path: Path, data: bytes) -> None:
+def _replace_all(files: Mapping[Path, bytes]) -> None:
+    parts: dict[Path, str] = {}
+    at = Path()
+    try:
+        for at, data in files.items():
+            if at.is_dir():
+                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+            parts[at] = _part(at, data)
+        for at in files:
+            os.replace(parts[at], at)
+            del parts[at]
+        for at in {path.parent for path in files}:
+            _sync_folder(at)
+    except (OSError, ValueError) as error:
+        raise FileError(str(at), "", f"cannot be written: {_reason(error)}") from None
+    finally:
+        for left in parts.values():
+            _forget(left)
+
+
+def _part(path: Path, data: bytes) -> str:
+    """The name of a new file beside ``path`` that holds the data, on the disk."""
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part")
     try:
         with os.fdopen(handle, "wb") as stream:
@@ -61,16 +130,28 @@ def _replace(path: Path, data: bytes) -> None:
             stream.flush()
             os.fchmod(stream.fileno(), 0o666 & ~_umask())
             os.fsync(stream.fileno())
-        os.replace(name, path)
     except BaseException:
-        with suppress(FileNotFoundError):
-            os.unlink(name)
+        _forget(name)
         raise
-    folder = os.open(path.parent, os.O_RDONLY)
+    return name
+
+
+def _forget(name: str) -> None:
+    with suppress(FileNotFoundError):
+        os.unlink(name)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Else a new name itself may be lost with the power."""
+    handle = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(folder)  # else the new name itself may be lost with the power
+        os.fsync(handle)
     finally:
-        os.close(folder)
+        os.close(handle)
+
+
+def _reason(error: OSError | ValueError) -> str:
+    return str(error.strerror if isinstance(error, OSError) else error)
 
 
 def _umask() -> int:

@@ -44,8 +44,12 @@ def command(*arguments: str, **environment: str) -> subprocess.Popen[bytes]:
         (["card", "--describe", "--serial", "0"], "from 1 to 58"),
         (["card", "--describe", "--serial", "one"], "--serial"),
         (["card", "--describe", "--paper", "a5"], "'a4'"),
-        (["card", "--out", "nowhere/card.pdf"], "nowhere/card.pdf: cannot be written"),
+        (["card", "--out", "nowhere/card.pdf"], "expected a folder nowhere"),
+        (["card", "--out", "/"], "expected the name of a file"),
+        (["schema"], "Choose from: wall, report"),
         (["schema", "walls"], "'wall'"),
+        (["example", "--out", "/dev/null"], "/dev/null: cannot be made"),
+        (["example", "--out", "/dev/null/x"], "/dev/null/x: cannot be made"),
         (["mesure"], "mesure"),
         ([], "--help"),
         (["--version", "--bogus"], "--bogus"),
@@ -132,6 +136,43 @@ def test_closed_pipe_is_quiet() -> None:
 
     assert process.wait(timeout=60) == 0
     assert err == b""
+
+
+@pytest.mark.parametrize("arguments", [["schema", "panels"], ["--version"], ["--help"]])
+def test_output_with_no_room_left(arguments: list[str]) -> None:
+    """A result that finds no room on the disk exits 2 in one line; no fault of the program."""
+    with open("/dev/full", "wb") as full:
+        process = subprocess.run(
+            [sys.executable, "-m", "service", *arguments],
+            cwd=CHECKOUT,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            timeout=60,
+            check=False,
+        )
+
+    assert process.returncode == 2
+    assert process.stderr == b"standard output: cannot be written: No space left on device\n"
+
+
+@pytest.mark.parametrize(
+    ("closing", "code", "out", "err"),
+    [
+        ("schema wall >&-", 2, b"", b"standard output: cannot be written: it is closed\n"),
+        ("measure none.json 2>&-", 2, b"", b""),
+    ],
+)
+def test_closed_streams(closing: str, code: int, out: bytes, err: bytes) -> None:
+    """Where a stream is closed, the exit code tells, and no error gets among the results."""
+    process = subprocess.run(
+        ["sh", "-c", f'"$0" -m service {closing}', sys.executable],
+        cwd=CHECKOUT,
+        capture_output=True,
+        timeout=60,
+        check=False,
+    )
+
+    assert (process.returncode, process.stdout, process.stderr) == (code, out, err)
 
 
 def test_interrupt_is_one_line(tmp_path: Path) -> None:

@@ -107,6 +107,27 @@ def test_panels_are_written_beside_the_plan(plan: Path, capfd: pytest.CaptureFix
     assert [panel["released"] for panel in panels["panels"]] == [False]
 
 
+def test_drawings_of_an_earlier_plan_are_taken_away(
+    plan: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A panel's drawings do not outlive it in the folder of its plan; what is not of a plan
+    stays, and so does all in a folder that no plan was written to."""
+    folder = plan.parent / "panels"
+    folder.mkdir()
+    (folder / "far-end.svg").write_text("mine")
+    assert main(["panels", str(plan)]) == 0
+    assert (folder / "far-end.svg").read_text() == "mine"
+
+    (folder / "far-end.dxf").write_text("of the plan before")
+    (folder / "notes.txt").write_text("mine")
+    capfd.readouterr()
+    assert main(["panels", str(plan)]) == 0
+
+    assert f"{folder / 'far-end.dxf'}: of an earlier plan" in capfd.readouterr().out
+    assert not (folder / "far-end.dxf").exists()
+    assert (folder / "notes.txt").exists()
+
+
 def test_panels_keep_the_published_keys(plan: Path) -> None:
     """A panel has the keys that the contract names, under just those names."""
     assert main(["panels", str(plan)]) == 0

@@ -234,8 +234,8 @@ def test_a_report_of_another_wall_is_refused(job: Path) -> None:
         (lambda p: p["top"].update(above_line="2"), "walls.back.hold_down: expected 2 in"),
         (lambda p: p["walls"][0]["left"][0].update(surface="grout"), "expected tile, bare"),
         (lambda p: p["walls"][0]["left"][0].update(value="5000 mm"), "back left 0: expected more"),
-        (lambda p: p.update(practice="none.toml"), "none.toml: cannot be read"),
-        (lambda p: p.update(prices="none.csv"), "none.csv: cannot be read"),
+        (lambda p: p.update(practice="none.toml"), "none.toml: expected a practice file"),
+        (lambda p: p.update(prices="none.csv"), "none.csv: expected a price book"),
         (lambda p: p["walls"][0].update(reports=["none.json"]), "there is no such file"),
     ],
 )

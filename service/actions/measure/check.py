@@ -20,7 +20,7 @@ from service.files.plan import PlanFile
 from service.files.plan_release import PlanRelease
 from service.files.report import Report
 from service.files.slip_book import read_slip_book
-from service.files.writing import json_text, write_whole
+from service.files.writing import json_text, write_folder
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CrossCheck
 from service.measuring.release.facts import Override
@@ -102,7 +102,9 @@ def check_files(
     for name, report in reports.items():
         made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
     beside = () if planned is None else _beside(planned, walls)
-    return CheckedFiles(checked.found, checked.to_tape, _write(folder, made), unplanned, beside)
+    return CheckedFiles(
+        checked.found, checked.to_tape, write_folder(folder, made), unplanned, beside
+    )
 
 
 def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta) -> bytes:
@@ -167,13 +169,3 @@ def _refuse_twice(walls: Sequence[LookedWall], paths: Sequence[Path]) -> None:
             expected = f"expected another wall: {taken[name]} is the {name} wall as well"
             raise FileError(str(path), "wall", expected)
         taken[name] = path
-
-
-def _write(folder: Path, made: Mapping[str, bytes]) -> tuple[Path, ...]:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise FileError(str(folder), "", f"cannot be made: {error.strerror}") from None
-    for name, data in made.items():
-        write_whole(folder / name, data)
-    return tuple(folder / name for name in made)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from service.documents.elevation import whole_elevation
 from service.documents.order import order_csv
@@ -24,8 +24,9 @@ from service.files.writing import json_text
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from service.panels.model import Plan
+    from service.panels.model import Plan, WallName
 
+PANELS_FILE: Final = "panels.json"
 _TEXT_MM = 25.0
 
 
@@ -47,7 +48,7 @@ def document_makers(
         fingerprint=hashlib.sha256(panels_text.encode()).hexdigest()[:12],
     )
     makers: dict[str, Callable[[], bytes]] = {
-        "panels.json": panels_text.encode,
+        PANELS_FILE: panels_text.encode,
         "cutting-sheets.pdf": lambda: cutting_sheets_pdf(plan, meta),
         "order.csv": lambda: order_csv(plan),
         "estimate.pdf": lambda: estimate_pdf(plan, meta),
@@ -57,10 +58,16 @@ def document_makers(
         "templates.pdf": lambda: templates_pdf(plan, meta),
     }
     for panel in plan.panels:
-        name = panel.wall.replace(" ", "-")
-        makers[f"{name}.dxf"] = partial(panel_dxf, panel)
-        makers[f"{name}.svg"] = partial(panel_svg, panel)
+        dxf_name, svg_name = panel_file_names(panel.wall)
+        makers[dxf_name] = partial(panel_dxf, panel)
+        makers[svg_name] = partial(panel_svg, panel)
     return makers
+
+
+def panel_file_names(wall: WallName) -> tuple[str, str]:
+    """What a panel's DXF and SVG are called."""
+    name = wall.replace(" ", "-")
+    return f"{name}.dxf", f"{name}.svg"
 
 
 def elevation_svg(plan: Plan) -> bytes:

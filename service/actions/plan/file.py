@@ -7,19 +7,19 @@ from datetime import date
 from typing import TYPE_CHECKING, get_args
 
 from service.actions.plan.cut_sizes import cut_by
-from service.actions.plan.documents import plan_documents
+from service.actions.plan.documents import PANELS_FILE, panel_file_names, plan_documents
 from service.actions.plan.evidence import evidence_by
 from service.actions.plan.planning import planned, practice_of
 from service.actions.plan.sheets import newest_letter, sheets_of
 from service.documents.wording import Paper
 from service.errors import FileError
-from service.files.loading import load_model
+from service.files.loading import load_model, read_text
 from service.files.plan import PlanFile
 from service.files.plan_release import LockedFile, read_locked, revision_row
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
-from service.files.writing import json_text, write_whole
+from service.files.writing import json_text, remove_files, write_folder, write_whole
 from service.measuring.release.revision import NotReleasable, lock
 from service.panels.model import WallName
 
@@ -37,15 +37,14 @@ if TYPE_CHECKING:
     from service.panels.practice import Practice
     from service.panels.price import PriceBook
 
-_LARGEST_TEXT = 4 * 1024 * 1024
-
 
 @dataclass(frozen=True)
 class PlannedFiles:
-    """The plan, and the files that were written."""
+    """The plan, the files that were written, and those of an earlier plan that were taken away."""
 
     plan: Plan
     written: tuple[Path, ...]
+    taken_away: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,8 @@ def plan_file(
     """Plan PLAN.json and write every document of the plan into a folder.
 
     Everything is made before anything is written, and each file is replaced whole, so an error
-    leaves what was there.
+    leaves what was there. Drawings that an earlier plan left there of a panel that this one has
+    not are taken away: nobody is to cut by them.
 
     Parameters
     ----------
@@ -86,7 +86,8 @@ def plan_file(
     if loaded.sheets is not None:
         revision = newest_letter(loaded.sheets.releases)
     made = plan_documents(plan, revision, printed_on or date.today().isoformat(), paper)
-    return PlannedFiles(plan, _write(out, made))
+    stale = _stale(out, made)
+    return PlannedFiles(plan, write_folder(out, made), remove_files(stale))
 
 
 def plan_only(path: Path) -> Plan:
@@ -164,6 +165,14 @@ def _evidence(folder: Path, loaded: _Loaded, sheet: WallName) -> Evidence:
     return evidence_by(loaded.plan, sheet, reports)
 
 
+def _stale(out: Path, made: Mapping[str, bytes]) -> list[Path]:
+    """Panels' drawings in a folder that an earlier plan was written to, of panels not made now."""
+    if not (out / PANELS_FILE).is_file():
+        return []
+    names = [name for wall in get_args(WallName) for name in panel_file_names(wall)]
+    return [out / name for name in names if name not in made and (out / name).is_file()]
+
+
 @dataclass(frozen=True)
 class _Loaded:
     """A plan file with all that it names; `sheets` where it says how they are released."""
@@ -204,11 +213,13 @@ def _loaded(path: Path) -> _Loaded:
 def _practice(folder: Path, name: str | None) -> tuple[Practice, str]:
     if name is None:
         return practice_of(None, "", "")
-    return practice_of(_text(folder / name), name, str(folder / name))
+    return practice_of(read_text(folder / name, "a practice file"), name, str(folder / name))
 
 
 def _prices(folder: Path, name: str | None) -> PriceBook | None:
-    return None if name is None else read_price_book(_text(folder / name), str(folder / name))
+    if name is None:
+        return None
+    return read_price_book(read_text(folder / name, "a price book"), str(folder / name))
 
 
 def _reports(folder: Path, wall: PlanWall) -> tuple[JudgedWall, ...]:
@@ -221,27 +232,3 @@ def _reports(folder: Path, wall: PlanWall) -> tuple[JudgedWall, ...]:
             raise FileError(str(folder / name), "wall", expected)
         found.append(report_values(name, report))
     return tuple(found)
-
-
-def _text(path: Path) -> str:
-    try:
-        with path.open("rb") as stream:
-            data = stream.read(_LARGEST_TEXT + 1)
-    except OSError as error:
-        raise FileError(str(path), "", f"cannot be read: {error.strerror}") from None
-    if len(data) > _LARGEST_TEXT:
-        raise FileError(str(path), "", f"expected at most {_LARGEST_TEXT // 2**20} MiB")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise FileError(str(path), "", f"expected UTF-8 text; byte {error.start} is not") from None
-
-
-def _write(out: Path, made: dict[str, bytes]) -> tuple[Path, ...]:
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise FileError(str(out), "", f"cannot be made: {error.strerror}") from None
-    for name, data in made.items():
-        write_whole(out / name, data)
-    return tuple(out / name for name in made)
