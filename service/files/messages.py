@@ -95,6 +95,12 @@ def _expected(detail: ErrorDetails, model: type[BaseModel]) -> str:
     if kind in _BOUNDS:
         key, words = _BOUNDS[kind]
         return f"expected {words} {_plain(context[key])}, not {_shown(detail['input'])}"
+    if kind == "decimal_max_places":
+        return (
+            f"expected at most {context['decimal_places']} decimals, not {_shown(detail['input'])}"
+        )
+    if kind == "decimal_max_digits":
+        return f"expected at most {context['max_digits']} digits, not {_shown(detail['input'])}"
     if kind in _WANTED:
         return f"expected {_WANTED[kind]}, not {_shown(detail['input'])}"
     return _in_the_librarys_words(detail)

@@ -214,7 +214,7 @@ class PlanWall(InputModel):
     """One wall, by readings, by measure reports, or both."""
 
     wall: WallName = Field(
-        description="The long one is the back; the other two are seen from the room."
+        description="back, the long one; plumbing or far end, an end wall; seen from the room."
     )
     reports: tuple[FilePath, ...] = Field(
         default=(),

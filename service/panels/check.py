@@ -59,6 +59,7 @@ def _check_wall(shape: WallShape, shop: Practice) -> None:
             limit = _inches(shop["limits.proud"])
             raise PlanError(f"{shape.wall}.surfaces.proud", f"expected at most {limit} in")
     for field, station in _stations(shape):
+        _check_station(f"{shape.wall}.{field}", station.at_mm, shop["limits.wall"])
         high = shop["limits.height" if field in ("line_to_deck", "ceiling") else "limits.wall"]
         _check_size(station.value.name, station.value.mm, high)
     outer = shape.outer
@@ -134,9 +135,15 @@ def _by_field(shape: WallShape) -> tuple[tuple[str, tuple[Station, ...]], ...]:
 def _stations(shape: WallShape) -> Iterator[tuple[str, Station]]:
     for field, stations in _by_field(shape):
         for station in stations:
-            if not math.isfinite(station.at_mm):
-                raise PlanError(station.value.name, "expected a finite station")
             yield field, station
+
+
+def _check_station(field: str, mm: float, limit_mm: float) -> None:
+    """A station far off is a slip of the finger; the line drawn through it would be believed."""
+    if not math.isfinite(mm) or abs(mm) > limit_mm:
+        raise PlanError(
+            field, f"expected a station within {_inches(limit_mm)} in, not {_inches(mm)}"
+        )
 
 
 def _check_size(field: str, mm: float, limit_mm: float) -> None:

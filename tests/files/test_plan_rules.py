@@ -32,6 +32,17 @@ def wall(value: Value) -> Value:
     ("field", "said", "change"),
     [
         ("walls", "at least 1", lambda v: v.update(walls=[])),
+        (
+            "walls[0].wall",
+            "is missing; expected: back, the long one",
+            lambda v: wall(v).pop("wall"),
+        ),
+        (
+            "stock[0].price",
+            "at most 2 decimals",
+            lambda v: v["stock"][0].update(price="1.005"),
+        ),
+        ("stock[0].price", "at most 12 digits", lambda v: v["stock"][0].update(price="1e40")),
         ("walls[0].wall", "'back', 'plumbing' or 'far end'", lambda v: wall(v).update(wall="left")),
         ("walls[1].wall", "'back' is in walls[0]", lambda v: v["walls"].append(wall(v))),
         ("walls[0].left[0].value", "missing", lambda v: wall(v)["left"][0].pop("value")),

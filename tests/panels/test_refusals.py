@@ -52,6 +52,16 @@ def test_offset_out_of_reason(value: float) -> None:
         planned(with_wall("back", left=stations((16, value))))
 
 
+@pytest.mark.parametrize("field", ["left", "right", "line_to_deck"])
+@pytest.mark.parametrize("at", [math.nan, math.inf, 3000.0, -3000.0])
+def test_station_out_of_reason(field: str, at: float) -> None:
+    """A reading said to be taken 250 ft off, a point forgotten, is refused: the side was drawn
+    through it without a word."""
+    one = stations((at, 29))
+    with pytest.raises(PlanError, match=rf"back\.{field}: expected a station within 144 in"):
+        planned(with_wall("back", **{field: one}))
+
+
 def test_forty_foot_wall() -> None:
     """Two offsets, each of which might be, that make a wall of 20 ft are refused."""
     alcove = with_wall("back", left=stations((16, 120)), right=stations((16, 120)))
