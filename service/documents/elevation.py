@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from service.documents.drawing import (
+    Bounds,
     Dimension,
     Drawing,
     Layer,
@@ -43,13 +44,7 @@ def panel_elevation(panel: Panel, text_mm: float) -> Drawing:
     about = "" if panel.released else "about "
     outward = _SIZE * text_mm * (1 if panel.hand == "left" else -1)
     words: list[Primitive] = [
-        Dimension(
-            Place(box.left, box.top),
-            Place(box.right, box.top),
-            _SIZE * text_mm,
-            f"{about}{inches(panel.box.width)}",
-            text_mm,
-        ),
+        *_across(box, f"{about}{inches(panel.box.width)}", text_mm),
         Dimension(
             Place(side, box.bottom),
             Place(side, box.top),
@@ -57,15 +52,39 @@ def panel_elevation(panel: Panel, text_mm: float) -> Drawing:
             f"{about}{inches(panel.box.height)}",
             text_mm,
         ),
-        Text(
-            Layer.NOTE,
-            Place((box.left + box.right) / 2, box.top + _NAME * text_mm),
-            panel.title,
-            text_mm,
-            bold=True,
-        ),
+        *_title(panel, box, text_mm),
     ]
     return (*shape, *words)
+
+
+def _across(box: Bounds, words: str, text_mm: float) -> list[Primitive]:
+    """The overall width; over the middle of its line even where it is longer than that."""
+    left, right = Place(box.left, box.top), Place(box.right, box.top)
+    if estimated_width(words, text_mm) <= box.width:
+        return [Dimension(left, right, _SIZE * text_mm, words, text_mm)]
+    over = Place((box.left + box.right) / 2, box.top + (_SIZE + 0.45) * text_mm)
+    return [
+        Dimension(left, right, _SIZE * text_mm, "", text_mm),
+        Text(Layer.DIMENSION, over, words, text_mm, upright="base"),
+    ]
+
+
+def _title(panel: Panel, box: Bounds, text_mm: float) -> list[Primitive]:
+    """Its name, the hand on a line of its own where the panel is narrow."""
+    lines = [panel.title]
+    if estimated_width(panel.title, text_mm, bold=True) > box.width + _GAP * text_mm:
+        lines = panel.title.split(", ")
+    middle = (box.left + box.right) / 2
+    return [
+        Text(
+            Layer.NOTE,
+            Place(middle, box.top + (_NAME + _LEADING * row) * text_mm),
+            line,
+            text_mm,
+            bold=True,
+        )
+        for row, line in enumerate(reversed(lines))
+    ]
 
 
 def alcove_elevation(panels: Sequence[Panel], text_mm: float) -> Drawing:

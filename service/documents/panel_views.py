@@ -23,6 +23,7 @@ from service.documents.drawing import (
     Polyline,
     Primitive,
     Text,
+    estimated_width,
     mirrored,
 )
 from service.documents.hole_labels import hole_labels, opening_names, past_hole_words
@@ -198,7 +199,9 @@ def _one_seam(panel: Panel, seam: Seam, edge: tuple[Place, ...], text_mm: float)
     for start, end in runs[:1]:
         middle = Place((start.x + end.x) / 2, (start.y + end.y) / 2)
         turn = _UP if seam.direction == "upright" else 0.0
-        words = f"SEAM {inches(seam.at)}"
+        words = f"SEAM, {seam.place}"
+        if estimated_width(words, text_mm, bold=True) > math.dist(start, end):
+            words = "SEAM"
         drawn.append(
             Text(Layer.CUTOUT, middle, words, text_mm, upright="base", rotation_rad=turn, bold=True)
         )

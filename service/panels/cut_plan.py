@@ -57,6 +57,16 @@ class Seam:
     parts: tuple[str, str]
     why: str
 
+    @property
+    def place(self) -> str:
+        """Where it is, in words: on the back wall with the side as seen from the room."""
+        size = f"{self.at.text.removeprefix('-')} in"
+        if self.direction == "level":
+            return f"{size} down from the top"
+        if self.wall != "back":
+            return f"{size} from the finished outer edge"
+        return f"{size} {'left' if self.at.mm < 0 else 'right'} of the plumb line"
+
 
 @dataclass(frozen=True)
 class CuttingPlan:

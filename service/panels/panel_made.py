@@ -95,12 +95,9 @@ def no_sheet_cautions(
         if part is None:
             found.append(Caution("no-sheet", text, wall.shape.wall, "order a larger sheet"))
             continue
-        places = " and ".join(
-            f"{seam.at.text} in from the {'top' if seam.direction == 'level' else _reference(wall)}"
-            for seam in part.seams
-        )
+        places = " and ".join(seam.place for seam in part.seams)
         first = part.seams[0]
-        some = "a" if len(part.seams) == 1 else f"{len(part.seams)}"
+        some = "one" if len(part.seams) == 1 else f"{len(part.seams)}"
         text += (
             f": {some} {first.direction} seam{'s' if len(part.seams) > 1 else ''} {places}, "
             f"behind a {first.behind}"
@@ -113,10 +110,6 @@ def panel_box(outline: Outline) -> Box:
     """The upright rectangle round a panel, as it must be held."""
     left, top, right, bottom = outline.box
     return Box(held(right - left), held(bottom - top))
-
-
-def _reference(wall: PlannedWall) -> str:
-    return "plumb line" if wall.hand == "none" else "outer edge"
 
 
 def _holds(sheet: StockSheet, wall: PlannedWall, alcove: Alcove) -> bool:

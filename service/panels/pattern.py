@@ -10,7 +10,7 @@ from service.panels.model import Caution, CutTile, Edge, PanelPattern
 from service.panels.placement import best_placement
 from service.panels.problem import PlanError
 from service.panels.shapes import down_mm
-from service.panels.sizes import mark
+from service.panels.sizes import mark, part_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -270,7 +270,7 @@ def _cautions(
     courses = [real_course_mm(cut.width.mm, pattern) for cut in made.bottom_courses]
     if min(courses) < least * pattern.tile_mm[1] - _GRAIN_MM:
         lowest = mark(min(courses))
-        text = f"lowest course is {lowest.text} in, under {least:g} of a tile"
+        text = f"lowest course is {lowest.text} in, under {part_words(least)}"
         if lowest.text == "0":
             text = "a level joint lands on the deck, and nothing is left below it"
         found.append(Caution("sliver-course", text, wall, "move the top"))
@@ -290,7 +290,7 @@ def _slivers(
         Caution(
             "sliver",
             f"cut tile at the {side} edge is {mark(min(found)).text} in{where}, "
-            f"under {least:g} of a tile",
+            f"under {part_words(least)}",
             wall,
         )
         for where, found in courses

@@ -107,7 +107,7 @@ def _sheet_line(
         return
     low = unit * line.quantity
     high = low
-    why = f"{line.quantity} sheet"
+    why = "1 sheet" if line.quantity == 1 else f"{line.quantity} sheets"
     if not released and sheet.larger is not None and sheet.larger > unit:
         high = sheet.larger * line.quantity
         why += "; the next larger one if the wall proves wider"

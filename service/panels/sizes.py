@@ -48,3 +48,8 @@ def cut_mm(mm: float) -> float:
 def marked_mm(mm: float) -> float:
     """A place as it is marked, in mm."""
     return float(round_length(mm, _SIXTEENTHS) * MM_PER_INCH)
+
+
+def part_words(part: float) -> str:
+    """A part of a tile as it is spoken of."""
+    return "half a tile" if part == 0.5 else f"{part:g} of a tile"

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from service.panels.lengths_needed import lengths_needed
 from service.panels.model import TakeoffLine
 from service.panels.shapes import across_mm, down_mm, joint_round_mm, upright_mm
-from service.panels.sizes import cut_mm, marked_mm
+from service.panels.sizes import cut_mm, mark, marked_mm, needed
 
 if TYPE_CHECKING:
     from service.panels.model import Backer, Trim
@@ -347,8 +347,8 @@ def _packing(strips: tuple[tuple[float, float], ...], shop: Practice) -> Takeoff
         gross=area / _MM2_PER_SQ_FT,
         unit="sq ft",
         packages=boards,
-        package=f"board {width / 25.4:g} x {length / 25.4:g} in",
-        why=f"{len(strips)} strips, {sum(pieces) / 25.4:g} in in all",
+        package=f"board {mark(width).text} x {mark(length).text} in",
+        why=f"{len(strips)} strips, {needed(sum(pieces)).text} in of length together",
     )
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from service.panels.model import Caution
 from service.panels.pattern import bottom_course_mm
 from service.panels.room import TopAdvice, TopHeight
-from service.panels.sizes import mark
+from service.panels.sizes import mark, part_words
 
 if TYPE_CHECKING:
     from service.panels.outline import Outline
@@ -156,7 +156,7 @@ def _course_why(course: Size | None, alcove: Alcove, shop: Practice) -> str | No
     least = shop["pattern.least_cut"]
     if course.mm >= least * pattern.tile_mm[1] - _GRAIN_MM:
         return None
-    return f"lowest course {course.text} in, under {least:g} of a tile"
+    return f"lowest course {course.text} in, under {part_words(least)}"
 
 
 def _under_code(height: float, alcove: Alcove, shop: Practice) -> list[str]:

@@ -110,7 +110,7 @@ def test_same_plan_same_bytes() -> None:
 def test_estimate_says_how_long_it_holds() -> None:
     """The days come from the shop's practice."""
     price = replace(alcove_plan().price, valid_days=45)
-    assert "45 days from the date above" in words_of(replace(alcove_plan(), price=price))
+    assert "45 days from 24 November 2026" in words_of(replace(alcove_plan(), price=price))
 
 
 def test_changes_that_are_only_offered_stand_apart() -> None:
@@ -139,3 +139,22 @@ def test_a_range_says_what_it_hangs_on() -> None:
         price = replace(plan.price, drivers=drivers)
         words = words_of(replace(plan, price=price))
         assert ("protect labour, adhesive" in words) == said
+
+
+@pytest.mark.parametrize("released", [True, False])
+def test_every_page_says_whose_it_is_and_what_it_is_not(released: bool) -> None:
+    """Job, revision, date and page stand on each; so does the warning, until all is released."""
+    plan = alcove_plan(released=(released, released, released))
+    pages = [page.extract_text() for page in PdfReader(BytesIO(estimate_pdf(plan, META))).pages]
+    assert len(pages) > 1
+    for number, page in enumerate(pages, 1):
+        assert f"Example alcove · revision A · {META.date}" in page
+        assert f"page {number} of {len(pages)}" in page
+        assert ("ESTIMATE – NOT FOR CUTTING" in page) is not released
+
+
+def test_a_long_job_name_leaves_the_date_on_the_page() -> None:
+    """The name is cut, not what follows it."""
+    plan = replace(alcove_plan(), job="Second floor hall bathroom " * 8)
+    pages = PdfReader(BytesIO(estimate_pdf(plan, META))).pages
+    assert all(f"… · revision A · {META.date}" in page.extract_text() for page in pages)

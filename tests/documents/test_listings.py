@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 from io import BytesIO
@@ -237,3 +238,12 @@ def _with_override(count: int = 1, plan: Plan | None = None, reason: str = "notc
     back = replace(plan.panels[0], sizes=(size,) * count)
     assert back.wall == "back"
     return replace(plan, panels=(back, *plan.panels[1:]))
+
+
+def test_the_picture_to_sign_calls_every_size_of_an_estimate_about() -> None:
+    """Its head says that sizes marked *about* are estimates: none of an open panel is unmarked."""
+    words = words_of(customer_elevation_pdf(alcove_plan(released=(False, False, False)), META))
+    agreed = words[words.index("WHAT YOU AGREE TO") : words.index("SIGNED")]
+    sizes = re.findall(r"(about )?[\d/ ]+ in (?:wide|high|below)", agreed)
+    assert len(sizes) == 6 + 3 + 3  # width and height, cut tiles, holes
+    assert all(sizes)

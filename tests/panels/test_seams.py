@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from service.documents.drawing import Layer, Line
+from service.documents.drawing import Layer, Line, Text
 from service.documents.panel_views import panel_view
 from service.documents.pdf.sheet_facts import seam_words
 from service.panels.model import Plan
@@ -185,7 +185,7 @@ def test_two_seams_where_one_does_not_do() -> None:
         }
     )
     assert "3 parts, upright seams" in seam_words(found)
-    assert "2 upright seams -11 7/8 in from the plumb line and 12 1/8" in next(
+    assert "2 upright seams 11 7/8 in left of the plumb line and 12 1/8 in right" in next(
         w.text for w in plan.warnings if w.code == "seam"
     )
 
@@ -232,3 +232,14 @@ def test_seams_of_the_leg_side_keep_the_finished_edge() -> None:
     assert [name for name, taken in sheets.items() if taken == "16 x 96 left"] == [
         "plumbing wall, left hand, part 1 of 3 from the outer edge"
     ]
+
+
+def test_a_seam_left_of_plumb_says_so_without_a_sign() -> None:
+    """On customer's and shop's paper and on the drawing: a side in words, and never a minus."""
+    plan = back(sheet("26 x 96", "top"))
+    found = panel(plan, "back")
+    texts = [i.text for i in panel_view(found, "front", 25.0) if isinstance(i, Text)]
+    words = [seam_words(found), *(w.text for w in plan.warnings if w.code == "seam"), *texts]
+    told = [one for one in words if "11 7/8 in" in one]
+    assert len(told) == 3
+    assert all("11 7/8 in left of the plumb line" in one and "-" not in one for one in told)

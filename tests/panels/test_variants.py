@@ -170,7 +170,7 @@ def test_a_sliver_in_the_corner_is_warned_of() -> None:
     """29 5/8 over a 12 1/8 module leaves 5 3/8 in the corner: under half a tile."""
     plan = planned(END, pattern=Pattern((12 * INCH, 12 * INCH), INCH / 8))
     slivers = [w.text for w in plan.warnings if w.code == "sliver"]
-    assert slivers == ["cut tile at the inner edge is 5 3/8 in, under 0.5 of a tile"]
+    assert slivers == ["cut tile at the inner edge is 5 3/8 in, under half a tile"]
 
 
 def test_a_sliver_course_names_a_better_top() -> None:
@@ -227,7 +227,7 @@ def test_half_offset_slivers_are_warned_of() -> None:
     assert "sliver" not in {w.code for w in stacked.warnings}
     texts = [w.text for w in offset.warnings if w.code == "sliver"]
     assert texts == [
-        "cut tile at the inner edge is 4 15/16 in in every second course, under 0.5 of a tile"
+        "cut tile at the inner edge is 4 15/16 in in every second course, under half a tile"
     ]
 
 

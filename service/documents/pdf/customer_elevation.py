@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from service.documents.elevation import alcove_elevation
-from service.documents.pdf.listing import Listing, Picture, listing_pdf
+from service.documents.pdf.listing import Listing, listing_pdf
 from service.documents.pdf.number_column import Heading, Row, Words
+from service.documents.pdf.picture import Picture
 from service.documents.wording import customer_cautions, inches
 
 if TYPE_CHECKING:
     from service.documents.wording import DocumentMeta
     from service.panels.model import Panel, Plan
 
-_LABEL_MM: Final = 46.0
+_LABEL_MM: Final = 50.0
 _DOT_MM: Final = 8.0
-_TEXT_MM: Final = 50.0
 
 
 def customer_elevation_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
@@ -31,7 +32,7 @@ def customer_elevation_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
 def _rows(plan: Plan) -> list[Row]:
     rows: list[Row] = [
         Heading("THE THREE WALLS, unfolded as you see them from the room"),
-        Picture(alcove_elevation(plan.panels, _TEXT_MM), 100.0),
+        Picture(partial(alcove_elevation, plan.panels), 100.0),
         Heading("WHAT YOU AGREE TO"),
     ]
     if plan.top is not None:
@@ -61,7 +62,7 @@ def _rows(plan: Plan) -> list[Row]:
 
 def _panel_rows(panel: Panel) -> list[Row]:
     about = "" if panel.released else "about "
-    words = f"{about}{inches(panel.box.width)} wide, {inches(panel.box.height)} high"
+    words = f"{about}{inches(panel.box.width)} wide, {about}{inches(panel.box.height)} high"
     rows: list[Row] = [Words(panel.title, words, _LABEL_MM)]
     if panel.pattern is not None:
         tile = " x ".join(inches(side) for side in panel.pattern.tile)
@@ -71,8 +72,9 @@ def _panel_rows(panel: Panel) -> list[Row]:
         if widths:
             low, high = min(widths, key=lambda w: w.mm), max(widths, key=lambda w: w.mm)
             cut = inches(low) if low.text == high.text else f"{inches(low)} to {inches(high)}"
-            rows.append(Words("", f"cut tiles at its sides {cut} wide", _LABEL_MM))
+            rows.append(Words("", f"cut tiles at its sides {about}{cut} wide", _LABEL_MM))
     rows += [Words("", f"cut round the {cut.name}", _LABEL_MM) for cut in panel.notches]
     for hole in panel.cutouts:
-        rows.append(Words("", f"{hole.name}: {inches(hole.from_top)} below the top", _LABEL_MM))
+        down = f"{about}{inches(hole.from_top)} below the top"
+        rows.append(Words("", f"{hole.name}: {down}", _LABEL_MM))
     return rows

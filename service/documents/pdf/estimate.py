@@ -3,32 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
-from service.documents.drawing import bounds
 from service.documents.elevation import alcove_elevation
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Heading, Row, Words, draw_rows, split_rows
-from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, text_width_mm, wrapped
+from service.documents.pdf.picture import Picture
 from service.documents.release_words import plan_override_lines
-from service.documents.wording import customer_cautions, inches
+from service.documents.wording import NOT_FOR_CUTTING, customer_cautions, inches
 from service.product import NAME
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from service.documents.drawing import Drawing
     from service.documents.wording import DocumentMeta
-    from service.panels.model import Panel, Plan, Price, PriceLine
+    from service.panels.model import Plan, Price, PriceLine
 
 _LEFT_MM: Final = 18.0
 _RIGHT_MM: Final = 14.0
 _TOP_MM: Final = 12.0
 _BOTTOM_MM: Final = 18.0
 _LABEL_MM: Final = 54.0
-_TEXT_MM: Final = 2.2
 _PICTURE_MM: Final = 150.0
-_SCALES: Final = (10, 20, 25, 30, 40, 50, 100, 200)
 _JOB_LINES: Final = 3
 _BULLET_MM: Final = 6.0
 _CHECKED: Final = "taped and checked"
@@ -111,14 +109,17 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
     rows += _panel_rows(plan)
     rows += _estimated_rows(plan)
     rows += _unseen_rows(plan)
-    rows += _change_rows(plan)
+    rows += _change_rows(plan, meta)
     notes = customer_cautions(plan)
     if notes:
         rows.append(Heading("PLEASE NOTE"))
         rows += [Words("•", words, _BULLET_MM) for words in notes]
     rows.append(Heading("SAFETY"))
     rows += [Words("•", caution, _BULLET_MM) for caution in CAUTIONS]
-    rows += [Heading("HOW IT WILL LOOK"), _Picture(plan.panels)]
+    rows += [
+        Heading("HOW IT WILL LOOK"),
+        Picture(partial(alcove_elevation, plan.panels), _PICTURE_MM),
+    ]
     rows += [Heading("AGREEMENT"), _Signatures()]
     return tuple(rows)
 
@@ -136,7 +137,7 @@ def _panel_rows(plan: Plan) -> list[Row]:
     rows: list[Row] = [Heading("THE PANELS")]
     for panel in plan.panels:
         about = "" if panel.released else "about "
-        box = f"{about}{inches(panel.box.width)} x {inches(panel.box.height)}"
+        box = f"{about}{inches(panel.box.width)} x {about}{inches(panel.box.height)}"
         sheet = f", cut from one sheet {panel.sheet.name}" if panel.sheet else ""
         rows.append(Words(panel.title, f"{box}{sheet}", _LABEL_MM))
     return rows
@@ -172,17 +173,18 @@ def _unseen_rows(plan: Plan) -> list[Row]:
     return rows
 
 
-def _change_rows(plan: Plan) -> list[Row]:
+def _change_rows(plan: Plan, meta: DocumentMeta) -> list[Row]:
     """Changes that are offered, and how long the price holds."""
     rows: list[Row] = []
     if plan.price.offered:
         rows.append(Heading("CHANGES OFFERED: in the price only once you sign them"))
         rows += [_Amount(c.item, money(c.high, plan.price.currency), c.why)
                  for c in plan.price.offered]  # fmt: skip
+    rows.append(Heading("HOW FIRM THE PRICE IS"))
     if plan.price.figure is None and plan.price.drivers:
         widest = ", ".join(line.partition(":")[0] for line in plan.price.drivers[:3])
         rows.append(Words("What the range hangs on", widest, _LABEL_MM))
-    days = f"{plan.price.valid_days} days from the date above"
+    days = f"{plan.price.valid_days} days from {meta.date}"
     rows.append(Words("This price holds", days, _LABEL_MM))
     return rows
 
@@ -301,35 +303,6 @@ class _Amount:
 
 
 @dataclass(frozen=True)
-class _Picture:
-    """The alcove unfolded, as large as the width allows."""
-
-    panels: tuple[Panel, ...]
-
-    def height_mm(self, width_mm: float) -> float:
-        scale = self._scale(width_mm)
-        return bounds(self._drawing(scale)).height / scale + 8.0
-
-    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
-        scale = self._scale(width)
-        drawing = self._drawing(scale)
-        box = bounds(drawing)
-        x = left + (width - box.width / scale) / 2 - box.left / scale
-        page.drawing(drawing, scale, x, top - 3.0 - box.top / scale)
-        page.text(left, top - 3.0 - box.height / scale - 3.5, f"Scale 1:{scale}", 8.5)
-
-    def _scale(self, width_mm: float) -> int:
-        for scale in _SCALES:
-            box = bounds(self._drawing(scale))
-            if box.width / scale <= width_mm and box.height / scale <= _PICTURE_MM:
-                return scale
-        return _SCALES[-1]
-
-    def _drawing(self, scale: int) -> Drawing:
-        return alcove_elevation(self.panels, _TEXT_MM * scale)
-
-
-@dataclass(frozen=True)
 class _Signatures:
     def height_mm(self, width_mm: float) -> float:  # noqa: ARG002  # one of a family of rows
         return 26.0
@@ -344,9 +317,16 @@ class _Signatures:
 
 
 def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, free: Area, number: str) -> None:
-    stamp = f" · {meta.fingerprint}" if meta.fingerprint else ""
+    """Whose estimate, which revision, and what it is not: a page may be shown by itself."""
+    stamp = f" · revision {meta.revision} · {meta.date}"
+    state = "" if plan.released else f"{NOT_FOR_CUTTING} · "
+    room = free.width - text_width_mm(state + stamp, 8, BOLD)
+    page.line(free.left, free.bottom - 2.5, free.right, free.bottom - 2.5, 0.18)
+    whose = f"{state}{fitted(plan.job, room, 8, BOLD)}{stamp}"
+    page.text(free.left, free.bottom - 6, whose, 8, bold=True)
+    code = f" · plan {meta.fingerprint}" if meta.fingerprint else ""
     version = f", version {plan.price.book_version}" if plan.price.book_version else ""
     book = f"{plan.price.book}{version}"
-    words = f"{NAME} · prices: {book} · practice: {plan.practice}{stamp}"
-    page.text(free.left, free.bottom - 8, fitted(words, free.width - 30, 8), 8)
-    page.text(free.right, free.bottom - 8, number, 8, across="right")
+    words = f"{NAME} · prices: {book} · practice: {plan.practice}{code}"
+    page.text(free.left, free.bottom - 9.6, fitted(words, free.width - 30, 8), 8)
+    page.text(free.right, free.bottom - 9.6, number, 8, across="right")

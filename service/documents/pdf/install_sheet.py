@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from service.documents.elevation import alcove_elevation
-from service.documents.pdf.listing import Listing, Picture, listing_pdf
+from service.documents.pdf.listing import Listing, listing_pdf
 from service.documents.pdf.number_column import Heading, Row, Words
+from service.documents.pdf.picture import Picture
 from service.documents.wording import (
     CAUTIONS,
     INSTALL_CAUTIONS,
@@ -24,7 +26,6 @@ if TYPE_CHECKING:
 
 _LABEL_MM: Final = 46.0
 _DOT_MM: Final = 8.0
-_TEXT_MM: Final = 50.0
 _TUB: Final = "an acrylic tub is sealed with water in it"
 _SEALED_TO: Final = {
     "stays": _TUB,
@@ -58,7 +59,7 @@ def _rows(plan: Plan) -> list[Row]:
     if plan.panels:
         rows += [
             Heading("THE WALLS UNFOLDED"),
-            Picture(alcove_elevation(plan.panels, _TEXT_MM), 120.0),
+            Picture(partial(alcove_elevation, plan.panels), 120.0),
         ]
     return rows
 

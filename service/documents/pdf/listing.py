@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from service.documents.drawing import bounds
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Row, draw_rows, split_rows
 from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
@@ -16,7 +15,6 @@ from service.product import NAME
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from service.documents.drawing import Drawing
     from service.documents.wording import DocumentMeta
     from service.panels.model import Plan
 
@@ -28,7 +26,6 @@ _HEAD_MM: Final = 28.0
 _TOLD_MM: Final = 3.8
 _MOST_TOLD: Final = 24
 """Lines of overrides on a page; what is more stands on the cutting sheets of its panel."""
-_SCALES: Final = (5, 10, 15, 20, 25, 30, 40, 50, 100, 200)
 
 
 @dataclass(frozen=True)
@@ -38,34 +35,6 @@ class Listing:
     title: str
     state: str
     released: bool
-
-
-@dataclass(frozen=True)
-class Picture:
-    """A drawing as large as the width and `most_mm` of height allow, with its scale below."""
-
-    drawing: Drawing
-    most_mm: float = 140.0
-    caption: str = ""
-
-    def height_mm(self, width_mm: float) -> float:
-        """Height at this width."""
-        return bounds(self.drawing).height / self._scale(width_mm) + 9.0
-
-    def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
-        """Draw it under `top`."""
-        scale, box = self._scale(width), bounds(self.drawing)
-        x = left + (width - box.width / scale) / 2 - box.left / scale
-        page.drawing(self.drawing, scale, x, top - 3.0 - box.top / scale)
-        words = f"{self.caption} Scale 1:{scale}.".strip()
-        page.text(left, top - 3.0 - box.height / scale - 3.8, words, 8.5)
-
-    def _scale(self, width_mm: float) -> int:
-        box = bounds(self.drawing)
-        for scale in _SCALES:
-            if box.width / scale <= width_mm and box.height / scale <= self.most_mm:
-                return scale
-        return _SCALES[-1]
 
 
 def listing_pdf(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
-from service.documents.pdf.listing import Listing, Picture, listing_pdf
+from service.documents.pdf.listing import Listing, listing_pdf
 from service.documents.pdf.number_column import Heading, Row, Words
+from service.documents.pdf.picture import Picture
 from service.documents.sheet_layout import sheet_layout
 from service.documents.wording import edge_words, inches
 
@@ -15,8 +17,6 @@ if TYPE_CHECKING:
     from service.panels.model import OrderLine, Plan
 
 _LABEL_MM: Final = 52.0
-_TEXT_MM: Final = 60.0
-"""Text height of a sheet drawing in the sheet's own millimetres; it prints at about 1:25."""
 
 
 def order_list_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
@@ -103,7 +103,7 @@ def _cut_rows(plan: Plan) -> list[Row]:
             )
             for drop in cut.drops
         ]
-        rows.append(Picture(sheet_layout(cut, _TEXT_MM), 88.0))
+        rows.append(Picture(partial(sheet_layout, cut), 88.0))
     return rows
 
 

@@ -22,7 +22,6 @@ from service.documents.wording import (
 from service.panels.sizes import mark
 
 if TYPE_CHECKING:
-    from service.panels.cut_plan import Seam
     from service.panels.model import Edge, Panel, PanelPattern
 
 _FEW: Final = 6
@@ -62,19 +61,10 @@ def seam_words(panel: Panel) -> str:
     if not panel.seams:
         return ""
     first, many = panel.seams[0], len(panel.seams)
-    places = " and ".join(_seam_place(panel, seam) for seam in panel.seams)
+    places = " and ".join(seam.place for seam in panel.seams)
     parts = "two" if many == 1 else str(many + 1)
     words = f"{first.direction} seam{'s' if many > 1 else ''}"
     return f"{parts} parts, {words} {places}, behind a {first.behind}"
-
-
-def _seam_place(panel: Panel, seam: Seam) -> str:
-    if seam.direction == "level":
-        return f"{inches(seam.at)} down from the top"
-    if panel.wall == "back":
-        side = "left" if seam.at.mm < 0 else "right"
-        return f"{inches(seam.at)} {side} of the plumb line"
-    return f"{inches(seam.at)} from the finished outer edge"
 
 
 def steps(panel: Panel) -> tuple[Row, ...]:
