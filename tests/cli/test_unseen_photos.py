@@ -142,7 +142,8 @@ class Told:
 
     @property
     def codes(self) -> set[str]:
-        return {item["code"] for photo in self.report["photos"] for item in photo["advice"]}
+        told = [self.report, *self.report["photos"]]
+        return {item["code"] for part in told for item in part["advice"]}
 
     @property
     def z(self) -> np.ndarray[Any, np.dtype[np.float64]]:
@@ -242,6 +243,14 @@ def mirrored(kit: Kit) -> dict[str, Any]:
     return wall
 
 
+def turned(_: Kit) -> dict[str, Any]:
+    wall = wall_file()
+    for photo in wall["photos"]:
+        marks = photo["marks"]
+        marks["line-a"], marks["line-b"] = marks["line-b"], marks["line-a"]
+    return wall
+
+
 SLIPS: dict[str, tuple[Callable[[Kit], dict[str, Any]], str]] = {
     "two marks under one another's names": (exchanged, "marks-exchanged"),
     "a ruler read 5 mm short": (ruler, "print-check-doubted"),
@@ -252,6 +261,7 @@ SLIPS: dict[str, tuple[Callable[[Kit], dict[str, Any]], str]] = {
     "shrunk and stripped": (messenger, "ask-for-original"),
     "the same photo again": (again, "same-photo"),
     "a mirrored photo": (mirrored, "mirrored"),
+    "the level line from right to left": (turned, "level-backwards"),
 }
 
 

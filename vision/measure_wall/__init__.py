@@ -4,6 +4,7 @@ from vision.adjust.solution import SizeEstimates, WallSolution
 from vision.camera.prior import LensKey
 from vision.camera.profile import LensProfile
 from vision.measure_wall.lens_profile import MadeProfile, make_profile
+from vision.measure_wall.level_sense import level_runs_backwards
 from vision.measure_wall.photo_advice import photo_advice
 from vision.measure_wall.request import (
     CardRequest,
@@ -47,6 +48,7 @@ __all__ = [
     "WallPoint",
     "WallRequest",
     "WallSolution",
+    "level_runs_backwards",
     "look",
     "make_profile",
     "measure_wall",

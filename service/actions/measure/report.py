@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from service.actions.measure.named_sizes import wall_sizes
 from service.files.report import (
     AdjustmentRow,
     Advice,
@@ -29,7 +30,8 @@ from service.files.report import (
     UnseenSlipRow,
 )
 from service.files.wall import WallFile
-from service.measuring.estimates import Estimate
+from service.measuring.alcove.in_photos import contradicted
+from service.measuring.estimates import Estimate, PhotoEstimates
 from service.measuring.gate import release_gate
 from service.measuring.judgement import DimensionJudgement, Judgement, Status
 from service.measuring.limits import Limits
@@ -40,6 +42,7 @@ from vision.measure_wall import (
     WallMeasurement,
     WallRequest,
     WallSolution,
+    level_runs_backwards,
     photo_advice,
 )
 from vision.photo.photograph import Header
@@ -294,6 +297,43 @@ def _print_scale(judgement: Judgement) -> PrintScaleRow | None:
 
 
 def _wall_advice(measured: Measured, limits: Limits) -> tuple[Advice, ...]:
+    """What is wrong with the marks as a whole, then what would narrow the sizes."""
+    return (*_backwards(measured), *_not_closing(measured), *_narrower(measured, limits))
+
+
+def _backwards(measured: Measured) -> tuple[Advice, ...]:
+    measurement, solution = measured.measurement, measured.solution
+    if measurement is None or solution is None:
+        return ()
+    if not level_runs_backwards(measurement, solution):
+        return ()
+    text = (
+        "The level line runs from right to left as the cards hang. Look whether marks left and "
+        "right are under one another's names: then this wall is mirrored. If not, all its cards "
+        "hang upside down, which does no harm."
+    )
+    return (Advice(code="level-backwards", text=text),)
+
+
+def _not_closing(measured: Measured) -> tuple[Advice, ...]:
+    """No figure in it: who is to measure blind must not learn one here."""
+    if measured.measurement is None:
+        return ()
+    found = measured.measurement.estimates()
+    photo = PhotoEstimates(found.names, found.mm, found.covariance_mm2)
+    doubted = contradicted((wall_sizes(measured.wall),), photo)
+    if not doubted:
+        return ()
+    told = "; ".join(closure.name.partition(": ")[2] for closure in doubted)
+    text = (
+        f"By the photos alone this does not hold: {told}. Look whether those marks are on what "
+        "their sizes name; if they are, the wall is less straight there than walls are. It is "
+        "left out of the reckoning."
+    )
+    return (Advice(code="photos-do-not-close", text=text),)
+
+
+def _narrower(measured: Measured, limits: Limits) -> tuple[Advice, ...]:
     """What narrows the widest photo size most, where it is too wide to catch a slip by."""
     measurement = measured.measurement
     photos = [found for found in measured.judgement.dimensions if found.photo is not None]

@@ -13,7 +13,8 @@ from typing import Final
 
 from service.measuring.alcove.combination import Combination, known, size
 from service.measuring.alcove.edges import height_stations, side_stations, to_surface
-from service.measuring.alcove.judging import AlcoveJudgement, as_read, oriented
+from service.measuring.alcove.in_photos import oriented
+from service.measuring.alcove.judging import AlcoveJudgement, as_read
 from service.measuring.alcove.vocabulary import USUAL_ROOM, Role, Room, Side, WallSizes
 from service.measuring.estimates import Closure, Estimate, PhotoEstimates
 from service.measuring.judgement import Status

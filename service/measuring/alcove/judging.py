@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from service.measuring.agreement import judge
 from service.measuring.alcove.closing import Closing, alcove_closures, closings
+from service.measuring.alcove.in_photos import contradicted, holding, oriented
 from service.measuring.alcove.slip_places import alcove_book
 from service.measuring.alcove.vocabulary import USUAL_ROOM, Role, Room, WallSizes
 from service.measuring.estimates import Closure, PhotoEstimates, Resolve
@@ -30,7 +31,7 @@ _WELL_KNOWN_MM: Final = MM_PER_INCH
 class AlcoveJudgement:
     """All readings of an alcove judged together.
 
-    ``closures`` are the equations used; ``closings`` how they close as read, slips and all.
+    ``closures`` are the equations used; ``closings`` how all of them close as read, slips and all.
     """
 
     judgement: Judgement
@@ -52,7 +53,7 @@ def judge_alcove(
 
     Diagonals and corners are linearised at the readings, then at what was found best until that
     stays where it is, so that a slip of a foot bends no closure and a size that was not taped is
-    found by those that need it.
+    found by those that need it. A closure that the photos contradict by themselves is not used.
 
     Parameters
     ----------
@@ -71,8 +72,9 @@ def judge_alcove(
     slips = alcove_book(walls, known, slips, room)
     at = {**_usual(walls, room), **known}
     closures = alcove_closures(walls, at, room)
+    doubted = contradicted(walls, photo, room)
     for _ in range(_MOST_TIMES):
-        told = oriented(closures, photo)
+        told = oriented(holding(closures, doubted), photo)
         judged = judge(names, photo, readings, limits, resolve, told, slips)
         best = {**known, **_well_known(judged)}
         before, closures = closures, alcove_closures(walls, best, room)
@@ -80,7 +82,8 @@ def judge_alcove(
         if not moved and len(closures) == len(before):
             break
         at = best
-    return AlcoveJudgement(judged, closures, closings(closures, known, readings))
+    used = holding(closures, doubted)
+    return AlcoveJudgement(judged, used, closings(closures, known, readings))
 
 
 def _usual(walls: Sequence[WallSizes], room: Room) -> dict[str, float]:
@@ -106,23 +109,3 @@ def as_read(photo: PhotoEstimates | None, readings: Sequence[Reading]) -> dict[s
         seen = zip(photo.names, photo.mm, strict=True)
         values = {**{name: abs(float(mm)) for name, mm in seen}, **values}
     return values
-
-
-def oriented(closures: Sequence[Closure], photo: PhotoEstimates | None) -> tuple[Closure, ...]:
-    """The same closures where photos count a size negative: a line drawn the other way."""
-    negative = _negative(photo)
-    return tuple(
-        Closure(
-            closure.name,
-            {n: -c if n in negative else c for n, c in closure.coefficients.items()},
-            closure.constant_mm,
-            closure.u_mm,
-        )
-        for closure in closures
-    )
-
-
-def _negative(photo: PhotoEstimates | None) -> Mapping[str, float]:
-    if photo is None:
-        return {}
-    return {name: mm for name, mm in zip(photo.names, photo.mm, strict=True) if mm < 0}

@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from service.measuring.alcove.closing import alcove_closures
-from service.measuring.alcove.judging import as_read, oriented
+from service.measuring.alcove.in_photos import contradicted, holding, oriented
+from service.measuring.alcove.judging import as_read
 from service.measuring.alcove.sheet_needs import walking_order
 from service.measuring.alcove.shortest import TapingPlan, shortest_list
 from service.measuring.alcove.vocabulary import (
@@ -119,7 +120,8 @@ def next_to_tape(
     open_ = [name for name in needed if name not in taken]
     doubts = {name: _planned_u_mm(sizes.get(name), values[name]) for name in names}
     doubts |= {name: combine(own).u_mm for name, own in taken.items()}
-    closures = oriented(alcove_closures(walls, values, room), photo)
+    hold = holding(alcove_closures(walls, values, room), contradicted(walls, photo, room))
+    closures = oriented(hold, photo)
     ordered = walking_order(walls, names)
     free = [name for name in ordered if name not in known and name not in needed]
     needs = _needs(walls, values, free, room, closures)
