@@ -43,9 +43,12 @@ _ON_THE_LINE_MM: Final = 0.5
 _FACES: Final[tuple[Face, Face]] = ("front", "back")
 _SCALES: Final[dict[Paper, tuple[int, ...]]] = {
     "letter": (8, 12, 16, 20, 24, 32, 48, 96, 192),
-    "a4": (5, 10, 20, 50, 100, 200),
+    "a4": (5, 10, 15, 20, 25, 30, 40, 50, 100, 200),
 }
-"""Inch scales from 1 1/2 in = 1 ft, with 1:20, on letter; ISO 5455 on A4."""
+"""Inch scales from 1 1/2 in = 1 ft, with 1:20, on letter; on A4 those of ISO 5455 and between its
+1:10, 1:20 and 1:50 others, which it allows where they are needed: a back wall misses 1:20."""
+_WORTH: Final = 1.3
+"""How many times as large a drawing must become for the notes below it to go to the steps."""
 
 
 @dataclass(frozen=True)
@@ -138,16 +141,13 @@ def _left_of_column(free: Area) -> Area:
 def _draw_face(page: PaperStack, panel: Panel, face: Face, room: Area, paper: Paper) -> None:
     """The drawing at the top of the room, the facts under it at the bottom."""
     rows = facts(panel)
-    below = height_mm(rows, room.width)
-    draw_rows(page, rows, Area(room.left, room.bottom, room.width, below))
-    scale_line = 6.0
-    space = Area(
-        room.left,
-        room.bottom + below + scale_line,
-        room.width,
-        room.height - below - scale_line,
-    )
+    space = _above(rows, room)
     scale = fitting_scale(panel, space, paper)
+    brief = facts(panel, notes=False)
+    larger = fitting_scale(panel, _above(brief, room), paper)
+    if scale >= _WORTH * larger:
+        rows, space, scale = brief, _above(brief, room), larger
+    draw_rows(page, rows, Area(room.left, room.bottom, room.width, height_mm(rows, room.width)))
     drawing = panel_view(panel, face, TEXT_MM * scale)
     box = bounds(drawing)
     x = space.left + (space.width - box.width / scale) / 2 - box.left / scale
@@ -158,6 +158,12 @@ def _draw_face(page: PaperStack, panel: Panel, face: Face, room: Area, paper: Pa
         f"Scale 1:{scale}. Mark from the numbers; do not scale off the paper.",
         8.5,
     )
+
+
+def _above(rows: tuple[Row, ...], room: Area) -> Area:
+    """What rows at the foot of the room leave for the drawing, less the line of its scale."""
+    below = height_mm(rows, room.width) + 6.0
+    return Area(room.left, room.bottom + below, room.width, room.height - below)
 
 
 def _edge_heading(panel: Panel, edge: Edge) -> Heading:

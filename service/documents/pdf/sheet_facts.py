@@ -29,8 +29,9 @@ _NUMBER_MM: Final = 10.0
 _LABEL_MM: Final = 52.0
 
 
-def facts(panel: Panel) -> tuple[Row, ...]:
-    """Sheet, box, finished edges and returns, for the foot of both views."""
+def facts(panel: Panel, *, notes: bool = True) -> tuple[Row, ...]:
+    """Sheet, box, finished edges and returns, for the foot of both views; of the notes no more
+    than where they are, if they are not wanted."""
     box = panel.box
     rows: list[Row] = []
     if panel.sheet:
@@ -51,7 +52,11 @@ def facts(panel: Panel) -> tuple[Row, ...]:
         rows.append(Words("Return depth", ", ".join(turns)))
     if panel.top == "sloped ceiling":
         rows.append(Words("Top", "all heights are down from a level line through its top corner"))
-    rows += [Words("Note", note) for note in panel.notes]
+    if notes:
+        rows += [Words("Note", note) for note in panel.notes]
+    elif panel.notes:
+        many = f"{len(panel.notes)} notes" if len(panel.notes) > 1 else "one note"
+        rows.append(Words("Before", f"{many}: read them on the steps page"))
     rows.append(Words("Black corner", f"{_corner_words(panel)}; chain lines are level and plumb"))
     return tuple(rows)
 
