@@ -10,7 +10,7 @@ from shapely.geometry import Polygon
 
 from service.panels.problem import PlanError
 from service.panels.walls import LowTop, Obstacle, Pattern
-from tests.panels.test_shapes import INCH, back, end, planned, size
+from tests.panels.shaped_alcove import INCH, back, end, planned, size
 
 place = st.none() | st.floats(-40, 70)
 things = st.builds(

@@ -14,13 +14,13 @@ from service.documents.drawing import Layer, Polyline
 from service.documents.panel_views import panel_view
 from service.panels.model import Plan
 from service.panels.walls import LowTop, Pattern, Station, Top
+from tests.panels.shaped_alcove import back as plain_back
+from tests.panels.shaped_alcove import end as plain_end
+from tests.panels.shaped_alcove import planned as shaped
+from tests.panels.shaped_alcove import size
 from tests.panels.test_properties import back as drawn_back
 from tests.panels.test_properties import end as drawn_end
 from tests.panels.test_properties import heights, offsets, planned
-from tests.panels.test_shapes import back as plain_back
-from tests.panels.test_shapes import end as plain_end
-from tests.panels.test_shapes import planned as shaped
-from tests.panels.test_shapes import size
 from tests.panels.worked_alcove import inch
 from tests.panels.written_plan import written_plan
 

@@ -21,6 +21,7 @@ from service.settings import Settings
 
 ADDRESS: Final = "http://127.0.0.1:8642"
 PART: Final = 4 * 1024 * 1024
+ANY: Final = {"If-Match": "*"}
 LOOKED_WITHIN_S: Final = 120.0
 EXAMPLE_PHOTOS: Final = Settings().example_folder / "photos"
 
@@ -45,6 +46,12 @@ def wall_of(client: Client, job: Mapping[str, Any], name: str = "back") -> dict[
     """One wall of a job."""
     wall = next(wall for wall in job["walls"] if wall["name"] == name)
     return dict(client.get(f"/api/walls/{wall['id']}").json())
+
+
+def take(client: Client, wall: Mapping[str, Any], **reading: Any) -> Response:
+    """Send a reading of a wall; what is not said of it is usual."""
+    body = {"id": "r1", "dimension": "width 16", "value": "58 1/2", **reading}
+    return client.post(f"/api/walls/{wall['id']}/readings", json=body)
 
 
 def send_photo(

@@ -1,16 +1,11 @@
-"""The example in the service: the numbers of the command, and a slip on its way to a released
-sheet."""
+"""The example in the service: the numbers, plan and documents of the command."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
-from dataclasses import dataclass
-from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-import pypdf
 import pytest
 from fastapi.testclient import TestClient
 
@@ -20,85 +15,10 @@ from service.actions.plan import plan_only
 from service.files.panels_values import panels_file
 from service.files.report import Report
 from service.files.writing import json_text
-from service.measuring.field_truth import Evidence
-from service.settings import Settings
-from tests.service.running import service_on, wait_looked, wall_of
+from tests.service.example import EXAMPLE, WALLS, Example
+from tests.service.running import ANY, wall_of
 
 pytestmark = pytest.mark.example
-
-ANY = {"If-Match": "*"}
-WALLS = ("plumbing", "back", "far-end")
-EXAMPLE = Settings().example_folder
-RETAPED = json.loads((EXAMPLE / "retape.json").read_text(encoding="utf-8"))
-
-
-@dataclass(frozen=True)
-class Example:
-    """A service with the example in it, all its photos looked at."""
-
-    client: TestClient
-    job: dict[str, Any]
-
-    def wall(self, name: str) -> dict[str, Any]:
-        return wall_of(self.client, self.job, name)
-
-    def report(self, name: str) -> Report:
-        answer = self.client.get(f"/api/walls/{self.wall(name)['id']}/report")
-        assert answer.status_code == 200, answer.text
-        return Report.model_validate_json(answer.text)
-
-    def get(self, path: str) -> Any:
-        return self.client.get(f"/api/jobs/{self.job['id']}/{path}")
-
-    def locked(self, panel: str) -> Evidence:
-        """What is kept of its last revision."""
-        tools = self.client.app.state.tools  # type: ignore[attr-defined]
-        with tools.store.read() as unit:
-            kept: Evidence = unit.revisions.of_job(self.job["id"], panel)[-1].evidence
-        return kept
-
-    def release(self, panel: str) -> Any:
-        """Released after a second person has looked at all that asks for it."""
-        wanted = self.get("plan").json()["releases"][panel]["looks"]
-        looks = [
-            {
-                "what": look["what"],
-                "value": look["value"],
-                "first": "R. Fitter",
-                "second": "S. Mate",
-            }
-            for look in wanted
-            if not look["counts"]
-        ]
-        path = f"/api/jobs/{self.job['id']}/panels/{panel}/release"
-        return self.client.post(path, json={"who": "R. Fitter", "looks": looks})
-
-    def retape(self) -> None:
-        path = f"/api/walls/{self.wall(RETAPED['wall'])['id']}/readings"
-        assert self.client.post(path, json=RETAPED["reading"]).status_code == 201
-
-    def retape_again(self, value: str) -> None:
-        path = f"/api/walls/{self.wall(RETAPED['wall'])['id']}/readings"
-        replaced = RETAPED["reading"]["id"]
-        reading = {**RETAPED["reading"], "id": "later", "replaces": replaced, "value": value}
-        assert self.client.post(path, json=reading).status_code == 201
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
-    """One service for the file; its photos are looked at once."""
-    with service_on(tmp_path_factory.mktemp("example") / "data") as client:
-        client.post("/api/example")
-        wait_looked(client)
-        yield client
-
-
-@pytest.fixture
-def example(service: TestClient) -> Example:
-    """The example made anew."""
-    answer = service.post("/api/example/reset")
-    assert answer.status_code == 201, answer.text
-    return Example(service, answer.json())
 
 
 def measured_by_the_command(example: Example, wall: dict[str, Any], folder: Path) -> Report:
@@ -162,11 +82,11 @@ def test_the_example_is_loaded_once(example: Example) -> None:
 
 @pytest.mark.parametrize(("filled", "marks", "readings"), [("photos", 0, 0), ("marks", 1, 0)])
 def test_the_example_may_be_filled_in_part(
-    service: TestClient, filled: str, marks: int, readings: int
+    example_service: TestClient, filled: str, marks: int, readings: int
 ) -> None:
     """Whoever wants to set marks, or take readings, finds the example without them."""
-    job = service.post("/api/example/reset", params={"with": filled}).json()
-    wall = wall_of(service, job)
+    job = example_service.post("/api/example/reset", params={"with": filled}).json()
+    wall = wall_of(example_service, job)
 
     assert min(1, len(wall["photos"][0]["marks"])) == marks
     assert len(wall["readings"]) == readings
@@ -200,103 +120,6 @@ def test_the_plan_is_the_commands_plan(example: Example, tmp_path: Path) -> None
     by_command = panels_file(plan_only(tmp_path / "check" / "plan.json"))
     assert plan == json.loads(by_command.model_dump_json(by_alias=True))
     assert "judged-apart" not in {warning["code"] for warning in plan["warnings"]}
-
-
-def test_a_slip_keeps_its_panel_from_the_saw(example: Example) -> None:
-    """With the slip of the first taping the back panel is shut, and its release refused."""
-    state = example.get("plan").json()["releases"]["back"]
-
-    answer = example.release("back")
-
-    assert state["state"] == "shut"
-    assert any("left 40" in why for why in state["why_not"])
-    assert (answer.status_code, answer.json()["code"]) == (409, "not-proved")
-
-
-def test_a_proved_panel_is_released_by_a_person(example: Example) -> None:
-    """Taped again the back panel is open; released, its sheet says so and which revision it is."""
-    example.retape()
-    before = example.get("documents/cutting-sheets.pdf").content
-    opened = example.get("plan").json()["releases"]["back"]
-
-    answer = example.release("back").json()["releases"]["back"]
-
-    after = example.get("documents/cutting-sheets.pdf").content
-    assert {held["why"] for held in opened["held"]} == {"nothing can check it"}
-    assert (opened["state"], answer["state"], answer["revision"]) == ("shut", "released", "A")
-    assert answer["who"] == "R. Fitter"
-    assert "RELEASED FOR CUTTING" not in words(before)
-    assert "RELEASED FOR CUTTING" in words(after)
-
-
-def test_a_locked_sheet_keeps_what_photos_and_tape_said(example: Example) -> None:
-    """Of each size that the sheet is cut by, as the report has it then, with the phone; a reading
-    that is taken later changes nothing of it."""
-    example.retape()
-    report = example.client.get(f"/api/walls/{example.wall('back')['id']}/report").json()
-    example.release("back")
-    locked = example.locked("back")
-    example.retape_again("27 1/2")
-
-    found = {size["name"]: size for size in report["dimensions"]}
-    assert set(locked.sizes) >= {"left 40", "right 40", "deck 0"}
-    assert "width 40" not in locked.sizes
-    assert {photo["phone"] for photo in report["photos"]} == {locked.phone}
-    for name, (photo, tape) in locked.sizes.items():
-        figures = ("photo_mm", "photo_u_mm", "tape_mm", "tape_u_mm")
-        assert [found[name][figure] for figure in figures] == pytest.approx(
-            [photo.mm, photo.u_mm, tape.mm, tape.u_mm]
-        )
-    assert example.locked("back") == locked
-
-
-def test_a_photo_with_the_tape_in_it_vouches_for_a_size(example: Example) -> None:
-    """In place of a second person, one of the job's own photos."""
-    photo = example.wall("back")["photos"][0]["id"]
-    path = f"/api/jobs/{example.job['id']}/panels/back/looks/hold-down"
-
-    answer = example.client.put(path, json={"value": "3/4 in", "photo": photo})
-
-    looks = {look["what"]: look for look in answer.json()["releases"]["back"]["looks"]}
-    assert looks["hold-down"]["counts"]
-    assert looks["hold-down"]["photo"] == photo
-    assert not looks["agreed top"]["counts"]
-
-
-def test_a_later_change_reopens_a_sheet(example: Example) -> None:
-    """A size that changes after the release reopens the sheet; the next release is B."""
-    example.retape()
-    example.release("back")
-    example.retape_again("27 1/2")
-
-    reopened = example.get("plan").json()["releases"]["back"]
-    again = example.release("back").json()
-
-    assert reopened["state"] == "reopened"
-    assert "since revision A" in reopened["why_not"][0]
-    assert again["releases"]["back"]["revision"] == "B", again
-
-
-def test_a_change_too_small_to_print_reopens_nothing(example: Example) -> None:
-    """A reading that is replaced by one a few hundredths of a millimetre away changes no mark."""
-    example.retape()
-    example.release("back")
-    example.retape_again("700.05 mm")
-
-    assert example.get("plan").json()["releases"]["back"]["state"] == "released"
-
-
-def test_a_release_is_taken_back(example: Example) -> None:
-    """A withdrawn sheet is an estimate again, and another release gets the next letter."""
-    example.release("plumbing")
-    path = f"/api/jobs/{example.job['id']}/panels/plumbing/release"
-
-    withdrawn = example.client.delete(path).json()["releases"]["plumbing"]
-    none_left = example.client.delete(path)
-    again = example.release("plumbing").json()["releases"]["plumbing"]
-
-    assert (withdrawn["state"], none_left.status_code) == ("open", 404)
-    assert (again["state"], again["revision"]) == ("released", "B")
 
 
 @pytest.mark.parametrize(
@@ -372,37 +195,10 @@ def test_settings_nobody_made_follow_the_sizes(example: Example) -> None:
         )
 
 
-def test_a_job_without_sizes_cannot_be_planned(service: TestClient) -> None:
+def test_a_job_without_sizes_cannot_be_planned(example_service: TestClient) -> None:
     """A plan that lacks a wall's sizes is refused with the wall and what to do."""
-    job = service.post("/api/jobs", json={"name": "New", "plumbing_side": "left"}).json()
+    job = example_service.post("/api/jobs", json={"name": "New", "plumbing_side": "left"}).json()
 
-    answer = service.get(f"/api/jobs/{job['id']}/plan")
+    answer = example_service.get(f"/api/jobs/{job['id']}/plan")
 
     assert (answer.status_code, answer.json()["code"]) == (409, "cannot-plan")
-
-
-def words(pdf: bytes) -> str:
-    reader = pypdf.PdfReader(BytesIO(pdf))
-    return "\n".join(page.extract_text() for page in reader.pages)
-
-
-def test_a_photo_that_is_taken_off_vouches_for_nothing(example: Example) -> None:
-    """The tape in a photo vouches for the hold-down; taken off the wall, it is asked for again, and
-    the sheet that was released by it is open."""
-    photo = example.wall("far-end")["photos"][-1]["id"]
-    path = f"/api/jobs/{example.job['id']}/panels/plumbing/looks/hold-down"
-    answer = example.client.put(path, json={"value": "3/4 in", "photo": photo})
-    assert answer.status_code == 200, answer.text
-    assert example.release("plumbing").status_code == 200
-    assert _hold_down(example)["photo"] == photo
-
-    taken_off = example.client.delete(f"/api/photos/{photo}", headers=ANY)
-
-    assert taken_off.status_code == 200, taken_off.text
-    assert not _hold_down(example)["counts"]
-    assert example.get("plan").json()["releases"]["plumbing"]["state"] == "reopened"
-
-
-def _hold_down(example: Example) -> dict[str, Any]:
-    looks = example.get("plan").json()["releases"]["plumbing"]["looks"]
-    return next(dict(look) for look in looks if look["what"] == "hold-down")

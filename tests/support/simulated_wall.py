@@ -192,33 +192,45 @@ def simulate(
             )
             for s in plan.cards
         ),
-        rectangles=tuple(
-            RectangleRequest(
-                name,
-                rectangle.size_mm,
-                (0.05, 0.05),
-                rectangle.height_mm,
-                max(spread.edge_offset_px, 0.01),
-                edges_px=dict(outlines[name]),
-                point_sd_px=max(spread.tap_px, 0.01),
-            )
-            for name, rectangle in plan.rectangles.items()
-        ),
-        lines=tuple(
-            LineRequest(
-                name,
-                dict(along[name]),
-                max(spread.tap_px, 0.01),
-                bow_u_mm=line.bow_mm,
-                direction=line.direction,
-            )
-            for name, line in plan.lines.items()
-        ),
+        rectangles=_rectangles(plan, outlines, spread),
+        lines=_lines(plan, along, spread),
         level=("line-a", "line-b"),
         plumb=("left-top", "left-low") if plumb else None,
         sizes=tuple(size for size in SIZES if set(size.marks) <= set(plan.marks)),
     )
     return SimulatedWall(request, tuple(sights), true_sizes(points), points, lens)
+
+
+def _rectangles(
+    plan: Plan, outlines: dict[str, dict[str, tuple[Row, ...]]], spread: Nuisances
+) -> tuple[RectangleRequest, ...]:
+    return tuple(
+        RectangleRequest(
+            name,
+            rectangle.size_mm,
+            (0.05, 0.05),
+            rectangle.height_mm,
+            max(spread.edge_offset_px, 0.01),
+            edges_px=dict(outlines[name]),
+            point_sd_px=max(spread.tap_px, 0.01),
+        )
+        for name, rectangle in plan.rectangles.items()
+    )
+
+
+def _lines(
+    plan: Plan, along: dict[str, dict[str, Row]], spread: Nuisances
+) -> tuple[LineRequest, ...]:
+    return tuple(
+        LineRequest(
+            name,
+            dict(along[name]),
+            max(spread.tap_px, 0.01),
+            bow_u_mm=line.bow_mm,
+            direction=line.direction,
+        )
+        for name, line in plan.lines.items()
+    )
 
 
 def with_sizes(wall: SimulatedWall, sizes: Sequence[SizeRequest]) -> SimulatedWall:
