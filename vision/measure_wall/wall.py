@@ -276,7 +276,7 @@ def measure_wall(request: WallRequest, sights: Sequence[Sight]) -> WallMeasureme
         ``line-too-short``.
     """
     repeated = repeated_sights(sights)
-    request = with_marks_joined(request, repeated)
+    request = with_marks_joined(request, repeated, sights)
     own = keep_own_wall(request, sights)
     sights = own.sights
     use = [i for i, s in enumerate(sights) if s.header is not None and i not in repeated]
