@@ -6,12 +6,14 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from service.files.plan_places import is_just, otherwise
 from service.measuring.limits import Limits
 from service.measuring.release.judged import (
     JudgedPoint,
     JudgedReading,
     JudgedSize,
     JudgedWall,
+    TakenOf,
 )
 from service.measuring.release.size import Held, ProvedSize, size_proof
 from service.panels.problem import PlanError
@@ -20,7 +22,8 @@ from service.panels.walls import Given
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from service.files.report import Report
+    from service.files.plan_places import TakenFor
+    from service.files.report import Report, SizeOf
     from service.measuring.release.facts import Override
     from service.panels.practice import Practice
 
@@ -46,6 +49,7 @@ def report_values(name: str, file: Report) -> JudgedWall:
                 photo_u_mm=size.photo_u_mm,
                 en=size.en,
                 mdb_mm=size.mdb_mm,
+                of=_of(size.of),
             )
             for size in file.dimensions
         ),
@@ -79,6 +83,12 @@ def report_values(name: str, file: Report) -> JudgedWall:
     )
 
 
+def _of(told: SizeOf | None) -> TakenOf | None:
+    if told is None:
+        return None
+    return TakenOf(told.role, told.side, told.down_mm, told.at_mm, told.fixture, told.surface)
+
+
 def _judged_with(file: Report) -> tuple[str, tuple[str, ...]]:
     """The stamp of the judgement that a report is of, and the other walls of it."""
     if file.judged_with is None:
@@ -94,11 +104,14 @@ def given(
     walls: Sequence[JudgedWall],
     shop: Practice,
     overrides: Sequence[Override] = (),
+    taken_for: TakenFor | None = None,
 ) -> Given:
     """One size of the plan, with what stands behind it.
 
-    A size is proved by the dimension it names or, naming none, by every dimension whose tape value
-    it equals; what else stands in their reports concerns it only where it is needed too.
+    A size is proved by the dimension it names or, naming none, by the one that its report tells to
+    be of just that place, else by every dimension whose tape value it equals; never by one that is
+    told to be of something else. What else stands in their reports concerns it only where it is
+    needed too.
 
     Parameters
     ----------
@@ -107,6 +120,8 @@ def given(
     written_mm : float or None
         The value in the plan file; None takes the report's: the proved one, else the tape's, the
         expected or the photo's, as an estimate; in a conflict the tape's comes last.
+    taken_for : TakenFor or None
+        What the plan takes it for; None, whatever it is.
 
     Raises
     ------
@@ -117,15 +132,22 @@ def given(
     if dimension is not None:
         wall, size = _find(name, dimension, walls)
         found_size = _given(name, written_mm, size, size_proof(size, wall, overrides, limits), shop)
-        return _with_errors(found_size, written_mm, wall, size, shop)
+        held = _unless_otherwise(found_size, otherwise(taken_for, size.of))
+        return _with_errors(held, written_mm, wall, size, shop)
     if written_mm is None:
         raise PlanError(name, "expected a value, or the name of a report's dimension")
     _check(name, written_mm)
-    found = [
-        _with_errors(_given(name, written_mm, size, proof, shop), written_mm, wall, size, shop)
+    proofs = [
+        (wall, size, size_proof(size, wall, overrides, limits))
         for wall in walls
         for size in wall.sizes
-        if _same(_taped(size, proof := size_proof(size, wall, overrides, limits)), written_mm, shop)
+        if not otherwise(taken_for, size.of)
+    ]
+    just = [one for one in proofs if taken_for is not None and is_just(taken_for, one[1].of)]
+    same = [one for one in just or proofs if _same(_taped(*one[1:]), written_mm, shop)]
+    found = [
+        _with_errors(_given(name, written_mm, size, proof, shop), written_mm, wall, size, shop)
+        for wall, size, proof in same or just[:1]
     ]
     if not found:
         why = "a plain reading, in no measure report" if walls else "no measure report"
@@ -143,6 +165,14 @@ def tape_errors(mm: float, u_mm: float, shop: Practice) -> tuple[tuple[str, floa
     whole = math.hypot(*(part for _, part in parts))
     most = min(1.0, u_mm / whole) if whole else 1.0
     return tuple((cause, part * most) for cause, part in parts)
+
+
+def _unless_otherwise(size: Given, told: str) -> Given:
+    if not told:
+        return size
+    why = f"{size.name}: by {size.dimension!r}, but {told}"
+    do = "name the size that was taken there, or say in the wall file where this one was"
+    return replace(size, why_not=why, do=do, proof="", note="", taped=(), corrected=())
 
 
 def _with_errors(

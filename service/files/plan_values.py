@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from service.files.plan_places import fixture_taken_for, height_taken_for, offset_taken_for
 from service.files.plan_points import with_points
 from service.files.plan_shapes import ceiling_values, low_top_value, obstacle_value
 from service.files.plan_sizes import given
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 
     from service.files import plan_parts
     from service.files.plan import PlanFile
+    from service.files.plan_places import TakenFor
     from service.files.plan_points import Edge
     from service.measuring.release.facts import Override
     from service.measuring.release.judged import JudgedWall
@@ -230,9 +232,10 @@ class _Reader:
         heights = self.wall.line_to_deck
         if not heights:
             return self._from_reports("deck")
+        found = [(_mm(h.at, self.unit), h) for h in heights]
         return tuple(
-            Station(_mm(h.at, self.unit), self._given(f"deck {h.at}", h.value, h.dimension))
-            for h in heights
+            Station(at, self._given(f"deck {h.at}", h.value, h.dimension, height_taken_for(at)))
+            for at, h in found
         )
 
     def _offsets(self, side: _Side) -> tuple[Station, ...]:
@@ -240,15 +243,13 @@ class _Reader:
         if not offsets:
             words = (side, "inner") if self.wall.corner == side else (side,)
             return self._from_reports(*words)
-        found = [
-            Station(
-                _mm(o.down, self.unit),
-                self._given(f"{side} {o.down}", o.value, o.dimension),
-                self._surface(side, o.surface),
-            )
-            for o in offsets
-        ]
-        return tuple(_as_hung(found))
+        return tuple(_as_hung([self._offset(side, o) for o in offsets]))
+
+    def _offset(self, side: _Side, offset: plan_parts.Offset) -> Station:
+        down, surface = _mm(offset.down, self.unit), self._surface(side, offset.surface)
+        asked = offset_taken_for(side, down, surface)
+        what = f"{side} {offset.down}"
+        return Station(down, self._given(what, offset.value, offset.dimension, asked), surface)
 
     def _from_reports(self, *words: str) -> tuple[Station, ...]:
         """Stations of a wall given by reports alone: dimensions named `left 16`, `deck -14`."""
@@ -267,10 +268,16 @@ class _Reader:
             raise PlanError(f"{self.wall.wall}.{side}.surface", f"{expected}, not {written!r}")
         return _SURFACES[written]
 
-    def _given(self, what: str, written: str | None, dimension: str | None) -> Given:
+    def _given(
+        self,
+        what: str,
+        written: str | None,
+        dimension: str | None,
+        taken_for: TakenFor | None = None,
+    ) -> Given:
         value = _maybe(written, self.unit)
         name = f"{self.wall.wall} {what}"
-        return given(name, value, dimension, self.reports, self.shop, self.overrides)
+        return given(name, value, dimension, self.reports, self.shop, self.overrides, taken_for)
 
     def _region(self, surface: plan_parts.Surface) -> Region:
         to_down = _maybe(surface.to_down, self.unit)
@@ -338,10 +345,13 @@ class _Reader:
 
     def _fixture(self, fixture: plan_parts.Fixture) -> Fixture:
         name, unit = fixture.name, self.unit
+        across, below = fixture_taken_for(name, [one.name for one in self.wall.fixtures])
         return Fixture(
             name=name,
-            from_plumb=self._given(f"{name} from plumb", fixture.from_plumb, fixture.dimension),
-            down=self._given(f"{name} down", fixture.down, fixture.down_dimension),
+            from_plumb=self._given(
+                f"{name} from plumb", fixture.from_plumb, fixture.dimension, across
+            ),
+            down=self._given(f"{name} down", fixture.down, fixture.down_dimension, below),
             hole_mm=_maybe(fixture.hole, unit),
             pipe_mm=_maybe(fixture.pipe, unit),
             guard_mm=_maybe(fixture.guard, unit),

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from service.files.shape import Interval, OutputModel
+from service.measuring.alcove.vocabulary import Role, Side, Surface
 from service.measuring.slip_kinds import SlipKind
 
 Status = Literal["photo only", "tape only", "agrees", "unsure", "conflicts"]
@@ -41,6 +42,17 @@ class Suspect(OutputModel):
         description="Id of the reading whose repeat would tell most, where readings contradict "
         "one another; null: this one.",
     )
+
+
+class SizeOf(OutputModel):
+    """Which size of its wall one is, as the wall's file says by role, or by names and marks."""
+
+    role: Role
+    side: Side | None = Field(description="As seen from the room; inner or outer: not known.")
+    down_mm: Mm | None = Field(description="Below the level line.")
+    at_mm: Mm | None = Field(description="Of a height: from the plumb line, left negative.")
+    fixture: str | None = Field(description="Name of the pipe or valve.")
+    surface: Surface | None = Field(description="What the tape touched.")
 
 
 class ReportDimension(OutputModel):
@@ -81,6 +93,9 @@ class ReportDimension(OutputModel):
         default=None,
         description="The part of tape_u_mm that more repeats with the same instruments would not "
         "shrink, mm.",
+    )
+    of: SizeOf | None = Field(
+        default=None, description="Which size of its wall it is; null where nothing tells."
     )
 
 

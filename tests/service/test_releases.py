@@ -269,6 +269,33 @@ def test_what_to_tape_next_is_what_the_plan_cuts_by(job: Job) -> None:
     assert job.released("far-end")["state"] == "released"
 
 
+@pytest.mark.parametrize(
+    ("station", "told"),
+    [
+        ({"down": "40", "dimension": "left 16"}, "it was taken 16 in below the level line"),
+        ({"down": "40", "dimension": "right 40"}, "it was taken on the right"),
+        ({"down": "40", "dimension": "width 40"}, "it is told to be of another kind: width"),
+    ],
+)
+def test_a_sheet_is_not_cut_by_a_size_that_was_taken_elsewhere(
+    job: Job, station: dict[str, str], told: str
+) -> None:
+    """Each is proved by two people; but not for the left side at 40 in. The sheet that was locked
+    is open again, and cannot be locked so."""
+    job.released("back")
+    walls = job.ask("GET", "plan-settings").json()["plan"]["walls"]
+    for wall in walls:
+        if wall["wall"] == "back":
+            wall["left"] = [station if one["down"] == "40" else one for one in wall["left"]]
+    job.set_plan(walls=walls)
+
+    back = job.panel("back")
+
+    assert back["state"] == "reopened"
+    assert any(told in held["why"] for held in back["held"]), back["held"]
+    assert job.release("back").json()["code"] == "not-proved"
+
+
 def test_the_back_sheet_has_no_hung_widths(job: Job) -> None:
     """Only an end sheet meets the hung back panel; a length that is none is refused by name."""
     body = {"id": "hung-1", "down": "40", "value": "27"}

@@ -8,6 +8,7 @@ from typing import Final
 
 from service.actions.measure.alcove import CheckedAlcove, check_alcove, wall_name
 from service.actions.measure.report import gate_row, reading_rows, size_rows
+from service.actions.measure.size_places import with_places
 from service.actions.measure.wall import LookedWall, report_on
 from service.files.report import JudgedWith, Report
 from service.measuring.limits import Limits
@@ -50,10 +51,11 @@ def judged_across(
 
 def _as_judged(report: Report, looked: LookedWall, checked: CheckedAlcove) -> Report:
     judgement = checked.judged[wall_name(looked)]
-    return report.model_copy(
+    judged = report.model_copy(
         update={
             "dimensions": size_rows(judgement),
             "readings": reading_rows(looked.readings, judgement),
             "gate": gate_row(judgement, _LIMITS),
         }
     )
+    return with_places(judged, looked.wall)

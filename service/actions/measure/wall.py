@@ -11,6 +11,7 @@ from service.actions.measure.asked import lens_profile, readings_of, wall_reques
 from service.actions.measure.in_picture import check_in_picture
 from service.actions.measure.named_sizes import wall_sizes
 from service.actions.measure.report import Measured, report_of
+from service.actions.measure.size_places import with_places
 from service.errors import FileError
 from service.files.lens_profile import LensProfileFile
 from service.files.loading import load_model, read_photo
@@ -192,7 +193,7 @@ def looked_sights(wall: WallFile, sights: Sequence[Sight]) -> LookedWall:
 
 def report_on(looked: LookedWall) -> Report:
     """The report of a wall that was looked at."""
-    return report_of(_measured(looked), _LIMITS)
+    return with_places(report_of(_measured(looked), _LIMITS), looked.wall)
 
 
 def _asked(path: Path) -> tuple[WallFile, WallRequest, tuple[Reading, ...]]:

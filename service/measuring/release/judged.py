@@ -44,8 +44,27 @@ class JudgedReading:
 
 
 @dataclass(frozen=True, slots=True)
+class TakenOf:
+    """Which size of its wall one is, in the words of an alcove's sizes, mm; None: not told.
+
+    ``side`` is as seen from the room, ``down_mm`` below the level line, ``at_mm`` from the plumb
+    line, left negative, ``surface`` what the tape touched.
+    """
+
+    role: str
+    side: str | None = None
+    down_mm: float | None = None
+    at_mm: float | None = None
+    fixture: str | None = None
+    surface: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class JudgedSize:
-    """One size of a report; absent figures are None, lengths mm."""
+    """One size of a report; absent figures are None, lengths mm.
+
+    ``of`` is which size of its wall it is; None where nothing tells.
+    """
 
     name: str
     status: str
@@ -60,6 +79,7 @@ class JudgedSize:
     photo_u_mm: float | None
     en: float | None
     mdb_mm: float | None
+    of: TakenOf | None = None
 
 
 @dataclass(frozen=True, slots=True)
