@@ -116,6 +116,23 @@ def test_links_lead_somewhere(name: str) -> None:
     assert [target for target in targets if not (CHECKOUT / target).exists()] == []
 
 
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README.md", "DEVELOPERS.md"])
+def test_named_files_exist(text: str) -> None:
+    """Each file that the papers name is there: whole, or by the end of its path."""
+    known = [f"/{path.relative_to(CHECKOUT)}" for path in _tree()]
+    named = re.findall(r"`([\w./-]+(?:\.(?:py|js|md)|/))`", text)
+    ours = [name.strip("/") for name in named if not name.startswith((".cache/", "DATA/"))]
+
+    assert len(ours) > 10
+    assert [name for name in ours if not any(path.endswith(f"/{name}") for path in known)] == []
+
+
+def _tree() -> list[Path]:
+    """Files and folders of the code."""
+    tops = [CHECKOUT / name for name in (*SHIPPED, "web", "tests", "fixtures")]
+    return [*CHECKOUT.glob("*.md"), *tops, *(path for top in tops for path in top.rglob("*"))]
+
+
 def _constants(path: Path) -> dict[str, str]:
     """Names that a file binds to a text."""
     found: dict[str, str] = {}
