@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from service.lengths import inches_text
-from service.measuring.alcove.vocabulary import Role, Side, Surface
+from service.measuring.alcove.vocabulary import OPPOSITE, Role, Side, Surface
 
 if TYPE_CHECKING:
     from service.measuring.release.judged import TakenOf
@@ -26,7 +26,9 @@ _OFFSETS: Final = (Role.OFFSET, Role.TUB_FRONT)
 class TakenFor:
     """What a plan takes a size for, mm; None where it does not matter, or is not said.
 
-    ``others`` are the names of all the wall's fixtures.
+    ``others`` are the names of all the wall's fixtures. Without any role it is something that a
+    wall's file has no word for, such as the side of a window: whoever names a size for it is
+    believed, but none that is told to be of something proves it by an equal figure alone.
     """
 
     roles: tuple[Role, ...]
@@ -36,6 +38,18 @@ class TakenFor:
     surface: Surface | None = None
     fixture: str | None = None
     others: Collection[str] = ()
+
+
+UNTOLD: Final = TakenFor(())
+CEILING: Final = TakenFor((Role.LINE_TO_CEILING,))
+FLOOR: Final = TakenFor((Role.LINE_TO_FLOOR,))
+TUB_FRONT: Final = TakenFor(_OFFSETS)
+
+
+def outer_edge_taken_for(corner: str | None) -> TakenFor:
+    """The outer edge of an end wall whose back corner is on that side."""
+    away = None if corner is None else OPPOSITE[Side(corner)]
+    return TakenFor(_OFFSETS, away)
 
 
 def offset_taken_for(side: str, down_mm: float, surface: str | None) -> TakenFor:
@@ -67,9 +81,9 @@ def is_just(asked: TakenFor, size: TakenOf | None) -> bool:
     return placed or (asked.fixture is not None and asked.fixture == size.fixture)
 
 
-def otherwise(asked: TakenFor | None, size: TakenOf | None) -> str:
+def otherwise(asked: TakenFor, size: TakenOf | None) -> str:
     """What the size is told to be in place of what the plan takes it for; empty if it may be."""
-    if asked is None or size is None:
+    if size is None:
         return ""
     if size.role not in asked.roles:
         return f"it is told to be of another kind: {size.role}"

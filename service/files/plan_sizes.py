@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from service.files.plan_places import is_just, otherwise
+from service.files.plan_places import UNTOLD, TakenFor, is_just, otherwise
 from service.measuring.limits import Limits
 from service.measuring.release.judged import (
     JudgedPoint,
@@ -22,7 +22,6 @@ from service.panels.walls import Given
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from service.files.plan_places import TakenFor
     from service.files.report import Report, SizeOf
     from service.measuring.release.facts import Override
     from service.panels.practice import Practice
@@ -104,7 +103,7 @@ def given(
     walls: Sequence[JudgedWall],
     shop: Practice,
     overrides: Sequence[Override] = (),
-    taken_for: TakenFor | None = None,
+    taken_for: TakenFor = UNTOLD,
 ) -> Given:
     """One size of the plan, with what stands behind it.
 
@@ -120,8 +119,8 @@ def given(
     written_mm : float or None
         The value in the plan file; None takes the report's: the proved one, else the tape's, the
         expected or the photo's, as an estimate; in a conflict the tape's comes last.
-    taken_for : TakenFor or None
-        What the plan takes it for; None, whatever it is.
+    taken_for : TakenFor
+        What the plan takes it for.
 
     Raises
     ------
@@ -132,7 +131,8 @@ def given(
     if dimension is not None:
         wall, size = _find(name, dimension, walls)
         found_size = _given(name, written_mm, size, size_proof(size, wall, overrides, limits), shop)
-        held = _unless_otherwise(found_size, otherwise(taken_for, size.of))
+        told = otherwise(taken_for, size.of) if taken_for.roles else ""
+        held = _unless_otherwise(found_size, told)
         return _with_errors(held, written_mm, wall, size, shop)
     if written_mm is None:
         raise PlanError(name, "expected a value, or the name of a report's dimension")
@@ -143,7 +143,7 @@ def given(
         for size in wall.sizes
         if not otherwise(taken_for, size.of)
     ]
-    just = [one for one in proofs if taken_for is not None and is_just(taken_for, one[1].of)]
+    just = [one for one in proofs if is_just(taken_for, one[1].of)]
     same = [one for one in just or proofs if _same(_taped(*one[1:]), written_mm, shop)]
     found = [
         _with_errors(_given(name, written_mm, size, proof, shop), written_mm, wall, size, shop)

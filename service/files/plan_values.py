@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
+from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
-from service.files.plan_places import fixture_taken_for, height_taken_for, offset_taken_for
+from service.files.plan_judged import judged_apart
+from service.files.plan_places import (
+    CEILING,
+    FLOOR,
+    TUB_FRONT,
+    UNTOLD,
+    TakenFor,
+    fixture_taken_for,
+    height_taken_for,
+    offset_taken_for,
+    outer_edge_taken_for,
+)
 from service.files.plan_points import with_points
 from service.files.plan_shapes import ceiling_values, low_top_value, obstacle_value
 from service.files.plan_sizes import given
@@ -36,11 +48,9 @@ if TYPE_CHECKING:
 
     from service.files import plan_parts
     from service.files.plan import PlanFile
-    from service.files.plan_places import TakenFor
     from service.files.plan_points import Edge
     from service.measuring.release.facts import Override
     from service.measuring.release.judged import JudgedWall
-    from service.panels.model import WallName
     from service.panels.practice import Practice
 
 _Side = Literal["left", "right"]
@@ -102,31 +112,8 @@ def alcove_values(
         tub=plan.job.tub,
         bonding=plan.job.bonding,
         changes=tuple(Change(c.name, c.amount, c.signed) for c in plan.changes),
-        judged_apart=_judged_apart(plan, reports),
+        judged_apart=judged_apart(plan, reports),
     )
-
-
-def _judged_apart(
-    plan: PlanFile, reports: Mapping[str, Sequence[JudgedWall]]
-) -> tuple[WallName, ...]:
-    """The walls with reports that were not judged together with every other wall of the plan."""
-    own = {wall.wall: tuple(reports.get(wall.wall, ())) for wall in plan.walls}
-    return tuple(
-        wall
-        for wall, found in own.items()
-        if found and not all(_together(found, other, own[other]) for other in own if other != wall)
-    )
-
-
-def _together(found: Sequence[JudgedWall], other: WallName, theirs: Sequence[JudgedWall]) -> bool:
-    """Whether a wall's reports are of one judgement with another wall: with the reports that the
-    plan has of it, or, where it has none, with that wall as they name it."""
-    marks = {report.together for report in found}
-    if len(marks) > 1 or "" in marks:
-        return False
-    if theirs:
-        return {report.together for report in theirs} == marks
-    return all(other in report.judged_with for report in found)
 
 
 def _pattern(plan: PlanFile) -> Pattern | None:
@@ -217,7 +204,9 @@ class _Reader:
             ),
             windows=tuple(self._window(w) for w in wall.windows),
             obstacles=tuple(obstacle_value(o, self._given, self.unit) for o in wall.obstacles),
-            ceiling=ceiling_values(wall.ceiling, self._given, self.unit),
+            ceiling=ceiling_values(
+                wall.ceiling, partial(self._given, taken_for=CEILING), self.unit
+            ),
             low_top=low_top_value(wall.low_top, self._given, self.unit),
         )
 
@@ -273,7 +262,7 @@ class _Reader:
         what: str,
         written: str | None,
         dimension: str | None,
-        taken_for: TakenFor | None = None,
+        taken_for: TakenFor = UNTOLD,
     ) -> Given:
         value = _maybe(written, self.unit)
         name = f"{self.wall.wall} {what}"
@@ -288,7 +277,8 @@ class _Reader:
         outer = self.wall.outer
         if outer is None or self.wall.wall == "back":
             return None
-        place = self._given("outer edge", outer.from_plumb, outer.dimension)
+        asked = outer_edge_taken_for(self.wall.corner)
+        place = self._given("outer edge", outer.from_plumb, outer.dimension, asked)
         return Outer(
             place.mm,
             outer.finish,
@@ -334,13 +324,13 @@ class _Reader:
         front = self.wall.tub_front
         if front is None:
             return None
-        at_floor = front.at_floor
+        deck, floor, line = front.at_deck, front.at_floor, front.line_to_floor
         return TubFront(
-            self._given("tub front at deck", front.at_deck.value, front.at_deck.dimension),
+            self._given("tub front at deck", deck.value, deck.dimension, TUB_FRONT),
             None
-            if at_floor is None
-            else self._given("tub front at floor", at_floor.value, at_floor.dimension),
-            self._given("line to floor", front.line_to_floor.value, front.line_to_floor.dimension),
+            if floor is None
+            else self._given("tub front at floor", floor.value, floor.dimension, TUB_FRONT),
+            self._given("line to floor", line.value, line.dimension, FLOOR),
         )
 
     def _fixture(self, fixture: plan_parts.Fixture) -> Fixture:

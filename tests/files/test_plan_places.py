@@ -7,11 +7,13 @@ from dataclasses import replace
 import pytest
 
 from service.files.plan_places import (
+    UNTOLD,
     fixture_taken_for,
     height_taken_for,
     is_just,
     offset_taken_for,
     otherwise,
+    outer_edge_taken_for,
 )
 from service.files.plan_sizes import given
 from service.measuring.release.judged import JudgedSize, JudgedWall, TakenOf
@@ -127,3 +129,16 @@ def test_a_written_value_is_proved_by_the_size_of_its_place(shop: Practice) -> N
 
     assert given("l", 750.0, None, [_wall(away, here)], shop, (), asked).dimension == "left 16"
     assert given("l", 750.0, None, [_wall(away)], shop, (), asked).dimension == "right 16"
+
+
+def test_an_edge_and_a_window_are_not_proved_by_an_equal_figure(shop: Practice) -> None:
+    """What is told to be of something else proves no edge on the other side, and no side of a
+    window, though it is 750 mm as well; whoever names a size for a window is believed."""
+    wall = _wall(_proved("left 16", 750.0, LEFT_16))
+    edge, near = outer_edge_taken_for("left"), outer_edge_taken_for("right")
+
+    for asked in (edge, UNTOLD):
+        assert given("x", 750.0, None, [wall], shop, (), asked).proof == ""
+    assert given("x", 750.0, None, [wall], shop, (), near).proof == "checked"
+    assert given("x", None, "left 16", [wall], shop).proof == "checked"
+    assert given("x", 750.0, None, [_wall(_proved("sill", 750.0, None))], shop).proof == "checked"
