@@ -37,7 +37,8 @@ def released_by(panel: Panel) -> str:
     release = panel.release
     if release is None or not panel.released:
         return ""
-    return f"by {release.who}, {release.at[:10]}"
+    # The date first: a name too long for its line is cut.
+    return f"{release.at[:10]}, by {release.who}"
 
 
 def override_lines(panel: Panel) -> tuple[str, ...]:
@@ -54,7 +55,9 @@ def proof_words(panel: Panel) -> str:
     """What stands behind the sizes of a released panel, in one line."""
     kinds = [size.proof for size in panel.sizes]
     if "override" in kinds:
-        return f"{kinds.count('override')} size by override, every other one taped and proved"
+        count = kinds.count("override")
+        sizes = "one size" if count == 1 else f"{count} sizes"
+        return f"{sizes} by override, every other one taped and proved"
     if "taped twice" in kinds:
         return "every size this panel needs is taped and checked, or taped twice"
     return "every size this panel needs is taped and checked"

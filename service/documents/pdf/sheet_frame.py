@@ -39,6 +39,8 @@ _STATE_MM: Final = {True: 12.0, False: 25.0}
 _REASON_LINES: Final = 3
 _GAP_MM: Final = 3.0
 _OVERRIDE_LEADING_MM: Final = 4.2
+_MOST_TOLD: Final = 14
+"""Lines of overrides on a page of a panel."""
 
 
 def face_words(face: str) -> str:
@@ -136,7 +138,7 @@ def _released(page: PaperStack, panel: Panel, meta: DocumentMeta, area: Area) ->
 
 
 def _overrides_mm(panel: Panel, width: float) -> float:
-    """Height of what somebody let stand, in full: the reason is read on every page."""
+    """Height of what somebody let stand: who and why is read on every page."""
     lines = _override_lines(panel, width)
     return len(lines) * _OVERRIDE_LEADING_MM + 3.0 if lines else 0.0
 
@@ -153,7 +155,19 @@ def _overrides(page: PaperStack, panel: Panel, area: Area) -> None:
 
 
 def _override_lines(panel: Panel, width: float) -> list[str]:
-    return [line for words in override_lines(panel) for line in wrapped(words, width - 6, 9, BOLD)]
+    """In full while there is room for the drawing as well; else each cut short, and where it is."""
+    told = [wrapped(words, width - 6, 9, BOLD) for words in override_lines(panel)]
+    if sum(map(len, told)) <= _MOST_TOLD:
+        return [line for one in told for line in one]
+    each = max(1, (_MOST_TOLD - 1) // len(told))
+    lines = [line for one in told for line in _cut_short(one, each, width - 6)]
+    return [*lines[: _MOST_TOLD - 1], f"all {len(told)} of them in full on the steps page"]
+
+
+def _cut_short(lines: list[str], count: int, room_mm: float) -> list[str]:
+    if len(lines) <= count:
+        return lines
+    return [*lines[: count - 1], fitted(f"{lines[count - 1]} {lines[count]}", room_mm, 9, BOLD)]
 
 
 def _foot(

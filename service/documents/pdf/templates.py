@@ -27,6 +27,9 @@ _OVERLAP_MM: Final = 10.0
 BARS_MM: Final = (("100 mm", 100.0), ("4 in", 101.6))
 """Two check bars: in points 283.465 and 288."""
 _ROUND_MM: Final = 6.0
+_TOLD_MM: Final = 2.9
+_MOST_TOLD: Final = 12
+"""Lines of overrides at the foot of a page, and how far apart they are."""
 _TITLE_PT: Final = (14.0, 12.0, 10.0, 9.0)
 
 
@@ -36,6 +39,7 @@ class _Tile:
 
     panel: Panel
     template: Template
+    window: Area
     left: float
     bottom: float
     place: str
@@ -48,15 +52,14 @@ def templates_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
     it. A plan without a hole or a return has one page that says so.
     """
     page = PaperStack(meta.paper, f"{NAME}: templates, {plan.job}")
-    window = _window(page)
     tiles = [
         tile
         for panel in plan.panels
         for template in templates(panel)
-        for tile in _tiles(panel, template, window)
+        for tile in _tiles(panel, template, _window(page, panel))
     ]
     for number, tile in enumerate(tiles, 1):
-        _page(page, plan, meta, tile, window, f"page {number} of {len(tiles)}")
+        _page(page, plan, meta, tile, f"page {number} of {len(tiles)}")
         page.next_page()
     if not tiles:
         page.text(_MARGIN_MM, page.height_mm - 30, "No hole and no return: no template.", 12)
@@ -64,13 +67,26 @@ def templates_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
     return page.finished()
 
 
-def _window(page: PaperStack) -> Area:
+def _window(page: PaperStack, panel: Panel) -> Area:
+    """What head, bars and what somebody let stand leave of a page of the panel."""
+    foot = _FOOT_MM + _TOLD_MM * len(_told(panel, page.width_mm - 2 * _MARGIN_MM))
     return Area(
         _MARGIN_MM,
-        _MARGIN_MM + _FOOT_MM,
+        _MARGIN_MM + foot,
         page.width_mm - 2 * _MARGIN_MM - _RIGHT_MM,
-        page.height_mm - 2 * _MARGIN_MM - _HEAD_MM - _FOOT_MM,
+        page.height_mm - 2 * _MARGIN_MM - _HEAD_MM - foot,
     )
+
+
+def _told(panel: Panel, width: float) -> list[str]:
+    """What somebody let stand, for the foot of every page."""
+    lines = wrapped("; ".join(override_lines(panel)), width, 7, BOLD)
+    if len(lines) <= _MOST_TOLD:
+        return lines
+    return [
+        *lines[: _MOST_TOLD - 1],
+        "... and more: in full on the steps page of its cutting sheet",
+    ]
 
 
 def _tiles(panel: Panel, template: Template, window: Area) -> list[_Tile]:
@@ -86,6 +102,7 @@ def _tiles(panel: Panel, template: Template, window: Area) -> list[_Tile]:
         _Tile(
             panel,
             template,
+            window,
             left + column * step_x,
             top - row * step_y - window.height,
             "" if columns * rows == 1 else f"sheet {row + 1}.{column + 1} of {rows}.{columns}",
@@ -101,9 +118,8 @@ def _number(size: float, room: float) -> int:
     return 1 + math.ceil((size - room) / (room - _OVERLAP_MM))
 
 
-def _page(
-    page: PaperStack, plan: Plan, meta: DocumentMeta, tile: _Tile, window: Area, number: str
-) -> None:
+def _page(page: PaperStack, plan: Plan, meta: DocumentMeta, tile: _Tile, number: str) -> None:
+    window = tile.window
     top, width = page.height_mm - _MARGIN_MM, page.width_mm - 2 * _MARGIN_MM
     _title(page, tile.template.title, top - 5, width * 0.85)
     page.text(_MARGIN_MM + width, top - 5, tile.place, 11, bold=True, across="right")
@@ -117,9 +133,9 @@ def _page(
     if not released:
         words = f"{NOT_FOR_CUTTING}. {words}"
     page.text(band.left + 2, band.bottom + 2.8, fitted(words, width - 4, 9, BOLD), 9, bold=True)
-    let_stand = wrapped("; ".join(override_lines(tile.panel)), width, 7, BOLD)
-    for row, line in enumerate(let_stand):
-        page.text(_MARGIN_MM, 12.0 + (len(let_stand) - 1 - row) * 2.9, line, 7, bold=True)
+    let_stand = _told(tile.panel, width)
+    for row, line in enumerate(reversed(let_stand)):
+        page.text(_MARGIN_MM, 12.0 + row * _TOLD_MM, line, 7, bold=True)
     page.drawing_within(
         tile.template.drawing, 1.0, window.left - tile.left, window.bottom - tile.bottom, window
     )
@@ -145,7 +161,7 @@ def _title(page: PaperStack, words: str, y: float, room_mm: float) -> None:
 
 def _bars(page: PaperStack, window: Area) -> None:
     """A level bar of 4 in with 100 mm marked on it, and an upright one."""
-    x, y = window.left, _MARGIN_MM + 10.0
+    x, y = window.left, window.bottom - _FOOT_MM + 10.0
     right = page.width_mm - _MARGIN_MM - 8.0
     for place, (words, length) in enumerate(BARS_MM):
         low = y + place * 6.0
