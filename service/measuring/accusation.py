@@ -18,6 +18,7 @@ from typing import Final
 import numpy as np
 
 from service.measuring.adjustment import Adjustment
+from service.measuring.believable import more_believable
 from service.measuring.boxes import EXCHANGED, Boxes, box_rate
 from service.measuring.estimates import Estimate
 from service.measuring.instruments import MM_PER_INCH
@@ -197,12 +198,7 @@ def _accused(
     """Logarithms of the weights of one reading's slips, all other active ones being honest."""
     reading = network.readings[row]
     place = next(place for place, rows in enumerate(network.rows_of) if row in rows)
-    rest = base.without([row])
-    known = {
-        name: Estimate(float(mm), math.sqrt(max(float(variance), 0.0)))
-        for name, mm, variance in zip(network.names, rest.values, rest.variances, strict=True)
-        if not math.isnan(mm)
-    }
+    known = _known(network, base.without([row]))
     truth = known.pop(reading.dimension, None)
     if truth is None or abs(truth.mm) - 3 * truth.u_mm > _LONGEST_MM:
         nothing = Weighed(SlipKind.UNLISTED, 1.0), Weighed(SlipKind.INCH, 0.0)
@@ -212,6 +208,7 @@ def _accused(
     meant = Estimate(turned * truth.mm, truth.u_mm)
     spread = math.hypot(reading.uncertainty.u_mm, truth.u_mm)
     honest = -0.5 * ((reading.mm - meant.mm) / spread) ** 2 - math.log(spread)
+    honest -= more_believable(book, reading.dimension, abs(reading.mm), truth, known)
     own_book = seen_book(network, reading.dimension, book)
     slips = tuple(
         (log_of(slip.weight) - honest, slip)
@@ -220,6 +217,15 @@ def _accused(
         )
     )
     return Accused(row, reading, place, Estimate(abs(truth.mm), truth.u_mm), slips)
+
+
+def _known(network: Network, rest: Adjustment) -> dict[str, Estimate]:
+    """Every dimension that these observations give, by name."""
+    return {
+        name: Estimate(float(mm), math.sqrt(max(float(variance), 0.0)))
+        for name, mm, variance in zip(network.names, rest.values, rest.variances, strict=True)
+        if not math.isnan(mm)
+    }
 
 
 def _boxes(
@@ -242,10 +248,12 @@ def _swaps(
 ) -> Iterator[tuple[float, Weighed]]:
     """This reading and another active one in one another's boxes."""
     out = {row, *elsewhere}
+    known = _known(network, base)
     for other, gain, off in _swapped_back(network, base, row):
         rate = _swap_rate(network, row, other, book)
         if other not in out and rate > 0:
             where = network.readings[other].dimension
+            gain += _believable_swap(network, row, other, book, known)
             yield log_of(rate) + gain, Weighed(SlipKind.WRONG_BOX, rate, where=where, off=off)
 
 
@@ -275,6 +283,7 @@ def _swaps_across(
     """
     elsewhere = [r for of in found.aside if of.rows not in (one, other) for r in of.rows]
     base = network.solved.without(elsewhere)
+    known = _known(network, base)
     theirs = [(of.row, of.total - _gain(network, found, of, other)) for of in weighed[other]]
     swaps: dict[int, list[tuple[float, Weighed]]] = {}
     for of in weighed[one]:
@@ -286,6 +295,7 @@ def _swaps_across(
             if row in other and rate > 0:
                 where = network.readings[row].dimension
                 slip = Weighed(SlipKind.WRONG_BOX, rate, where=where, off=off)
+                gain += _believable_swap(network, of.row, row, book, known)
                 weight = log_of(rate) + gain + own - apart + math.log(_PER)
                 swaps.setdefault(of.row, []).append((weight, slip))
     return swaps
@@ -326,6 +336,18 @@ def _swapped_back(
         if network.readings[other].dimension != network.readings[row].dimension:
             off = math.sqrt(max(float(most[other] - gain[other]), 0.0))
             yield int(other), float(gain[other]), off
+
+
+def _believable_swap(
+    network: Network, row: int, other: int, book: SlipBook, known: Mapping[str, Estimate]
+) -> float:
+    """What each of the two gains by having the other's value."""
+    one, two = network.readings[row], network.readings[other]
+    rest = {name: of for name, of in known.items() if name not in (one.dimension, two.dimension)}
+    return sum(
+        more_believable(book, own.dimension, own.mm, Estimate(of.mm, of.uncertainty.u_mm), rest)
+        for own, of in ((one, two), (two, one))
+    )
 
 
 def _swap_rate(network: Network, row: int, other: int, book: SlipBook) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -17,19 +17,22 @@ from service.lengths import (
 )
 from service.measuring.instruments import MM_PER_INCH
 from service.measuring.reading import Reading
+from service.measuring.slip_book import SlipBook
 from service.measuring.slip_kinds import SlipKind
 
 _GRADUATIONS: Final = 16
 _FINEST: Final = 64
-_UNIT_FACTORS: Final = (
-    (2.54, 0.35),
-    (1 / 2.54, 0.35),
-    (10.0, 0.1),
-    (0.1, 0.1),
-    (25.4, 0.05),
-    (1 / 25.4, 0.05),
-)
-"""Meant over written, and the part of the wrong units that falls to each (our estimate)."""
+_METERED: Final[Mapping[str, tuple[tuple[float, float], ...]]] = {
+    "in": ((1 / 2.54, 0.8), (1 / 25.4, 0.2)),
+    "cm": ((2.54, 0.7), (0.1, 0.3)),
+    "mm": ((10.0, 0.7), (25.4, 0.3)),
+    "m": ((0.01, 0.4), (0.001, 0.4), (0.0254, 0.2)),
+}
+"""By the unit that was written: meant over written for each other unit that the number may have
+been in, and the part of the wrong units that falls to it (our estimate)."""
+_AND_A_HALF: Final = 0.05
+"""How often a number of centimetres is written with a half: one in ten has one, said so every
+other time (our estimate). Their scale has no other fraction."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,22 +61,23 @@ class Candidate:
     meant: str | None = None
 
 
-def step_candidates(
-    reading: Reading, hold_down_mm: float, step_mm: float, heights: frozenset[str]
-) -> Iterator[Candidate]:
+def step_candidates(reading: Reading, book: SlipBook) -> Iterator[Candidate]:
     """Slips that move a reading by a known step, whatever its digits."""
+    name = reading.dimension
+    cannot = book.cannot.get(name, frozenset())
     sharp: tuple[tuple[SlipKind, float, float], ...] = (
         (SlipKind.INCH, MM_PER_INCH, 0.5),
         (SlipKind.INCH, -MM_PER_INCH, 0.5),
         (SlipKind.FOOT, 12 * MM_PER_INCH, 0.5),
         (SlipKind.FOOT, -12 * MM_PER_INCH, 0.5),
         (SlipKind.TEN_INCHES, 10 * MM_PER_INCH, 1.0),
-        (SlipKind.WRONG_REFERENCE, step_mm, 0.5),
-        (SlipKind.WRONG_REFERENCE, -step_mm, 0.5),
     )
-    if reading.dimension in heights:
+    reference = SlipKind.WRONG_REFERENCE
+    if reference not in cannot:
+        sharp += ((reference, book.step_mm, 0.5), (reference, -book.step_mm, 0.5))
+    if name in book.heights:
         hold_down = SlipKind.HOLD_DOWN
-        sharp += ((hold_down, hold_down_mm, 0.5), (hold_down, -hold_down_mm, 0.5))
+        sharp += ((hold_down, book.hold_down_mm, 0.5), (hold_down, -book.hold_down_mm, 0.5))
     for kind, step, share in sharp:
         # A tile's step is known to about 1/16 in, a line on the tape exactly.
         spread = MM_PER_INCH / 16 if kind is SlipKind.WRONG_REFERENCE else 0.0
@@ -81,7 +85,8 @@ def step_candidates(
         yield Candidate(kind, reading.mm + step, share, spread, meant=meant)
     # The fillet makes a reading 1/8 to 1/4 in short at each end it is in; sag, skew and a corner
     # not reached make it 1/16 to 1/4 in long or short, long more often.
-    yield Candidate(SlipKind.CAULK, reading.mm + 3 / 16 * MM_PER_INCH, 1.0, MM_PER_INCH / 24)
+    if SlipKind.CAULK not in cannot:
+        yield Candidate(SlipKind.CAULK, reading.mm + 3 / 16 * MM_PER_INCH, 1.0, MM_PER_INCH / 24)
     bent, spread = 5 / 32 * MM_PER_INCH, MM_PER_INCH / 18
     yield Candidate(SlipKind.BENT_TAPE, reading.mm - bent, 0.7, spread)
     yield Candidate(SlipKind.BENT_TAPE, reading.mm + bent, 0.3, spread)
@@ -100,9 +105,12 @@ def text_candidates(reading: Reading) -> Iterator[Candidate]:
     for kind, values in found.items():
         for share, mm in zip(_shares(kind, len(values)), values, strict=True):
             yield Candidate(kind, mm, share, meant=_as_written(reading, mm))
-    for factor, share in _UNIT_FACTORS:
+    if length.denominator not in (None, 2):
+        return
+    said = 1.0 if length.denominator is None else _AND_A_HALF
+    for factor, share in _METERED.get(length.unit, ()):
         mm = reading.mm * factor
-        yield Candidate(SlipKind.UNITS, mm, share, stretch=factor, meant=_in_other_unit(mm))
+        yield Candidate(SlipKind.UNITS, mm, share * said, stretch=factor, meant=_in_other_unit(mm))
 
 
 def _shares(kind: SlipKind, count: int) -> list[float]:

@@ -28,6 +28,25 @@ class Elsewhere:
 
 
 @dataclass(frozen=True, slots=True)
+class Regular:
+    """About what a size is in a room as rooms are built: a number, and the middle of its like.
+
+    Attributes
+    ----------
+    spread_mm
+        Mean of a two-sided exponential.
+    mm
+        The number, or what is added to the middle.
+    like
+        Names of sizes that are much the same; none of them known, nothing is expected.
+    """
+
+    spread_mm: float
+    mm: float = 0.0
+    like: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class SlipBook:
     """What a shop expects to go wrong, and where.
 
@@ -50,6 +69,11 @@ class SlipBook:
         Per dimension, the same size at the next heights up and down.
     beside
         Per dimension, the boxes that a value is likeliest put into or taken from by mistake.
+    cannot
+        Per dimension, kinds that cannot happen in it: no wall is met, so no plaster behind it.
+    regular
+        Per dimension, about what it is in a regular room. No reading is judged by it; of the
+        slips that may be behind a conflict, those are likelier that leave a believable room.
     """
 
     rates: Mapping[SlipKind, float]
@@ -60,6 +84,8 @@ class SlipBook:
     elsewhere: Mapping[str, Sequence[Elsewhere]] = field(default_factory=dict)
     next_heights: Mapping[str, Sequence[str]] = field(default_factory=dict)
     beside: Mapping[str, Collection[str]] = field(default_factory=dict)
+    cannot: Mapping[str, frozenset[SlipKind]] = field(default_factory=dict)
+    regular: Mapping[str, Regular] = field(default_factory=dict)
 
     def weight(self, kind: SlipKind) -> float:
         """Slips per 1,000 readings that it is sensible to reckon with."""

@@ -54,7 +54,7 @@ class SlipKind(StrEnum):
     MISHEARD = "misheard"
     """Fifteen for fifty, and its like."""
     UNITS = "units"
-    """Centimetres as inches, millimetres as centimetres, and the like."""
+    """A number of centimetres written as inches, of millimetres as centimetres, and the like."""
     PHOTO_MARK = "photo mark"
     """The mark in the photo is not on the thing that was taped."""
     PRINT_SCALE = "print scale"

@@ -72,7 +72,7 @@ def ranked_slips(
         _anywhere(SlipKind.UNLISTED, off_mm, _UNLISTED_REACH_MM, book, repeated),
     ]
     candidates = [
-        *step_candidates(reading, book.hold_down_mm, book.step_mm, book.heights),
+        *step_candidates(reading, book),
         *text_candidates(reading),
         *(
             Candidate(e.kind, reading.mm - e.step_mm, e.share, e.spread_mm)

@@ -165,15 +165,28 @@ def test_a_reading_without_text_is_judged_by_its_size_alone() -> None:
     assert found.meant == "1546.2 mm"
 
 
+@pytest.mark.parametrize(
+    ("written", "true"),
+    [
+        ("37 13/16", "14 7/8"),  # no scale of centimetres has sixteenths
+        ("5 11/16", "14 7/16"),  # whoever reads 14 7/16 in and calls it centimetres writes cm
+        ("29", "290"),  # no unit is a tenth of an inch
+    ],
+)
+def test_a_factor_alone_is_no_unit(written: str, true: str) -> None:
+    """The number must be one that is read in the other unit."""
+    assert _suspect(written, true).kind is not SlipKind.UNITS
+
+
 def test_a_factor_spreads_the_reading_and_not_the_truth() -> None:
     """Centimetres taken for inches: the odds are those of densities in the reading's own scale."""
     others = {"h": Estimate(1520.0 * 2.54, 1.5)}
     only = SlipBook({SlipKind.UNITS: 1.0, SlipKind.WRONG_BOX: 1.0})
     found = suspect_slip(read("r", "w", "152 in"), Estimate(1520.0, 1.5), Boxes(others), only)
-    # By hand, both at their centre: .35 over (2.54 sigma) against 1 over sigma of the other box.
+    # By hand, both at their centre: 0.8 over (2.54 sigma) against 1 over sigma of the other box.
     u_mm = read("r", "w", "152 in").uncertainty.u_mm
     spread = np.hypot(u_mm, 1.5)
-    expected = (1 / spread) / (0.35 / (spread * 2.54))
+    expected = (1 / spread) / (0.8 / (spread * 2.54))
     assert found.odds == pytest.approx(expected, rel=0.02)
 
 

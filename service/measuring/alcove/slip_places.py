@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from service.measuring.alcove.regular import regular_sizes
 from service.measuring.alcove.vocabulary import OPPOSITE, Role, Room, Size, WallSizes
 from service.measuring.instruments import MM_PER_INCH
 from service.measuring.slip_book import Elsewhere, SlipBook
@@ -19,6 +20,20 @@ FROM_THE_LINE: Final = frozenset(
     {Role.HEIGHT, Role.FIXTURE_DOWN, Role.LINE_TO_FLOOR, Role.TILE_TOP, Role.LINE_TO_CEILING}
 )
 """Sizes that a hold-down can be forgotten in."""
+TO_A_WALL: Final = frozenset(
+    {
+        Role.OFFSET,
+        Role.WIDTH,
+        Role.DIAGONAL,
+        Role.FIXTURE_FROM_CORNER,
+        Role.OPENING,
+        Role.DEPTH,
+        Role.PLAN_DIAGONAL,
+    }
+)
+"""Sizes whose tape is pushed against a wall, tile or plaster, or into its corner."""
+TO_THE_DECK: Final = frozenset({Role.HEIGHT, Role.FIXTURE_ABOVE_DECK, Role.CUT_ROW})
+"""Those that end on the deck, where there is caulk as well."""
 _SPREAD_MM: Final = MM_PER_INCH / 16
 
 
@@ -46,7 +61,19 @@ def alcove_book(
         heights=book.heights | heights,
         elsewhere={**elsewhere, **book.elsewhere},
         beside={**_beside(walls), **book.beside},
+        cannot={**{size.name: _cannot(size) for size in sizes}, **book.cannot},
+        regular={**regular_sizes(walls, room), **book.regular},
     )
+
+
+def _cannot(size: Size) -> frozenset[SlipKind]:
+    """No plaster behind, or no caulk in, what the tape does not meet."""
+    kinds = set()
+    if size.role not in TO_A_WALL:
+        kinds.add(SlipKind.WRONG_REFERENCE)
+    if size.role not in TO_A_WALL | TO_THE_DECK:
+        kinds.add(SlipKind.CAULK)
+    return frozenset(kinds)
 
 
 def _next_heights(wall: WallSizes, size: Size) -> tuple[str, ...]:
