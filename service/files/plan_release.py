@@ -46,7 +46,9 @@ class SecondLookRow(InputModel):
     value: Name = Field(description="What it was then, as panels.json puts it; else it is void.")
     first: Name | None = Field(default=None, description="Who stated it.")
     second: Name | None = Field(default=None, description="Who looked at it: another person.")
-    photo: Name | None = Field(default=None, description="A photo with the tape in it.")
+    photo: FilePath | None = Field(
+        default=None, description="A photo with the tape in it; the file must be there."
+    )
 
     def look(self) -> SecondLook:
         """As the rules of release take it."""

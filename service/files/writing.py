@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import errno
+import fcntl
 import os
 import tempfile
-from collections.abc import Iterable, Mapping
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,26 @@ from service.errors import FileError
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
+
+
+@contextmanager
+def folder_held(folder: Path) -> Iterator[None]:
+    """Keep others out who want to hold the folder, until it is let go; they wait.
+
+    Raises
+    ------
+    FileError
+        If the folder is missing or cannot be held.
+    """
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError as error:
+        raise FileError(str(folder), "", f"cannot be read: {_reason(error)}") from None
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
 
 
 def json_text(model: BaseModel) -> str:

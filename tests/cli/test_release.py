@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from service.actions.plan import plan_only
 from service.cli import main
 from service.errors import EXIT_BAD_INPUT, EXIT_WRITTEN
 from service.files.panels_values import panels_file
+from service.files.writing import folder_held
 from service.measuring.release.revision import fingerprint
 from service.measuring.release.sealed import cut_lines
 from tests.panels.report_rows import proved_row, report_file
@@ -84,6 +86,22 @@ def test_a_sheet_is_locked_once(plan: Path, capsys: pytest.CaptureFixture[str]) 
     assert "released as revision A, and nothing has changed" in capsys.readouterr().err
 
 
+def test_one_release_waits_for_another(plan: Path) -> None:
+    """While somebody else releases a sheet of the plan nothing is read and nothing written, so that
+    neither writes over the other's revision."""
+    kept = plan.parent / "releases.json"
+    with ThreadPoolExecutor(1) as other:
+        with folder_held(plan.parent):
+            code = other.submit(lock, plan)
+            with pytest.raises(TimeoutError):
+                code.result(timeout=2)
+            waited = not kept.exists()
+        done = code.result(timeout=60)
+
+    assert waited
+    assert (done, kept.exists()) == (EXIT_WRITTEN, True)
+
+
 def test_what_holds_a_sheet_is_one_line(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A sheet of plain readings is not locked, and nothing is written."""
     assert lock(plan, "far end") == EXIT_BAD_INPUT
@@ -91,6 +109,22 @@ def test_what_holds_a_sheet_is_one_line(plan: Path, capsys: pytest.CaptureFixtur
     assert "far end" in said
     assert said.count("\n") == 1
     assert not (plan.parent / "releases.json").exists()
+
+
+def test_a_photo_vouches_while_it_is_there(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """In place of a second person; one that is not there, or not any more, is an error by name."""
+    looks = json.loads(plan.read_text())["release"]["second_looks"]
+    alone = [{key: look[key] for key in ("wall", "what", "value")} for look in looks]
+    edit(plan, release={"second_looks": [{**look, "photo": "top.jpg"} for look in alone]})
+    assert lock(plan) == EXIT_BAD_INPUT
+    missing = "release.second_looks[0].photo: expected a photo with the tape in it"
+    assert missing in capsys.readouterr().err
+
+    (plan.parent / "top.jpg").write_bytes(b"a photo")
+    assert lock(plan) == EXIT_WRITTEN
+    assert row(plan)["release"]["state"] == "released"
+    (plan.parent / "top.jpg").unlink()
+    assert main(["panels", str(plan)]) == EXIT_BAD_INPUT
 
 
 def test_a_change_reopens_and_is_said(plan: Path) -> None:

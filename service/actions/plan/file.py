@@ -19,7 +19,7 @@ from service.files.plan_release import LockedFile, read_locked, revision_row
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
-from service.files.writing import json_text, remove_files, write_folder, write_whole
+from service.files.writing import folder_held, json_text, remove_files, write_folder, write_whole
 from service.measuring.release.revision import NotReleasable, lock
 from service.panels.model import WallName
 
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
     from service.actions.plan.sheets import Sheets
     from service.files.plan_parts import PlanWall
+    from service.files.plan_release import PlanRelease
     from service.measuring.field_truth import Evidence
     from service.measuring.release.facts import Override, SecondLook
     from service.measuring.release.judged import JudgedWall
@@ -123,6 +124,9 @@ def cut_by_file(path: Path, judged: Mapping[str, ReportFile]) -> dict[str, froze
 def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
     """Lock the sheet of a wall as its next revision, in the file that PLAN.json names for it.
 
+    One release at a time: of two that read the same file the second would write over the first, and
+    there would be two papers of revision A.
+
     Parameters
     ----------
     at
@@ -136,6 +140,11 @@ def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
     """
     if not who.strip() or not who.isprintable():
         raise FileError("--who", "", "expected the name of the one who releases the sheet")
+    with folder_held(path.parent):
+        return _locked(path, sheet, who, at)
+
+
+def _locked(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
     loaded = _loaded(path)
     release, sheets = loaded.file.release, loaded.sheets
     if release is None or sheets is None:
@@ -195,6 +204,7 @@ def _loaded(path: Path) -> _Loaded:
     if release is None:
         found = planned(file, reports, practice, book, str(path))
         return _Loaded(file, found.plan, None, ())
+    _need_photos(path, release)
     kept = folder / release.locked
     locked = read_locked(kept) if kept.exists() else ()
     overrides: dict[str, list[Override]] = {
@@ -208,6 +218,14 @@ def _loaded(path: Path) -> _Loaded:
     found = planned(file, reports, practice, book, str(path), overrides)
     sheets = sheets_of(found, looks, {revision.sheet: revision for revision in locked})
     return _Loaded(file, sheets.locked, sheets, locked)
+
+
+def _need_photos(path: Path, release: PlanRelease) -> None:
+    """A photo that is not there vouches for nothing."""
+    for index, look in enumerate(release.second_looks):
+        if look.photo is not None and not (path.parent / look.photo).is_file():
+            expected = f"expected a photo with the tape in it; there is no file {look.photo}"
+            raise FileError(str(path), f"release.second_looks[{index}].photo", expected)
 
 
 def _practice(folder: Path, name: str | None) -> tuple[Practice, str]:
