@@ -158,3 +158,12 @@ def test_a_long_job_name_leaves_the_date_on_the_page() -> None:
     plan = replace(alcove_plan(), job="Second floor hall bathroom " * 8)
     pages = PdfReader(BytesIO(estimate_pdf(plan, META))).pages
     assert all(f"… · revision A · {META.date}" in page.extract_text() for page in pages)
+
+
+def test_a_job_name_is_not_cut_unseen() -> None:
+    """A name longer than its lines ends in an ellipsis."""
+    plan = replace(alcove_plan(), job="Second floor hall bathroom " * 12)
+    (head, *_rest) = [
+        page.extract_text() for page in PdfReader(BytesIO(estimate_pdf(plan, META))).pages
+    ]
+    assert head.count("…") == 2  # its head and its foot

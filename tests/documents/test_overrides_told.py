@@ -20,9 +20,7 @@ from tests.documents.alcove import alcove_plan
 from tests.documents.test_legibility import overlap, text_boxes
 
 PAPERS = pytest.mark.parametrize("paper", ["letter", "a4"])
-WHY = (
-    "the wall is notched behind the old soap dish and the customer has signed for it, see order"
-)
+WHY = "the wall is notched behind the old soap dish and the customer has signed for it, see order"
 
 
 def let_stand(count: int, who: str = "C") -> Plan:

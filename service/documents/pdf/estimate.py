@@ -239,7 +239,11 @@ class _Head:
             page.text(left, top - 15 - row * 5, line, 12, bold=True)
 
     def _job_lines(self, width_mm: float) -> list[str]:
-        return wrapped(self.plan.job, width_mm, 12, BOLD)[:_JOB_LINES]
+        lines = wrapped(self.plan.job, width_mm, 12, BOLD)
+        if len(lines) > _JOB_LINES:  # the last one is cut where it can be seen
+            last = " ".join(lines[_JOB_LINES - 1 :])
+            return [*lines[: _JOB_LINES - 1], fitted(last, width_mm, 12, BOLD)]
+        return lines
 
     @property
     def _open(self) -> bool:

@@ -29,6 +29,7 @@ from service.documents.drawing import (
     shifted,
 )
 from service.documents.line_styles import BACKED_TEXT, BLACK, STYLES
+from service.documents.pdf.letter_order import as_set
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,8 +51,9 @@ _PT_PER_MM: Final = 72 / 25.4
 def register_fonts() -> None:
     """Make the two embedded fonts known: DejaVu Sans 2.37, with its licence beside it.
 
-    It is the free face with the letters of most names that are written in Latin, Greek or Cyrillic;
-    a letter that it lacks prints as an empty box. Only the letters that are used are embedded.
+    It is the free face with the letters of most names that are written in Latin, Greek, Cyrillic,
+    Hebrew or Arabic; a letter that it lacks prints as an empty box. Only the letters that are used
+    are embedded.
     """
     for name in (PLAIN, BOLD):
         if name not in pdfmetrics.getRegisteredFontNames():
@@ -62,7 +64,7 @@ def register_fonts() -> None:
 def text_width_mm(text: str, size_pt: float, font: str = PLAIN) -> float:
     """The printed width of one line."""
     register_fonts()
-    return float(pdfmetrics.stringWidth(text, font, size_pt)) / _PT_PER_MM
+    return float(pdfmetrics.stringWidth(as_set(text), font, size_pt)) / _PT_PER_MM
 
 
 def wrapped(text: str, width_mm: float, size_pt: float, font: str = PLAIN) -> list[str]:
@@ -160,7 +162,7 @@ class PaperStack:
             "middle": canvas.drawCentredString,
             "right": canvas.drawRightString,
         }[across]
-        draw(x * mm, y * mm, words)
+        draw(x * mm, y * mm, as_set(words))
 
     def line(
         self, x0: float, y0: float, x1: float, y1: float, width_mm: float, colour: Colour = BLACK
@@ -279,7 +281,7 @@ class PaperStack:
             "middle": canvas.drawCentredString,
             "right": canvas.drawRightString,
         }[text.across]
-        draw(0, -drop, text.text)
+        draw(0, -drop, as_set(text.text))
         canvas.restoreState()
 
     def _white_ground(self, text: Text, width_mm: float) -> None:
