@@ -111,6 +111,7 @@ def measure(
     if out is None:
         _print(json_text(report))
         return
+    check_target(out, *(wall.parent / photo.file for photo in report.photos))
     write_whole(out, json_text(report).encode())
     for line in size_lines(report):
         _print(f"{line}\n")
@@ -169,7 +170,6 @@ def elevation(
     """Draw a wall seen square on from its photos, with its sizes; never for cutting."""
     from service.actions.measure.elevation import elevation_picture
 
-    check_target(out, wall)
     write_whole(out, elevation_picture(wall, out, mm_per_px, plain=plain, photo=photo))
 
 

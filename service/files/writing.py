@@ -53,7 +53,9 @@ def write_whole(path: Path, data: bytes) -> None:
     _replace_all({path: data})
 
 
-def write_folder(folder: Path, made: Mapping[str, bytes]) -> tuple[Path, ...]:
+def write_folder(
+    folder: Path, made: Mapping[str, bytes], sources: Iterable[Path] = ()
+) -> tuple[Path, ...]:
     """Write all files of a folder, which is made if it is missing; the files, in their order.
 
     All of them are on the disk before the first takes its name: a disk that is full leaves the
@@ -62,10 +64,13 @@ def write_folder(folder: Path, made: Mapping[str, bytes]) -> tuple[Path, ...]:
     Raises
     ------
     FileError
-        If the folder cannot be made or written.
+        If the folder cannot be made or written, or one of the files is among the ``sources``.
     """
     make_folder(folder)
     files = {folder / name: data for name, data in made.items()}
+    read = list(sources)
+    for path in files:
+        _keep_apart(path, read)
     _replace_all(files)
     return tuple(files)
 
@@ -104,13 +109,13 @@ def make_folder(folder: Path) -> None:
         raise FileError(str(folder), "", f"cannot be made: {_reason(error)}") from None
 
 
-def check_target(path: Path | None, source: Path | None = None) -> None:
+def check_target(path: Path | None, *sources: Path) -> None:
     """Refuse a target that cannot be written before any work is done for it.
 
     Raises
     ------
     FileError
-        If its folder is missing, it is a folder, or it is the ``source`` that is being read.
+        If its folder is missing, it is a folder, or it is one of the ``sources`` that are read.
     """
     if path is None:
         return
@@ -118,7 +123,11 @@ def check_target(path: Path | None, source: Path | None = None) -> None:
         raise FileError(str(path), "", f"expected a folder {path.parent}, and there is none")
     if path.is_dir():
         raise FileError(str(path), "", "expected the name of a file, and this is a folder")
-    if source is not None and path.exists() and source.exists() and path.samefile(source):
+    _keep_apart(path, sources)
+
+
+def _keep_apart(path: Path, sources: Iterable[Path]) -> None:
+    if path.exists() and any(source.exists() and path.samefile(source) for source in sources):
         raise FileError(str(path), "", "expected another file than the one that is read")
 
 

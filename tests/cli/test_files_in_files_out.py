@@ -128,6 +128,22 @@ def test_drawings_of_an_earlier_plan_are_taken_away(
     assert (folder / "notes.txt").exists()
 
 
+def test_nothing_is_written_over_what_it_is_made_from(
+    plan: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A price book that is called as the order will be keeps its place: exit 2 by its name."""
+    prices = plan.with_name("order.csv")
+    prices.write_text("item,price\nx,1\n", encoding="utf-8")
+    value = json.loads(plan.read_text(encoding="utf-8")) | {"prices": "order.csv"}
+    plan.write_text(json.dumps(value), encoding="utf-8")
+
+    assert main(["panels", str(plan), "--out", str(plan.parent)]) == 2
+
+    assert capfd.readouterr().err.startswith(f"{prices}: expected another file")
+    assert sorted(path.name for path in plan.parent.iterdir()) == ["order.csv", "plan.json"]
+    assert prices.read_text(encoding="utf-8") == "item,price\nx,1\n"
+
+
 def test_panels_keep_the_published_keys(plan: Path) -> None:
     """A panel has the keys that the contract names, under just those names."""
     assert main(["panels", str(plan)]) == 0

@@ -75,3 +75,25 @@ def test_point_just_beside_its_picture_will_do(
 
     assert main(["measure", str(path)]) == 3
     assert "no-card" in capfd.readouterr().out
+
+
+@pytest.mark.parametrize("command", ["measure", "elevation"])
+def test_no_photo_is_written_over(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str], command: str
+) -> None:
+    """A photo named as the result exits 2 and stays as the phone took it."""
+    Image.new("L", (1600, 1200), 128).save(tmp_path / "grey.jpg")
+    taken = (tmp_path / "grey.jpg").read_bytes()
+    reading = {"id": "r1", "dimension": "wide", "value": "59 7/8 in"}
+    wall = {
+        "photos": [{"file": "grey.jpg"}],
+        "dimensions": [{"name": "wide", "from": "p", "to": "q"}],
+        "readings": [reading],
+    }
+    path = tmp_path / "wall.json"
+    path.write_text(json.dumps(wall), encoding="utf-8")
+
+    assert main([command, str(path), "--out", str(tmp_path / "grey.jpg")]) == 2
+
+    assert "expected another file than the one that is read" in capfd.readouterr().err
+    assert (tmp_path / "grey.jpg").read_bytes() == taken

@@ -112,3 +112,15 @@ def test_own_source(tmp_path: Path) -> None:
 
     with pytest.raises(FileError, match="expected another file"):
         check_target(tmp_path / "." / "wall.json", source)
+
+
+def test_folder_keeps_what_its_files_are_made_from(tmp_path: Path) -> None:
+    """No file of a folder takes the place of one that was read for it; nothing is written then."""
+    prices = tmp_path / "order.csv"
+    prices.write_text("mine")
+
+    with pytest.raises(FileError, match=r"order\.csv: expected another file"):
+        write_folder(tmp_path, {"a.json": b"", "order.csv": b""}, [tmp_path / "no", prices])
+
+    assert prices.read_text() == "mine"
+    assert os.listdir(tmp_path) == ["order.csv"]

@@ -102,9 +102,9 @@ def check_files(
     for name, report in reports.items():
         made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
     beside = () if planned is None else _beside(planned, walls)
-    return CheckedFiles(
-        checked.found, checked.to_tape, write_folder(folder, made), unplanned, beside
-    )
+    sources = [*paths, *(path for path in (slips, plan) if path is not None)]
+    written = write_folder(folder, made, sources)
+    return CheckedFiles(checked.found, checked.to_tape, written, unplanned, beside)
 
 
 def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta) -> bytes:

@@ -10,6 +10,7 @@ from service.errors import FileError
 from service.files.loading import load_model, read_photo
 from service.files.report import ReportDimension
 from service.files.wall import WallFile
+from service.files.writing import check_target
 from service.lengths import inches_text
 from vision.measure_wall.pictures import FileKind, check_scale, elevation_file, photo_file
 
@@ -48,6 +49,7 @@ def elevation_picture(
         raise FileError("elevation", "--out", "expected a name that ends in .png, .jpg or .jpeg")
     wall = load_model(path, WallFile)
     files = [one.file for one in wall.photos]
+    check_target(out, path, *(path.parent / file for file in files))
     index = None if photo is None else _index_of(path, files, photo)
     _check_scale(mm_per_px)
     figures = wall_figures(path)

@@ -88,7 +88,8 @@ def plan_file(
         revision = newest_letter(loaded.sheets.releases)
     made = plan_documents(plan, revision, printed_on or date.today().isoformat(), paper)
     stale = _stale(out, made)
-    return PlannedFiles(plan, write_folder(out, made), remove_files(stale))
+    written = write_folder(out, made, _sources(path, loaded.file))
+    return PlannedFiles(plan, written, remove_files(stale))
 
 
 def plan_only(path: Path) -> Plan:
@@ -161,7 +162,8 @@ def _locked(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
         evidence = _evidence(path.parent, loaded, sheet)
         new = lock(sheets.states[sheet], loaded.locked, who, at, evidence)
     except NotReleasable as error:
-        raise FileError(str(path), "release", str(error)) from None
+        settle = "tape again, or settle it in release.overrides or release.second_looks"
+        raise FileError(str(path), "release", f"{error}; {settle}") from None
     target = path.parent / release.locked
     rows = LockedFile(revisions=tuple(revision_row(found) for found in (*loaded.locked, new)))
     write_whole(target, json_text(rows).encode())
@@ -172,6 +174,13 @@ def _evidence(folder: Path, loaded: _Loaded, sheet: WallName) -> Evidence:
     names = [name for wall in loaded.file.walls if wall.wall == sheet for name in wall.reports]
     reports = [load_model(folder / name, ReportFile) for name in names]
     return evidence_by(loaded.plan, sheet, reports)
+
+
+def _sources(path: Path, file: PlanFile) -> list[Path]:
+    """Every file that the plan is read from."""
+    reports = [name for wall in file.walls for name in wall.reports]
+    named = [name for name in (file.practice, file.prices, *reports) if name is not None]
+    return [path, *(path.parent / name for name in named)]
 
 
 def _stale(out: Path, made: Mapping[str, bytes]) -> list[Path]:
