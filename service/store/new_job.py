@@ -59,7 +59,14 @@ def add_job(
     unit.events.append(acting, job_id, None, "job", f"started the job {name}", after=name)
     for wall in walls:
         unit.events.append(
-            acting, job_id, wall.id, "wall", f"the {wall.name} wall", (), None, wall.facts
+            acting,
+            job_id,
+            wall.id,
+            "wall",
+            f"added the {wall.name.replace('-', ' ')} wall",
+            (),
+            None,
+            wall.facts,
         )
     return job
 

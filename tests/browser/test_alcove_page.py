@@ -63,6 +63,56 @@ def test_walls_without_a_photo_check_each_other(browser: Browser, address: str) 
         expect(page.locator("svg .corner")).to_have_count(1)
 
 
+def test_a_page_that_cannot_be_opened_says_where_to_go(browser: Browser, address: str) -> None:
+    """Of a job that is not there nothing is drawn but that, with the way to the jobs; without a
+    line the page can be tried again, and opens once there is one."""
+    with opened(browser, address, PHONE, expected="Failed to load resource") as page:
+        for path in ("job.html?job", "plan.html?job", "cards.html?job", "photo.html?photo"):
+            page.goto(f"/{path}=none")
+            expect(page.locator("#notice")).to_contain_text("There is no")
+            expect(page.get_by_role("link", name="To the jobs")).to_be_visible()
+            expect(page.locator("main > :visible:not(h1, #notice)")).to_have_count(0)
+        job = page.request.post("/api/jobs", data={"name": "Line", "plumbing_side": "left"}).json()
+        page.route("**/api/**", lambda route: route.abort())
+        page.goto(f"/job.html?job={job['id']}")
+        expect(page.locator("#notice")).to_contain_text("The service cannot be reached.")
+        page.unroute("**/api/**")
+        page.get_by_role("button", name="Try again").tap()
+        expect(page.locator("svg.unfolded")).to_be_visible()
+
+
+def test_a_phone_begins_with_what_does_not_fit_and_keeps_to_its_wall(
+    browser: Browser, example: dict[str, Any]
+) -> None:
+    """On a phone the wall with the slip is shown first, its photos over its sizes; a wall that was
+    chosen is still there after a look at one of its photos, and the plan leads to the wall that it
+    means."""
+    with opened(browser, example["address"], PHONE) as page:
+        page.goto(f"/job.html?job={example['job']['id']}")
+        shown = page.locator(".wall-map [aria-pressed=true]")
+        expect(shown).to_have_text("back")
+        photos, sizes = (
+            page.locator(f'section[aria-label="back wall"] {inside}').bounding_box()
+            for inside in (".photos", ".sizes")
+        )
+        assert photos
+        assert sizes
+        assert photos["y"] < sizes["y"]
+
+        page.get_by_role("button", name="far end", exact=True).tap()
+        page.locator(".strip a:visible").first.tap()
+        page.locator("html[data-ready]").wait_for()
+        page.get_by_role("link", name="Back to the walls").tap()
+        expect(shown).to_have_text("far end")
+
+        page.goto(f"/plan.html?job={example['job']['id']}")
+        expect(page.locator("#price .total")).to_have_text(
+            re.compile(r"^Estimate \d,\d{3}\.\d\d – \d,\d{3}\.\d\d USD$")
+        )
+        page.get_by_role("link", name="To the walls: left 40").tap()
+        expect(shown).to_have_text("back")
+
+
 def test_a_wall_is_changed_and_changed_back(browser: Browser, example: dict[str, Any]) -> None:
     """A size is added with what it is of the alcove, named anew, taken back and done again, each by
     one step of the page."""

@@ -22,7 +22,7 @@ SEEN: Final[list[tuple[Screen, Theme]]] = [(PHONE, "light"), (DESK, "dark")]
 
 
 def _pad(page: Page) -> None:
-    page.locator('button[data-size="width 16"]').first.click()
+    page.locator('button[data-size="width 16"]:visible').first.click()
     page.locator("#pad-value").fill("58 9/16")
     expect(page.locator("#pad-echo")).to_contain_text("mm")
 
@@ -33,6 +33,7 @@ def _editor(page: Page) -> None:
 
 
 def _size_form(page: Page) -> None:
+    page.locator(".wall-map button", has_text="plumbing").click()
     _editor(page)
     page.get_by_role("button", name="Change inner 16").click()
     page.locator("#size-role").select_option("offset")
@@ -165,7 +166,7 @@ def test_a_phone_on_its_side_has_what_is_pressed_next_in_view(
 
 CUT_OFF: Final = """() => {
   const wide = document.documentElement.clientWidth;
-  const apart = 'dialog:not([open]), svg, .table-scroll';
+  const apart = 'dialog:not([open]), svg, .table-scroll:not(#on-walls *)';
   const seen = (e) => e.getClientRects().length && !e.closest(apart);
   const all = [...document.querySelectorAll('body *')].filter(seen);
   const off = all.filter((e) => e.getBoundingClientRect().right > wide + 1);

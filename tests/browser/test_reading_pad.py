@@ -185,3 +185,41 @@ def test_inches_are_inches_whatever_the_job_takes_a_bare_number_for(
         expect(page.locator(".pad-kept")).to_have_text("59 in is kept.")
 
         assert _back(page, job)["readings"][0]["echo"] == '59" = 1498.6 mm'
+
+
+def test_a_reading_without_a_line_is_not_lost(browser: Browser, address: str) -> None:
+    """What was typed while the service could not be reached stays in the browser though pad and
+    page are closed, with its unit and surface; the page lists it, and it is kept once, as one
+    reading, when there is a line."""
+    with opened(browser, address, PHONE, expected="ERR_INTERNET_DISCONNECTED") as page:
+        job = _job(page)
+        _open_pad(page, job, "width 16")
+        page.locator("#pad-unit").select_option("mm")
+        page.locator("#pad-surface").select_option("tile")
+        page.context.set_offline(True)
+        page.locator("#pad-value").fill("1487")
+        page.locator("dialog.pad[open] button.primary").tap()
+        expect(page.locator(".notice.failed")).to_contain_text("Nothing you typed is lost.")
+        expect(page.locator("#pad-echo")).not_to_contain_text("reached")
+        page.keyboard.press("Escape")
+        waiting = page.get_by_role("region", name="Readings that are not kept yet")
+        expect(waiting).to_contain_text("width 16, back wall: 1487 mm")
+        expect(page.locator(".sizes tr", has_text="1487 not kept yet")).to_have_count(1)
+        picture(page, "unsent-reading")
+
+        page.context.set_offline(False)
+        page.evaluate("localStorage.setItem('tapeproof.unit', 'in')")
+        page.reload()
+        waiting.get_by_role("button", name="Keep it now").tap()
+        expect(page.locator("#pad-value")).to_have_value("1487")
+        expect(page.locator("#pad-unit")).to_have_value("mm")
+        expect(page.locator("#pad-echo")).to_contain_text("mm")
+        expect(page.locator("dialog.pad[open]")).to_contain_text("Typed before, and not kept yet")
+        page.locator("dialog.pad[open] button.primary").tap()
+        expect(page.locator(".pad-kept")).to_have_text("1487 mm is kept.")
+        page.keyboard.press("Escape")
+        expect(waiting).to_have_count(0)
+        expect(page.locator('button[data-size="width 16"]:visible').first).to_be_focused()
+
+        readings = _back(page, job)["readings"]
+        assert [(one["value"], one["surface"]) for one in readings] == [("1487 mm", "tile")]

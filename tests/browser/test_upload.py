@@ -28,7 +28,9 @@ def test_photo_picked_without_a_line_is_sent_later(browser: Browser, address: st
         picker = work.facts("back").locator("input[type=file][multiple]")
         page.context.set_offline(True)
         picker.set_input_files(photo_file("back-1.jpg"))
-        expect(work.facts("back").locator(".going")).to_contain_text("not sent yet")
+        expect(work.facts("back").locator(".going")).to_contain_text(
+            "Not sent yet. No connection: it goes on by itself."
+        )
         page.context.set_offline(False)
 
         expect(work.facts("back").locator(".strip img")).to_have_count(1, timeout=SENT_WITHIN_MS)
@@ -44,7 +46,8 @@ def test_photo_survives_leaving_the_page(browser: Browser, address: str) -> None
         page.route("**/api/uploads/*/parts/2", lambda route: route.abort())
         picker = work.facts("back").locator("input[type=file][multiple]")
         picker.set_input_files(photo_file("back-2.jpg"))
-        expect(work.facts("back").locator(".going")).to_contain_text("2 of")
+        expect(work.facts("back").locator(".going progress")).to_have_js_property("value", 2)
+        expect(work.facts("back").locator(".going")).to_contain_text("% is sent")
         page.goto("/")
         page.unroute("**/api/uploads/*/parts/2")
         sent: list[str] = []

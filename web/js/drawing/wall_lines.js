@@ -2,14 +2,13 @@
 import { boxAround, hull } from '../geometry/boxes.js';
 import { toScreen } from '../geometry/unfold.js';
 import { svg } from '../page/dom.js';
-import { wallFace } from './wall_face.js';
+import { NAME_UP, wallFace } from './wall_face.js';
 
 /** @typedef {import('../types.js').Point} Point */
 /** @typedef {import('../types.js').WallFacts} WallFacts */
 /** @typedef {import('../geometry/unfold.js').Placing} Placing */
 
 const PAST_MM = 40;
-const NAME_UP = 26;
 const LINES = new Set(['level', 'plumb']);
 
 /**
@@ -26,7 +25,7 @@ export function wallLines(wall, { points, outline, zero, ends }, placing, named 
   const face = hull(shown);
   const box = boxAround(shown);
   if (face.length > 2) group.append(svg('polygon', { points: pixels(face, placing), class: 'face' }));
-  if (box && planned) group.append(...wallFace(planned, box, zero.y, placing, named));
+  if (box && planned) group.append(...wallFace(planned, box, zero, placing, named));
   for (const [family, members] of families(points)) {
     if (LINES.has(family) || members.length < 2) continue;
     group.append(svg('polyline', { points: pixels(members, placing), class: `edge ${family}` }));

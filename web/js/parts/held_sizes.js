@@ -53,7 +53,7 @@ function heldRow(size, wall, job, doing, signal) {
     size.why_not,
     '. ',
     size.do ? el('span', { class: 'quiet-text' }, `${sentence(size.do)} `) : null,
-    el('a', { href: `/job.html?job=${encodeURIComponent(job)}` }, toWalls(size)),
+    el('a', { href: `/job.html?job=${encodeURIComponent(job)}&wall=${wall.facts.name}` }, toWalls(size)),
     conflict ? overrideForm(size.dimension, wall, doing, signal) : null,
   );
 }

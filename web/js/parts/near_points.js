@@ -6,8 +6,8 @@ import { snapsOf } from '../state/photo_asking.js';
 /** @typedef {import('../types.js').MarkFacts} MarkFacts */
 /** @typedef {import('../types.js').Snap} Snap */
 
-/** Nobody sees, and no size feels, less than this. */
-const SAME_PX = 0.25;
+/** A hand that is as near as this has set the point there. */
+const SAME_PX = 0.5;
 
 /**
  * @typedef {object} Offer

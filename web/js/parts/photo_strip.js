@@ -128,11 +128,14 @@ function goingItem(one, queue, guard, signal) {
       { class: state === 'refused' ? 'why' : 'quiet-text' },
       state === 'refused'
         ? (why ?? 'refused')
-        : `not sent yet: ${sent} of ${upload.digests.length} parts. ${why ?? 'Keep this page open.'}`,
+        : `${sentWords(sent / upload.digests.length)}. ${why ?? 'Keep this page open.'}`,
     ),
     state === 'refused' ? button('Leave it out', () => guard(() => queue.drop(upload.id)), signal) : null,
   );
 }
+
+/** How much of a photo is sent. @param {number} part */
+const sentWords = (part) => (part > 0 ? `${Math.round(100 * part)} % is sent` : 'Not sent yet');
 
 /**
  * @param {string} wall

@@ -113,10 +113,10 @@ export class PlanSettingsForm {
       this.draft.scope = scope.value;
       this.#changed();
     }, state.signal);
-    const scopes = ['over tile', 'strip tile', 'down to studs'];
+    const scopes = ['over tile', 'tile stripped', 'down to studs'];
     return section(
       'The work',
-      field('Scope', scope, { field: 'scope', hint: 'over tile, strip tile or down to studs' }),
+      field('Scope', scope, { field: 'scope', hint: 'over tile, tile stripped or down to studs' }),
       el('datalist', { id: 'scopes' }, ...scopes.map((value) => el('option', { value }))),
       fieldGrid(JOB, this.#part('job'), 'plan.job', [], state),
     );

@@ -18,24 +18,29 @@ export function prices(price) {
   }
   const { currency } = price;
   const range = (/** @type {string} */ low, /** @type {string} */ high) =>
-    low === high ? `${low}` : `${low} – ${high}`;
+    low === high ? money(low) : `${money(low)} – ${money(high)}`;
   const rows = price.lines.map((/** @type {any} */ line) =>
     el(
       'tr',
       {},
       el('th', { scope: 'row' }, line.item),
-      el('td', { class: 'number' }, String(line.quantity)),
-      el('td', { class: 'number' }, range(line.low, line.high)),
+      el('td', { class: 'number money' }, String(line.quantity)),
+      el('td', { class: 'number money' }, range(line.low, line.high)),
     ),
   );
   const total =
     price.figure === null
       ? `Estimate ${range(price.low, price.high)} ${currency}`
-      : `${price.figure} ${currency}`;
+      : `${money(price.figure)} ${currency}`;
   const head = el(
     'thead',
     {},
-    el('tr', {}, ...['Item', 'Number', currency].map((word) => el('th', { scope: 'col' }, word))),
+    el(
+      'tr',
+      {},
+      el('th', { scope: 'col' }, 'Item'),
+      ...['Number', currency].map((word) => el('th', { scope: 'col', class: 'money' }, word)),
+    ),
   );
   return el(
     'div',
@@ -44,6 +49,12 @@ export function prices(price) {
     scrolled('Price, line by line', el('table', {}, head, el('tbody', {}, ...rows))),
     price.unpriced.length ? el('p', {}, `Without a price: ${price.unpriced.join(', ')}.`) : null,
   );
+}
+
+/** With its cents and its thousands, from the digits as they came: money is never a float. @param {string} amount */
+function money(amount) {
+  const [whole, cents = ''] = amount.split('.');
+  return `${whole.replaceAll(/\B(?=(?:\d{3})+$)/gu, ',')}.${cents.padEnd(2, '0')}`;
 }
 
 /** @param {any} plan */

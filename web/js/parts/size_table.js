@@ -4,6 +4,7 @@ import { sizeWords, standingReadings, wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
 import { readingList } from '../readings/reading_list.js';
 import { figureList, odd } from '../readings/verdict.js';
+import { unsent } from '../state/unsent.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
 
@@ -57,6 +58,7 @@ export function sizeTable(state, open, signal) {
  */
 function row(state, name, open, signal, opener) {
   const words = sizeWords(state.facts, state.report, name);
+  const waiting = unsent(state.facts.id, name);
   const blocked = state.report?.gate.blocking.find((other) => other.dimension === name);
   const said = state.report?.dimensions.find((size) => size.name === name);
   const suspect = said?.status === 'agrees' ? odd(said).trim() : said?.suspect?.text;
@@ -73,6 +75,7 @@ function row(state, name, open, signal, opener) {
       'td',
       { class: 'number' },
       words.tape ? el('b', {}, words.tape) : el('span', { class: 'quiet-text' }, 'to tape'),
+      waiting ? el('div', { class: 'why' }, el('b', {}, waiting.value), ' not kept yet') : null,
       el(
         'div',
         { class: 'quiet-text' },

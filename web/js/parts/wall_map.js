@@ -1,5 +1,5 @@
 /** A small map of the three walls: which one is looked at, and how each stands. */
-import { statusShape } from '../drawing/status_shape.js';
+import { NEEDS_LOOK, statusShape } from '../drawing/status_shape.js';
 import { wallWords } from '../drawing/words.js';
 import { button, el, svg } from '../page/dom.js';
 
@@ -51,6 +51,9 @@ function wallButton(state, chosen, choose, signal) {
     'aria-pressed': String(chosen === id),
   });
 }
+
+/** Whether something on a wall does not fit. @param {WallState} state */
+export const needsLook = ({ report }) => report?.dimensions.some(({ status }) => NEEDS_LOOK.has(status)) ?? false;
 
 /** The worst of a wall, as a status. @param {WallState} state */
 function standing(state) {

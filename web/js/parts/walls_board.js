@@ -4,7 +4,8 @@ import { statusShape } from '../drawing/status_shape.js';
 import { button, el, fill, listen, svg } from '../page/dom.js';
 import { keepingFocus } from '../page/focus.js';
 import { rove } from '../page/roving.js';
-import { wallMap } from './wall_map.js';
+import { keepWallSeen, wallLastSeen } from '../state/settings.js';
+import { needsLook, wallMap } from './wall_map.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
 /** @typedef {import('../geometry/sizes.js').Group} Group */
@@ -24,7 +25,7 @@ export class WallsBoard {
    * @param {HTMLElement} place
    * @param {JobFacts} facts
    * @param {{openSize: (wall: string, size: string) => void, photoOf: (wall: any, point: string) => string | null,
-   *   chosen: (wall: string) => void}} doing
+   *   chosen: (wall: string) => void, asked: string | null}} doing asked: the name of the wall to begin with
    * @param {AbortSignal} signal
    */
   constructor(place, facts, doing, signal) {
@@ -41,7 +42,7 @@ export class WallsBoard {
     });
     this.sheet = el('div', { class: 'board-sheet' });
     fill(place, el('div', { class: 'board-tools' }, this.map, this.groups), this.sheet);
-    this.wall = place.clientWidth >= WIDE_PX ? 'all' : (facts.inOrder()[0]?.facts.id ?? 'all');
+    this.wall = firstWall(facts, doing.asked, place.clientWidth >= WIDE_PX);
     /** @type {AbortController} */
     this.shown = new AbortController();
     const resized = new ResizeObserver(() => this.#resized());
@@ -71,6 +72,7 @@ export class WallsBoard {
   choose(id) {
     const byKey = this.map.contains(document.activeElement);
     this.wall = id;
+    keepWallSeen(this.facts.id, id);
     this.show();
     if (byKey) /** @type {HTMLElement | null} */ (this.map.querySelector('[aria-pressed="true"]'))?.focus();
     this.doing.chosen(id);
@@ -157,4 +159,22 @@ export class WallsBoard {
     const width = Math.max(300, Math.floor(this.sheet.clientWidth));
     if (this.width && Math.abs(width - this.width) > 1) this.show();
   }
+}
+
+/**
+ * The wall to begin with: the one asked for, else the one looked at last. At the desk then all; on a phone
+ * the first on which something does not fit.
+ * @param {JobFacts} facts
+ * @param {string | null} asked the name of a wall
+ * @param {boolean} wide
+ * @returns {string} its id, or `all`
+ */
+function firstWall(facts, asked, wide) {
+  const walls = facts.inOrder();
+  const named = walls.find((state) => state.facts.name === asked);
+  if (named) return named.facts.id;
+  const last = wallLastSeen(facts.id);
+  if (last === 'all' || walls.some((state) => state.facts.id === last)) return last ?? 'all';
+  if (wide) return 'all';
+  return (walls.find(needsLook) ?? walls[0])?.facts.id ?? 'all';
 }

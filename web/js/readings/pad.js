@@ -5,6 +5,7 @@ import { button, el, fill, listen } from '../page/dom.js';
 import { PadForm, padHead } from './pad_form.js';
 import { readingList } from './reading_list.js';
 import { nextSize } from './taping_order.js';
+import { dropUnsent, keepUnsent, unsent } from '../state/unsent.js';
 import { figures, verdict } from './verdict.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
@@ -33,6 +34,7 @@ export class ReadingPad {
     this.form = null;
     /** @type {Element | null} */
     this.opener = null;
+    this.unsentChanged = false;
   }
 
   /**
@@ -44,6 +46,11 @@ export class ReadingPad {
     this.life.abort();
     this.life = new AbortController();
     Object.assign(this, { wallId, name, replaces, readingId: '' });
+    const waiting = unsent(wallId, name);
+    if (waiting) {
+      const standing = standingReadings(this.#wall.facts, name).map(({ id }) => id);
+      this.replaces = standing.find((id) => id === waiting.replaces) ?? null;
+    }
     if (!this.dialog.open) this.opener = document.activeElement;
     const { facts, report } = this.#wall;
     const doing = {
@@ -52,8 +59,17 @@ export class ReadingPad {
       retake: (/** @type {string} */ id) => this.show(wallId, name, id),
       close: () => this.dialog.close(),
     };
-    const form = new PadForm({ wall: facts, report, name, size: this.#size, replaces }, doing, this.life.signal);
+    const form = new PadForm(
+      { wall: facts, report, name, size: this.#size, replaces: this.replaces },
+      doing,
+      this.life.signal,
+    );
     this.form = form;
+    if (waiting) {
+      form.restore(waiting);
+      this.readingId = waiting.id;
+      void this.#echo();
+    }
     fill(this.dialog, form.form);
     if (!this.dialog.open) this.dialog.showModal();
     form.field.focus();
@@ -85,8 +101,8 @@ export class ReadingPad {
     if (!form) return;
     const bare = this.#bareUnit;
     const text = form.text(bare);
-    const { said, refused } = text ? await parsed(text, bare) : { said: '', refused: false };
-    if (form === this.form && form.text(bare) === text) form.sayEcho(said, refused);
+    const heard = text ? await parsed(text, bare) : { said: '', refused: false };
+    if (heard && form === this.form && form.text(bare) === text) form.sayEcho(heard.said, heard.refused);
   }
 
   async #keep() {
@@ -111,13 +127,27 @@ export class ReadingPad {
     };
     try {
       await this.facts.change(this.wallId, 'POST', `/walls/${this.wallId}/readings`, reading);
+      this.#settle(name);
       this.#showVerdict(value, reading.id);
     } catch (error) {
+      if (error instanceof Problem && !error.status) this.#putBy(name, form.draft(reading.id, replaces));
       if (error instanceof Problem) form.fail(error.inField, error.field);
       else form.fail(String(error));
     } finally {
       form.submit.disabled = false;
     }
+  }
+
+  /** Keeps a reading in this browser for want of a connection. */
+  #putBy(/** @type {string} */ name, /** @type {import('../state/unsent.js').Unsent} */ draft) {
+    keepUnsent(this.wallId, name, draft);
+    this.unsentChanged = true;
+  }
+
+  /** What may have waited in this browser is kept by the service now. @param {string} name */
+  #settle(name) {
+    this.unsentChanged ||= unsent(this.wallId, name) !== null;
+    dropUnsent(this.wallId, name);
   }
 
   /** @param {string} value @param {string} kept the reading's id */
@@ -127,10 +157,12 @@ export class ReadingPad {
     const { signal } = this.life;
     const next = nextSize(this.#wall, this.name);
     const close = () => this.dialog.close();
+    const retake = size?.status === 'conflicts' || size?.status === 'unsure';
     const again = button('Take it again', () => this.show(this.wallId, this.name, kept), signal);
     const go = next
-      ? button(`Next: ${next}`, () => this.show(this.wallId, next), signal, { class: 'primary' })
-      : button('Done', close, signal, { class: 'primary' });
+      ? button(`Next: ${next}`, () => this.show(this.wallId, next), signal)
+      : button('Done', close, signal);
+    (retake ? again : go).classList.add('primary');
     const said = el('div', { 'aria-live': 'assertive' });
     const inside = [
       padHead(facts, this.name, close, signal),
@@ -145,7 +177,6 @@ export class ReadingPad {
     fill(this.dialog, el('div', { class: 'pad-form' }, ...inside));
     const judged = size && report ? verdict(size, report.gate) : el('p', {}, 'Nothing can be judged yet.');
     fill(said, judged);
-    const retake = size?.status === 'conflicts' || size?.status === 'unsure';
     (retake ? again : go).focus();
   }
 
@@ -153,9 +184,11 @@ export class ReadingPad {
     clearTimeout(this.echoTimer);
     this.life.abort();
     this.form = null;
-    const opener = this.opener?.isConnected
-      ? this.opener
-      : document.querySelector(`button[data-size="${CSS.escape(this.name)}"]`);
+    if (this.unsentChanged) this.facts.dispatchEvent(new CustomEvent('unsent'));
+    this.unsentChanged = false;
+    // A size of this name may stand on another wall as well, which is not shown.
+    const row = `#wall-${CSS.escape(this.wallId)} button[data-size="${CSS.escape(this.name)}"]`;
+    const opener = this.opener?.isConnected ? this.opener : document.querySelector(row);
     if (opener instanceof HTMLElement || opener instanceof SVGElement) opener.focus();
   }
 }
@@ -178,7 +211,8 @@ function surfaceAsked(wall, name) {
 }
 
 /**
- * The length as the service understands it, or what is wrong with it.
+ * The length as the service understands it, or what is wrong with it; null where the service is not
+ * reached, for then what keeps the reading says so.
  * @param {string} text
  * @param {string | null} bareUnit
  */
@@ -187,7 +221,7 @@ async function parsed(text, bareUnit) {
     const { echo } = await write('POST', '/lengths/parse', { text, bare_unit: bareUnit, signed: false });
     return { said: String(echo), refused: false };
   } catch (error) {
-    if (error instanceof Problem) return { said: error.text, refused: true };
+    if (error instanceof Problem) return error.status ? { said: error.text, refused: true } : null;
     throw error;
   }
 }

@@ -67,6 +67,26 @@ export class PadForm {
   }
 
   /**
+   * What is typed, to be kept in this browser until the service has it.
+   * @param {string} id of the reading
+   * @param {string | null} replaces
+   * @returns {import('../state/unsent.js').Unsent}
+   */
+  draft(id, replaces) {
+    const [unit, surface] = [this.unit.select.value, this.how.surfaceFact ?? ''];
+    return { id, value: this.field.value, unit, surface, replaces };
+  }
+
+  /** Puts back what was typed while the service was not reached. @param {import('../state/unsent.js').Unsent} draft */
+  restore({ value, unit, surface }) {
+    this.unit.select.value = unit;
+    this.#unitChosen();
+    this.field.value = value;
+    if (surface) this.how.surface.input.value = surface;
+    this.failed.after(el('p', { class: 'notice' }, 'Typed before, and not kept yet: the service was not reached.'));
+  }
+
+  /**
    * What the text means, or why it means nothing.
    * @param {string} text
    * @param {boolean} [refused]

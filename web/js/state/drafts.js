@@ -22,3 +22,13 @@ export function keepDraft(name, draft) {
 export function dropDraft(name) {
   localStorage.removeItem(PREFIX + name);
 }
+
+/**
+ * The rest of the names of all drafts that begin so, in order.
+ * @param {string} start
+ */
+export function draftsUnder(start) {
+  const whole = PREFIX + start;
+  const names = Object.keys(localStorage).filter((name) => name.startsWith(whole));
+  return names.map((name) => name.slice(whole.length)).sort();
+}

@@ -37,6 +37,15 @@ export function keepSetting(name, value) {
   localStorage.setItem(PREFIX + name, value);
 }
 
+/**
+ * The wall of a job that was looked at last here, by its id, or `all`; until the tab is closed.
+ * @param {string} job
+ */
+export const wallLastSeen = (job) => sessionStorage.getItem(`${PREFIX}wall.${job}`);
+
+/** @param {string} job @param {string} wall */
+export const keepWallSeen = (job, wall) => sessionStorage.setItem(`${PREFIX}wall.${job}`, wall);
+
 /** What one does here, and the word for it; it says what is shown before a reading is typed. */
 export const ROLES = Object.freeze([
   ['', 'not said'],

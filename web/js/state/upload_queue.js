@@ -119,7 +119,7 @@ export class UploadQueue extends EventTarget {
           this.#note(next.upload, sent, 'refused', error.text);
           continue;
         }
-        this.#note(next.upload, sent, 'waiting', 'no connection; it goes on by itself');
+        this.#note(next.upload, sent, 'waiting', 'No connection: it goes on by itself.');
         this.#later();
         return;
       }

@@ -19,6 +19,7 @@ const BARS = /** @type {const} */ ([
 ]);
 const HALF_WIDTH_MM = 0.25;
 const SERIALS = 6;
+const [PRINT, AWAY, ABOUT] = ['Print', 'Off the wall, mm', 'Give or take, mm'];
 
 class CardsPage {
   /** @param {string} id @param {AbortSignal} signal */
@@ -136,7 +137,7 @@ class CardsPage {
       return serials.map((serial) => this.#cardRow(facts, serial, seen.includes(serial)));
     });
     if (rows.length === 0) return el('p', { class: 'quiet-text' }, 'No card has been seen in a photo yet.');
-    const heads = ['Wall', 'Card', 'Print', 'Off the wall, mm', 'Give or take, mm', ''].map((word) =>
+    const heads = ['Wall', 'Card', PRINT, AWAY, ABOUT, ''].map((word) =>
       word ? el('th', { scope: 'col' }, word) : el('td', {}),
     );
     return el(
@@ -182,9 +183,9 @@ class CardsPage {
       {},
       el('td', {}, wallWords(wall)),
       el('th', { scope: 'row' }, `${serial}${seen ? '' : ' (not seen yet)'}`),
-      el('td', {}, print),
-      el('td', {}, away),
-      el('td', {}, about),
+      el('td', { 'data-head': PRINT }, print),
+      el('td', { 'data-head': AWAY }, away),
+      el('td', { 'data-head': ABOUT }, about),
       el('td', {}, button('Keep', keep, this.shown.signal, { 'aria-label': `Keep card ${serial}` })),
     );
   }
@@ -216,9 +217,9 @@ function said(checks) {
   if (checks.length === 0) return 'Not checked: photo sizes may be out by 1.5 %, which is 7/8 in on 5 ft.';
   return checks
     .map(({ axis, measured, nominal_mm }) => {
-      const mm = Number.parseFloat(measured);
-      const off = ((mm / nominal_mm - 1) * 100).toFixed(2);
-      return /mm/u.test(measured) ? `${axis === 'x' ? 'Short' : 'Long'} side ${off} %.` : '';
+      const off = (Number.parseFloat(measured) / nominal_mm - 1) * 100;
+      const words = off === 0 ? 'as designed' : `${Math.abs(off).toFixed(2)} % too ${off < 0 ? 'short' : 'long'}`;
+      return /mm/u.test(measured) ? `${axis === 'x' ? 'Short' : 'Long'} side ${words}.` : '';
     })
     .join(' ');
 }
@@ -233,7 +234,7 @@ fill(
 );
 if (id) {
   const page = new CardsPage(id, life.signal);
-  void page.notice.guard(() => page.open());
+  void page.notice.opening(() => page.open());
 } else {
   location.replace('/');
 }

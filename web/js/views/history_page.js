@@ -57,5 +57,5 @@ const life = new AbortController();
 const id = new URLSearchParams(location.search).get('job');
 showHeader(byId('header'), { job: id, here: 'history' }, life.signal);
 globalThis.addEventListener('pagehide', (event) => event.persisted || life.abort(), { signal: life.signal });
-if (id) void new Notice(byId('notice'), life.signal).guard(() => show(id));
+if (id) void new Notice(byId('notice'), life.signal).opening(() => show(id));
 else location.replace('/');

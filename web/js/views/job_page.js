@@ -13,6 +13,7 @@ import { photoPickers, photoStrip } from '../parts/photo_strip.js';
 import { askForRole } from '../parts/role_ask.js';
 import { sizeTable } from '../parts/size_table.js';
 import { tapeNext } from '../parts/tape_next.js';
+import { unsentReadings } from '../parts/unsent_readings.js';
 import { WallEditor } from '../parts/wall_editor.js';
 import { WallsBoard } from '../parts/walls_board.js';
 import { ReadingPad } from '../readings/pad.js';
@@ -51,6 +52,12 @@ class JobPage {
     const judged = () => this.keys.afterwards('judged', () => this.#judged());
     this.facts.addEventListener('judged', judged, { signal: this.signal });
     askForRole(byId('role-ask'), this.signal);
+    this.#showUnsent();
+    const typed = () => {
+      this.#showUnsent();
+      this.#showAll();
+    };
+    this.facts.addEventListener('unsent', typed, { signal: this.signal });
     const seen = () => void this.notice.guard(() => this.facts.load());
     globalThis.addEventListener('expectation', seen, { signal: this.signal });
     const sending = () => this.keys.afterwards('sending', () => this.#showAll());
@@ -69,6 +76,7 @@ class JobPage {
       openSize: (/** @type {string} */ wall, /** @type {string} */ size) => this.pad.show(wall, size),
       photoOf,
       chosen: (/** @type {string} */ wall) => this.#chosen(wall),
+      asked: new URLSearchParams(location.search).get('wall'),
     };
   }
 
@@ -83,6 +91,7 @@ class JobPage {
         this.#wallHead(facts.id, headed(words)),
         el('div', { id: `body-${facts.id}` }),
         photoPickers(facts.id, this.queue, guard, this.signal),
+        el('div', { id: `sizes-${facts.id}` }),
       );
     });
     fill(byId('walls'), ...places);
@@ -154,6 +163,11 @@ class JobPage {
     keepingFocus(place, () => fill(place, agreement(this.facts, openSize, signal)));
   }
 
+  #showUnsent() {
+    const open = (/** @type {string} */ wall, /** @type {string} */ size) => this.pad.show(wall, size);
+    fill(byId('unsent'), unsentReadings(this.facts, open, () => this.#showUnsent(), this.signal));
+  }
+
   #showAll() {
     for (const state of this.facts.inOrder()) this.#showWall(state);
   }
@@ -170,10 +184,16 @@ class JobPage {
         place,
         gateLine(state),
         tapeNext(state, (one, how) => this.#tape(one, how), shown.signal),
-        sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
-        addChecking(facts, this.facts.job.scope, (sizes) => this.#addSizes(facts.id, sizes), shown.signal),
-        state.alcove ? wallClosures(state.alcove) : null,
         photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),
+      ),
+    );
+    const sizes = byId(`sizes-${facts.id}`);
+    keepingFocus(sizes, () =>
+      fill(
+        sizes,
+        sizeTable(state, (size) => this.pad.show(facts.id, size), shown.signal),
+        addChecking(facts, this.facts.job.scope, (added) => this.#addSizes(facts.id, added), shown.signal),
+        state.alcove ? wallClosures(state.alcove) : null,
       ),
     );
   }
@@ -225,7 +245,7 @@ showHeader(byId('header'), { job: id, here: 'job' }, life.signal);
 globalThis.addEventListener('pagehide', (event) => event.persisted || life.abort(), { signal: life.signal });
 if (id) {
   const page = new JobPage(id, life.signal);
-  void page.notice.guard(() => page.open());
+  void page.notice.opening(() => page.open());
 } else {
   location.replace('/');
 }

@@ -53,7 +53,7 @@ class JobsPage {
 
   /** @param {Job} job @param {AbortSignal} signal */
   #item(job, signal) {
-    const changed = new Date(job.updated_at).toLocaleString();
+    const changed = new Date(job.updated_at).toLocaleString(undefined, { dateStyle: 'short', timeStyle: 'short' });
     return el(
       'li',
       {},

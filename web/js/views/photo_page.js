@@ -1,5 +1,4 @@
 /** One photo: its cards, and the wall's points set in it. */
-import { Problem } from '../api.js';
 import { largestSd } from '../geometry/ellipse.js';
 import { isFixture } from '../geometry/sizes.js';
 import { foot } from '../geometry/vectors.js';
@@ -385,10 +384,7 @@ const asked = new URLSearchParams(location.search);
 const id = asked.get('photo');
 globalThis.addEventListener('pagehide', (event) => event.persisted || life.abort(), { signal: life.signal });
 if (id) {
-  open(id, asked, life.signal).catch((error) => {
-    if (error instanceof Problem) fill(byId('notice'), el('p', { class: 'notice failed' }, error.text));
-    else throw error;
-  });
+  void new Notice(byId('notice'), life.signal).opening(() => open(id, asked, life.signal));
 } else {
   location.replace('/');
 }

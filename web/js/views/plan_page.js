@@ -45,7 +45,7 @@ class PlanPage {
     byId('job-name').textContent = `Plan of ${this.facts.job.name}`;
     globalThis.addEventListener('expectation', () => location.reload(), { signal: this.signal });
     await this.#showSettings();
-    await this.#load();
+    await this.notice.guard(() => this.#load());
     const resized = new ResizeObserver(() => this.#resized());
     resized.observe(byId('sheet'));
     this.signal.addEventListener('abort', () => resized.disconnect(), { once: true });
@@ -294,7 +294,7 @@ showHeader(byId('header'), { job: id, here: 'plan' }, life.signal);
 globalThis.addEventListener('pagehide', (event) => event.persisted || life.abort(), { signal: life.signal });
 if (id) {
   const page = new PlanPage(id, life.signal);
-  void page.notice.guard(() => page.open());
+  void page.notice.opening(() => page.open());
 } else {
   location.replace('/');
 }
