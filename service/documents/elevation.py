@@ -22,6 +22,7 @@ from service.documents.drawing import (
 )
 from service.documents.panel_views import panel_shape
 from service.documents.release_words import plan_override_lines
+from service.documents.word_lines import word_lines
 from service.documents.wording import NOT_FOR_CUTTING, inches
 
 if TYPE_CHECKING:
@@ -115,7 +116,7 @@ def whole_elevation(plan: Plan, text_mm: float) -> Drawing:
     told = [
         line
         for words in plan_override_lines(plan)
-        for line in _lines(f"let stand: {words}", box.width, text_mm)
+        for line in word_lines(f"let stand: {words}", box.width, text_mm, bold=True)
     ]
     rows = (
         Text(
@@ -130,15 +131,3 @@ def whole_elevation(plan: Plan, text_mm: float) -> Drawing:
         for row, line in enumerate(told)
     )
     return (*drawn, *rows)
-
-
-def _lines(words: str, width_mm: float, text_mm: float) -> list[str]:
-    """Words broken into lines that are no wider than the drawing; a word too long stays whole."""
-    lines: list[str] = []
-    for word in words.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and estimated_width(longer, text_mm, bold=True) <= width_mm:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines

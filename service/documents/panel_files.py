@@ -24,19 +24,20 @@ _LOOKED_AT: Final = 10.0
 _TEXT_ON_PAPER_MM: Final = 2.5
 
 
-def panel_svg(panel: Panel) -> bytes:
-    """The panel's front view as SVG, full size."""
-    return svg(_drawing(panel), panel.title, _description(panel), _LOOKED_AT)
+def panel_svg(panel: Panel, job: str = "") -> bytes:
+    """The panel's front view as SVG, full size, with the job that it is of."""
+    return svg(_drawing(panel, job), panel.title, _description(panel), _LOOKED_AT)
 
 
-def panel_dxf(panel: Panel) -> bytes:
-    """The panel's front view as DXF R2010, full size in millimetres."""
-    return dxf(_drawing(panel))
+def panel_dxf(panel: Panel, job: str = "") -> bytes:
+    """The panel's front view as DXF R2010, full size in millimetres, with the job that it is of:
+    the files of all jobs have the same names."""
+    return dxf(_drawing(panel, job))
 
 
-def _drawing(panel: Panel) -> Drawing:
+def _drawing(panel: Panel, job: str) -> Drawing:
     text_mm = _TEXT_ON_PAPER_MM * _LOOKED_AT
-    return panel_view(panel, "front", text_mm) + view_title(panel, "front", text_mm)
+    return panel_view(panel, "front", text_mm) + view_title(panel, "front", text_mm, job)
 
 
 def _description(panel: Panel) -> str:

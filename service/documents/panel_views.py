@@ -30,6 +30,7 @@ from service.documents.hole_labels import hole_labels, opening_names, past_hole_
 from service.documents.mark_labels import mark_labels
 from service.documents.pattern_lines import pattern_lines
 from service.documents.release_words import override_lines, stamp_of
+from service.documents.word_lines import word_lines
 from service.documents.wording import BACK, FRONT, NOT_FOR_CUTTING, inches, top_words
 
 if TYPE_CHECKING:
@@ -43,6 +44,8 @@ _SIGN, _SMALL_SIGN, _CLOSE_TO_TOP = 2.0, 1.2, 4.0
 """Leg of the black corner, small where a hole's number stands beside it; in text heights."""
 _ROOM_FOR_NAME: Final = 9.0
 """Least side of a notch that holds its name beside the numbers of its corners, in text heights."""
+_LEAST_TOLD: Final = 40.0
+"""Room for job and overrides over a narrow panel, in text heights."""
 _NUMBERS_END: Final = 4.2
 _PAST_NUMBERS: Final = 6.4
 _PAST_WORDS: Final = 5.0
@@ -66,11 +69,12 @@ def panel_view(panel: Panel, face: Face, text_mm: float) -> Drawing:
     return front if face == "front" else mirrored(front)
 
 
-def view_title(panel: Panel, face: Face, text_mm: float) -> Drawing:
-    """Large words above a view: which panel and face, and the warning while it is not released."""
+def view_title(panel: Panel, face: Face, text_mm: float, job: str = "") -> Drawing:
+    """Large words above a view: which panel and face, the warning while it is not released, whose
+    it is and what somebody let stand."""
     xs = [p.x if face == "front" else -p.x for p in outline(panel)]
     middle = (min(xs) + max(xs)) / 2
-    words: list[Primitive] = [
+    drawn: list[Primitive] = [
         _title(middle, 8.0 * text_mm, FRONT if face == "front" else BACK, text_mm),
         _title(middle, 10.8 * text_mm, panel.title, text_mm),
     ]
@@ -81,16 +85,21 @@ def view_title(panel: Panel, face: Face, text_mm: float) -> Drawing:
             Place(middle + sx * half, y + sy * 1.4 * text_mm)
             for sx, sy in ((-1, -1), (1, -1), (1, 1), (-1, 1))
         )
-        words += [
+        drawn += [
             Polyline(Layer.WARNING, frame, closed=True),
             replace(_title(middle, y, NOT_FOR_CUTTING, text_mm), layer=Layer.WARNING),
         ]
-    told = [line for line in (stamp_of(panel), *override_lines(panel)) if line]
-    words += [
+    room = max(max(xs) - min(xs), _LEAST_TOLD * text_mm)
+    told = [
+        line
+        for words in filter(None, (job, stamp_of(panel), *override_lines(panel)))
+        for line in word_lines(words, room, text_mm)
+    ]
+    drawn += [
         Text(Layer.NOTE, Place(middle, (17.4 + 1.8 * row) * text_mm), line, text_mm)
         for row, line in enumerate(reversed(told))
     ]
-    return tuple(words)
+    return tuple(drawn)
 
 
 def _title(x: float, y: float, words: str, text_mm: float) -> Text:

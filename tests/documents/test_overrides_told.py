@@ -5,19 +5,28 @@ from __future__ import annotations
 from dataclasses import replace
 from io import BytesIO
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 import pypdfium2 as pdfium
 import pytest
 from pypdf import PdfReader
 
+from service.actions.plan.documents import document_makers
+from service.documents.drawing import bounds
+from service.documents.panel_files import panel_dxf, panel_svg
+from service.documents.panel_views import view_title
 from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
 from service.documents.pdf.templates import templates_pdf
 from service.documents.wording import DocumentMeta, Paper
-from service.panels.model import Plan
 from service.panels.sheet_release import SheetRelease, SheetSize
 from service.panels.sizes import mark
 from tests.documents.alcove import alcove_plan
 from tests.documents.test_legibility import overlap, text_boxes
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from service.panels.model import Panel, Plan
 
 PAPERS = pytest.mark.parametrize("paper", ["letter", "a4"])
 WHY = "the wall is notched behind the old soap dish and the customer has signed for it, see order"
@@ -95,3 +104,24 @@ def test_no_override_lies_over_the_check_bars(count: int, paper: Paper) -> None:
         assert beside == []
         assert page[3] > 0
     document.close()
+
+
+def test_a_long_reason_does_not_widen_a_panels_file() -> None:
+    """In the panel's SVG it stands in lines over the panel, which stays as large as without it."""
+    plain, told = (
+        bounds(view_title(let_stand(count).panels[0], "front", 25.0, "Hall bath"))
+        for count in (0, 3)
+    )
+    assert told.width <= max(plain.width, 40 * 25.0) * 1.01
+    words = " ".join(panel_svg(let_stand(3).panels[0]).decode().split())
+    assert WHY.split()[-1] in words
+
+
+@pytest.mark.parametrize("make", [panel_svg, panel_dxf])
+def test_a_panels_file_says_which_job_it_is_of(make: Callable[[Panel, str], bytes]) -> None:
+    """Every job has a back.dxf: the name of its job is written in it."""
+    panel = let_stand(0).panels[0]
+    assert b"Hall bath, second floor" in make(panel, "Hall bath, second floor")
+    made = document_makers(replace(let_stand(0), job="Attic"), "A", "today", "letter")
+    assert b"Attic" in made["plumbing.dxf"]()
+    assert b"Attic" in made["plumbing.svg"]()

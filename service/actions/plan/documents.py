@@ -59,8 +59,8 @@ def document_makers(
     }
     for panel in plan.panels:
         dxf_name, svg_name = panel_file_names(panel.wall)
-        makers[dxf_name] = partial(panel_dxf, panel)
-        makers[svg_name] = partial(panel_svg, panel)
+        makers[dxf_name] = partial(panel_dxf, panel, plan.job)
+        makers[svg_name] = partial(panel_svg, panel, plan.job)
     return makers
 
 
