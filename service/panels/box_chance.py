@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from service.panels.chance import Term, draws, surely_within
+from service.panels.chance import Term, chance_within, draws
 from service.panels.errors import causes
 
 if TYPE_CHECKING:
@@ -26,19 +26,11 @@ class BoxTerms:
 
     def chance_wide(self, limit_mm: float) -> float:
         """The chance that the box is no wider than this."""
-        sure = surely_within(self.width, limit_mm)
-        if sure is not None:
-            return sure
-        widths, _ = self._drawn
-        return sum(width <= limit_mm for width in widths) / len(widths)
+        return chance_within(self.width, limit_mm, lambda: self._drawn[0])
 
     def chance_high(self, limit_mm: float) -> float:
         """The chance that the box is no higher than this."""
-        sure = surely_within(self.height, limit_mm)
-        if sure is not None:
-            return sure
-        _, heights = self._drawn
-        return sum(height <= limit_mm for height in heights) / len(heights)
+        return chance_within(self.height, limit_mm, lambda: self._drawn[1])
 
     def chance_fits(self, sheet: StockSheet) -> float:
         """The chance that a sheet holds the box in width and in height together."""

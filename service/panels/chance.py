@@ -17,7 +17,7 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from service.panels.errors import Cause
 
@@ -46,13 +46,19 @@ class Term:
 Side = tuple[Term, ...]
 
 
-def chance_within(sides: Sequence[Side], limit_mm: float) -> float:
-    """The chance that the sum over the sides of each side's greatest term is within a limit."""
+def chance_within(
+    sides: Sequence[Side], limit_mm: float, drawn: Callable[[], Sequence[float]] | None = None
+) -> float:
+    """The chance that the sum over the sides of each side's greatest term is within a limit, mm.
+
+    ``drawn`` gives the sum in draws, asked for only where they are needed; without it the sum is
+    drawn by itself.
+    """
     sure = surely_within(sides, limit_mm)
     if sure is not None:
         return sure
-    (totals,) = draws([sides])
-    return sum(total <= limit_mm for total in totals) / _POINTS
+    totals = draws([sides])[0] if drawn is None else drawn()
+    return sum(total <= limit_mm for total in totals) / len(totals)
 
 
 def surely_within(sides: Sequence[Side], limit_mm: float) -> float | None:

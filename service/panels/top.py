@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.panels.model import Caution
@@ -18,27 +17,6 @@ if TYPE_CHECKING:
     from service.panels.walls import Alcove, Pattern
 
 _GRAIN_MM = 1e-6
-
-
-@dataclass(frozen=True)
-class BandHeight:
-    """A top above the floor, and the lowest course that it leaves on the highest deck, mm."""
-
-    above_floor_mm: float
-    bottom_course_mm: float
-
-
-def tops_in_band(
-    band_mm: tuple[float, float],
-    deck_above_floor_mm: float,
-    pattern: Pattern,
-    shop: Practice,
-) -> tuple[BandHeight, ...]:
-    """Every top in the band, in the steps tops are agreed in, with its lowest course."""
-    to_deck = deck_above_floor_mm + shop["joint.deck"]
-    tile, joint = pattern.tile_mm[1], pattern.joint_mm
-    heights = _steps(band_mm, shop)
-    return tuple(BandHeight(h, bottom_course_mm(h - to_deck, tile, joint)) for h in heights)
 
 
 def level_joints(outlines: list[Outline], pattern: Pattern | None) -> int:

@@ -291,13 +291,6 @@ class StockSheet:
     lot: str = ""
 
     @property
-    def starts_full(self) -> Literal["left", "right", "centre"]:
-        """Where a printed pattern starts with a whole tile."""
-        if self.printed is not None:
-            return self.printed
-        return "centre" if self.hand == "none" else self.hand
-
-    @property
     def hand(self) -> Hand:
         """The hand of a sheet with one finished side."""
         sides = [edge for edge in self.finished if edge in ("left", "right")]

@@ -11,7 +11,6 @@ import pytest
 from service.panels.pattern import centre_limits
 from service.panels.placement import best_placement, cut_mm
 from service.panels.plan import plan_panels
-from service.panels.top import tops_in_band
 from service.panels.walls import Pattern, StockSheet
 from tests.panels.worked_alcove import (
     inch,
@@ -47,12 +46,10 @@ def bottoms(wall: str) -> dict[str, str]:
 )
 def test_lowest_course_over_the_band(top: str, course: str) -> None:
     """The lowest course on the highest rim is T - 15 - 1/8 - 5 x 12 1/8."""
-    alcove = worked_alcove()
-    assert alcove.pattern is not None
-    band = (inch("81") * 25.4, inch("83") * 25.4)
-    found = tops_in_band(band, inch("15") * 25.4, alcove.pattern, worked_practice())
-    heights = {round(t.above_floor_mm / 25.4, 4): t.bottom_course_mm / 25.4 for t in found}
-    assert heights[inch(top)] == pytest.approx(inch(course))
+    found = worked_plan().top
+    assert found is not None
+    courses = {h.above_floor.text: h.lowest_course.text for h in found.heights if h.lowest_course}
+    assert courses[top] == course
 
 
 def test_four_tiles_would_leave_slivers() -> None:

@@ -44,12 +44,11 @@ _HIGH: Final = np.array([4.0, 6.0, 5.0, 335.0, 335.0, 335.0, 335.0, 335.0, 3.0])
 class Rims:
     """How far the middle between the rims lies from the crest, along the normal, and its spread.
 
-    ``joint_px`` is the width of the joint between its rims, ``u_px`` a standard deviation.
+    ``u_px`` is a standard deviation.
     """
 
     shift_px: float
     u_px: float
-    joint_px: float
 
 
 def find_rims(
@@ -78,14 +77,14 @@ def find_rims(
         args=(profile, noise, start, depth),
         max_nfev=60,
     )
-    shift, half, width, _, before, after, left, right, _ = (float(v) for v in found.x)
+    shift, _, width, _, before, after, left, right, _ = (float(v) for v in found.x)
     misfit = float(np.sqrt(np.mean((_grey(found.x) - profile) ** 2)))
     if abs(shift) > _MOST_SHIFT_PX or misfit > _MOST_MISFIT * depth + _LEAST_NOISE_DN:
         return None
     slopes = np.asarray(found.jac, dtype=np.float64)
     spread = float(np.linalg.pinv(slopes.T @ slopes)[0, 0])
     unbalanced = UNBALANCED * width * abs(before - left + after - right) / depth
-    return Rims(shift, float(np.sqrt(spread + FLOOR_PX**2 + unbalanced**2)), 2 * half)
+    return Rims(shift, float(np.sqrt(spread + FLOOR_PX**2 + unbalanced**2)))
 
 
 def _profile(
