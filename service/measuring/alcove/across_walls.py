@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from service.measuring.alcove.combination import Combination, known, size
 from service.measuring.alcove.edges import height_at, place_along
 from service.measuring.alcove.in_wall import Named
+from service.measuring.alcove.square import Corner
 from service.measuring.alcove.vocabulary import OPPOSITE, Role, Room, Side, Size, WallSizes
 
 
@@ -88,9 +89,9 @@ def _plan_diagonal(
     if len(parts) < 3 or any(part.name not in values for part in parts):
         return
     w, d, c = (values[part.name] for part in parts)
-    cosine = 1 - c**2 / (2 * room.leg_mm**2)
-    length = math.sqrt(max(w**2 + d**2 - 2 * w * d * cosine, 1.0))
-    slopes = (w - d * cosine, d - w * cosine, w * d * c / room.leg_mm**2)
+    angle = Corner(c, room.leg_mm)
+    length = math.sqrt(max(w**2 + d**2 - 2 * w * d * angle.cosine, 1.0))
+    slopes = (w - d * angle.cosine, d - w * angle.cosine, -w * d * angle.cosine_slope)
     gap = known(length).minus(size(diagonal.name))
     for part, slope in zip(parts, slopes, strict=True):
         gap = gap.plus(size(part.name), slope / length)
@@ -104,12 +105,11 @@ def _cosine(
     """cos θ = 1 - c² / (2 leg²) of one back corner, linear at the reading, and its value."""
     if corner.name not in values:
         return None
-    leg = room.leg_mm
     # A corner is square within 5 degrees, whatever was read: a slip must not bend the closure.
-    square = math.sqrt(2) * leg
+    square = math.sqrt(2) * room.leg_mm
     c = min(max(values[corner.name], 0.955 * square), 1.045 * square)
-    linear = size(corner.name).times(-c / leg**2).plus(known(1 + c**2 / (2 * leg**2)))
-    return linear, 1 - c**2 / (2 * leg**2)
+    found = Corner(c, room.leg_mm)
+    return found.cosine_of(corner.name), found.cosine
 
 
 def _corner_diagonal(walls: Sequence[WallSizes], side: Side) -> Size | None:

@@ -11,10 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from service.measuring.alcove.combination import Combination, known, size
+from service.measuring.alcove.combination import Combination
 from service.measuring.alcove.edges import height_stations, side_stations, to_surface
 from service.measuring.alcove.in_photos import oriented
 from service.measuring.alcove.judging import AlcoveJudgement, as_read
+from service.measuring.alcove.square import Corner
 from service.measuring.alcove.vocabulary import USUAL_ROOM, Role, Room, Side, WallSizes
 from service.measuring.estimates import Closure, Estimate, PhotoEstimates
 from service.measuring.judgement import Status
@@ -51,7 +52,7 @@ def derived_sizes(
     room: Room = USUAL_ROOM,
 ) -> tuple[Derived, ...]:
     """All that the readings which agree, and the photos, determine."""
-    values = as_read(photo, readings)
+    values = as_read(photo, readings) | _in_place_of_slips(judged)
     asked = [found for wall in walls for found in _of_wall(wall, values, room)]
     aside = {r.id for r in judged.judgement.readings if r.status is Status.CONFLICTS}
     standing = [reading for reading in effective_readings(readings) if reading.id not in aside]
@@ -71,6 +72,16 @@ def derived_sizes(
     return tuple(found)
 
 
+def _in_place_of_slips(judged: AlcoveJudgement) -> dict[str, float]:
+    """What the rest makes of sizes whose reading was set aside: an equation that is linear at a
+    slip of an inch would carry some of it."""
+    return {
+        one.name: abs(one.best.mm)
+        for one in judged.judgement.dimensions
+        if one.status is Status.CONFLICTS and one.best is not None
+    }
+
+
 _Asked = tuple[str, str, float, Combination]
 
 
@@ -87,7 +98,5 @@ def _of_wall(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterat
         yield wall.wall, "out of level", right.at_mm - left.at_mm, right.value.minus(left.value)
     for corner in wall.of(Role.CORNER_DIAGONAL):
         if corner.name in values and corner.side is not None:
-            c, leg = values[corner.name], room.leg_mm
-            # The leg's end is off by -leg cos θ = c² / (2 leg) - leg; linear at c as read.
-            off = size(corner.name).times(c / leg).plus(known(-(c**2) / (2 * leg) - leg))
-            yield wall.wall, f"out of square {corner.side}", leg, off
+            off = Corner(values[corner.name], room.leg_mm).off_of(corner.name)
+            yield wall.wall, f"out of square {corner.side}", room.leg_mm, off

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.measuring.alcove.placing import Ends, Place
+from service.measuring.alcove.square import Corner
 from service.measuring.alcove.vocabulary import (
     OPPOSITE,
     USUAL_ROOM,
@@ -83,8 +84,8 @@ def from_above(
 def out_of_square(diagonal: Estimate, room: Room = USUAL_ROOM) -> Estimate:
     """How far the end of a back corner's leg (24 in) is from square, mm, positive where the corner
     is open, by the diagonal across the ends of its two legs."""
-    c, leg = abs(diagonal.mm), room.leg_mm
-    return Estimate(c**2 / (2 * leg) - leg, diagonal.u_mm * c / leg)
+    corner = Corner(abs(diagonal.mm), room.leg_mm)
+    return Estimate(corner.off_mm, diagonal.u_mm * corner.off_slope)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +138,7 @@ def _cosine(
     """Of the angle in a back corner, by its diagonal."""
     for size in sizes:
         if size.role is Role.CORNER_DIAGONAL and size.side is side and size.name in taped:
-            cosine = 1 - taped[size.name] ** 2 / (2 * room.leg_mm**2)
+            cosine = Corner(taped[size.name], room.leg_mm).cosine
             return min(max(cosine, -_MOST_COSINE), _MOST_COSINE)
     return None
 
