@@ -31,12 +31,16 @@ HB44_LONGEST_MM: Final = 100 * _MM_PER_FOOT
 
 
 class InstrumentKind(StrEnum):
+    """What a reading can be taken with."""
+
     TAPE = "tape"
     LASER = "laser"
     ROD = "rod"
 
 
 class Method(StrEnum):
+    """How the ends of a reading were found."""
+
     HOOK_TO_MARK = "hook to mark"
     BENT_INSIDE = "bent inside"
     MARK_AND_ADD = "mark and add"

@@ -84,6 +84,7 @@ class _Culprits:
         return np.asarray(np.nan_to_num(np.concatenate([alone, together])), dtype=np.float64)
 
     def direction(self, place: int) -> FloatArray:
+        """(n,) what the slip that test ``place`` is for would add to each observation, per unit."""
         if place >= self.singles.size:
             return np.asarray(self.blocks[:, place - self.singles.size], dtype=np.float64)
         along = np.zeros(self.blocks.shape[0])

@@ -31,7 +31,7 @@ def joint_tops(height_mm: float, tile_mm: float, joint_mm: float) -> tuple[float
 
 
 def centre_limits(left_mm: float, right_mm: float, sheet_mm: float) -> tuple[float, float]:
-    """How far a pattern printed centred on its sheet can be moved, left negative.
+    """How far a pattern printed centred on its sheet can be moved, mm, left negative.
 
     The sheet must still reach the panel's extremes left and right of the plumb line.
     """

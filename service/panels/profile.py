@@ -70,7 +70,7 @@ class Profile:
 
 
 def meet(side: Profile, bottom: Profile, start: float) -> tuple[float, float]:
-    """Where an upright edge x = side(y) meets a lying edge y = bottom(x).
+    """Where an upright edge x = side(y) meets a lying edge y = bottom(x), mm.
 
     Both slopes are small on any wall that can be panelled, so plain repetition converges.
 

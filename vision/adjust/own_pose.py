@@ -53,6 +53,7 @@ class _OwnPose:
     shot: int
 
     def linearise(self, state: State) -> tuple[FloatArray, FloatArray]:
+        """Whitened misfit (2n,) of what the photo shows, and its Jacobian (2n, 6) by the pose."""
         seen, whiten = self.problem.network.sightings, self.problem.weights.sightings[self.rows]
         looked = self.problem.views.look(state, seen.shot[self.rows], self.points)
         off = looked.pixels - seen.pixels[self.rows]
@@ -60,6 +61,7 @@ class _OwnPose:
         return (whiten @ off[:, :, None]).ravel(), jacobian.reshape(-1, POSE)
 
     def retract(self, state: State, step: FloatArray) -> State:
+        """The state with this photo's pose moved by ``step`` (6,): radians, then mm."""
         whole = np.zeros(len(self.fixed.x))
         whole[POSE * self.shot : POSE * (self.shot + 1)] = step
         return state.moved(whole)

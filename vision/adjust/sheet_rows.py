@@ -71,7 +71,7 @@ class SheetPoints:
 
 
 def turn_matrices(angles: FloatArray) -> FloatArray:
-    """(n, 2, 2) rotations by angles (n,)."""
+    """(n, 2, 2) rotations by angles (n,), radians from x towards y."""
     turns = np.empty((len(angles), 2, 2))
     turns[:, 0, 0] = turns[:, 1, 1] = np.cos(angles)
     turns[:, 1, 0] = np.sin(angles)

@@ -376,7 +376,7 @@ def _assemble(network: Network, log_f: FloatArray, placing: _Placing) -> State:
 
 
 def mark_places(network: Network, start: Start) -> list[dict[int, FloatArray]]:
-    """Where each photo, by its own starting pose, puts its marks on the wall."""
+    """Where each photo, by its own starting pose, puts its marks: wall frame, mm, by mark."""
     layout = layout_of(network)
     log_f = start.state.x[layout.lens : layout.exposure].reshape(-1, LENS)[:, 0]
     work = _Work(with_edge_corners(network), log_f)

@@ -132,7 +132,7 @@ def refine(
 
 
 def corner_covariance(saddle: Saddle, noise_dn: float, blur_px: float) -> FloatArray:
-    """(2, 2) covariance: a floor that grows with blur, and the noise through the saddle.
+    """(2, 2) covariance, px²: a floor that grows with blur, and the noise through the saddle.
 
     Uneven light moves a blunt saddle further than a sharp one, hence the growth; blurred boards
     still measure well, hence only as the square root.

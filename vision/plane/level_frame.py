@@ -16,7 +16,7 @@ from vision.units import FloatArray
 def to_level_frame(
     points: FloatArray, covariance: FloatArray, level: tuple[int, int]
 ) -> tuple[FloatArray, FloatArray]:
-    """Points (m, 3) and joint covariance (3m, 3m) in the frame of marks ``level``."""
+    """Points (m, 3), mm, and joint covariance (3m, 3m), mm², in the frame of marks ``level``."""
     first, second = level
     along = points[second, :2] - points[first, :2]
     length = float(np.linalg.norm(along))

@@ -56,6 +56,8 @@ class Role(StrEnum):
 
 
 class Side(StrEnum):
+    """The side of a wall as seen; of an end wall also its back corner and its tile edge."""
+
     LEFT = "left"
     RIGHT = "right"
     INNER = "inner"

@@ -32,6 +32,7 @@ class Patch:
     def around(
         cls, grey: GreyImage, homography: FloatArray, tap: FloatArray, reach_mm: float
     ) -> Patch:
+        """The patch ``reach_mm`` each way round a tap (2,), px; ``homography`` is mm to px."""
         at_mm = mapped(np.asarray(np.linalg.inv(homography), np.float64), tap[None])[0]
         step = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
         at, x, y = mapped(homography, np.asarray(at_mm + step))
@@ -76,5 +77,6 @@ class Patch:
 
 
 def mapped(homography: FloatArray, points: FloatArray) -> FloatArray:
+    """Points (n, 2) through a homography (3, 3), in the units of its other side."""
     lifted = np.column_stack([points, np.ones(len(points))]) @ homography.T
     return np.asarray(lifted[:, :2] / lifted[:, 2:])
