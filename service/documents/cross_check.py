@@ -23,11 +23,18 @@ from service.lengths import inches_text
 from service.measuring.judgement import Status
 
 if TYPE_CHECKING:
+    from service.measuring.alcove.derived import Derived
     from service.measuring.cross_check import CheckedSize, CrossCheck
     from service.measuring.estimates import Estimate
 
-_BY_PHOTO: Final = "≈"
+BY_PHOTO: Final = "≈"
 """Before a value by photo alone: no wider than a figure, for such a wall has it on every line."""
+_WAYS: Final = {
+    "out of plumb": ("outwards going down", "inwards going down"),
+    "out of level": ("falling to the right", "falling to the left"),
+    "out of square": ("open", "closed"),
+}
+"""Which way a positive figure is, and a negative one."""
 COLUMNS: Final = (
     "wall",
     "size",
@@ -98,7 +105,7 @@ def size_words(row: CheckedSize) -> str:
     value = value_text(row.tape) or inches_text(row.mm or 0.0, mark='"')
     told = ["taken again"] if row.taken_again else []
     if row.status is Status.PHOTO_ONLY:
-        return f"{_BY_PHOTO}{value}"
+        return f"{BY_PHOTO}{value}"
     if row.status is Status.TAPE_ONLY:
         told.append("tape")
     elif row.status is not Status.AGREES:
@@ -106,6 +113,16 @@ def size_words(row: CheckedSize) -> str:
     elif not row.checked:
         told.append("weak")
     return f"{value} {', '.join(told)}".rstrip()
+
+
+def derived_words(found: Derived) -> str:
+    """How far a wall is out and which way, for a sign says that to nobody: ``out of plumb left
+    9/16" inwards going down, over 64", ± 7/16"``."""
+    size, over = inches_text(abs(found.value.mm)), inches_text(found.over_mm)
+    about = inches_text(1.96 * found.value.u_mm, 16, "up")
+    ways = next(ways for what, ways in _WAYS.items() if found.what.startswith(what))
+    way = "" if size == "0" else f" {ways[found.value.mm < 0]}"
+    return f'{found.what} {size}"{way}, over {over}", ± {about}"'
 
 
 def size_layer(row: CheckedSize) -> Layer:

@@ -212,7 +212,7 @@ def test_the_report_shows_each_wall(walls: list[Path], tmp_path: Path) -> None:
         "far end wall",
         "did you burn an inch?",
         "DOES NOT CLOSE",
-        "out of plumb left -1/2",
+        'out of plumb left 1/2" inwards going down',
         '28 1/16" conflicts',
         "never a cutting dimension",
     ):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import math
+import re
 from dataclasses import replace
 from io import BytesIO
 from itertools import combinations
@@ -16,13 +17,16 @@ from service.documents.cross_check import (
     COLUMNS,
     FIGURES,
     cross_check_csv,
+    derived_words,
     status_words,
 )
 from service.documents.drawing import Dimension, Layer, Line, Text
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
+from service.measuring.alcove.derived import Derived
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.cross_check import CheckedSize, CrossCheck, WallPart, cross_check, kept_back
+from service.measuring.estimates import Estimate
 from service.measuring.judgement import Status
 from service.measuring.reading import Reading
 from service.measuring.release.facts import Override
@@ -230,3 +234,32 @@ def test_no_text_lies_over_other_text_where_all_is_by_photo(paper: Paper) -> Non
 def _by_photo(row: CheckedSize) -> CheckedSize:
     unsaid = replace(row, suspect="", done=(), readings=(), tape=None)
     return replace(unsaid, status=Status.PHOTO_ONLY, photo=row.tape)
+
+
+def test_a_wall_out_of_plumb_says_which_way() -> None:
+    """The worked alcove's left edge runs in by 1/2 in going down, its rim falls to the right, its
+    left corner is open and its right one closed: no sign is to be guessed at."""
+    said = {
+        words: derived_words(Derived("back", what, 64 * 25.4, Estimate(mm, 1.0)))
+        for words, what, mm in (
+            ('out of plumb left 1/2" inwards going down, over 64"', "out of plumb left", -12.7),
+            ('out of plumb right 1/4" outwards going down, over 64"', "out of plumb right", 6.35),
+            ('out of level 5/16" falling to the right, over 64"', "out of level", 7.94),
+            ('out of square right 3/16" closed, over 64"', "out of square right", -4.76),
+            ('out of level 0", over 64"', "out of level", -0.1),
+        )
+    }
+    assert all(told.startswith(words) for words, told in said.items())
+    assert not any("-" in told for told in said.values())
+
+
+def test_the_best_value_of_a_size_by_photo_alone_is_about() -> None:
+    """In the table, too, it is no plain figure that somebody could cut by; and one speaks so."""
+    taped = checked("29 1/16")
+    back = replace(taped.walls[0], rows=tuple(map(_by_photo, taped.walls[0].rows)))
+    found = replace(taped, walls=(back, *taped.walls[1:]))
+    data = cross_check_pdf(found, "job", DocumentMeta("A", "today"))
+    page = PdfReader(BytesIO(data)).pages[0].extract_text()
+    assert re.search(r'back left 16\s[^≈]*≈29 9/16"\s+photo only', page)
+    assert re.search(r"\d+ photo only", page)
+    assert re.search(r"\d+ agree\.", page)

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from service.documents.checked_wall import wall_drawing
-from service.documents.cross_check import status_words, value_text
+from service.documents.cross_check import BY_PHOTO, derived_words, status_words, value_text
 from service.documents.drawing import bounds
 from service.documents.from_above import drawn_from_above
 from service.documents.line_styles import BLACK, BLUE, BLUISH_GREEN, VERMILLION
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from service.documents.line_styles import Colour
     from service.documents.wording import DocumentMeta
     from service.measuring.alcove.closing import Closing
-    from service.measuring.alcove.derived import Derived
     from service.measuring.alcove.next_to_tape import ToTape
     from service.measuring.cross_check import CheckedSize, CheckedWall, CrossCheck
 
@@ -55,6 +54,7 @@ _LEGEND: Final = (
     "slip). Lines beside the wall are from the level line or from the deck. What has no room here "
     "is in the table."
 )
+_PLURAL: Final = {Status.AGREES: "agree", Status.CONFLICTS: "conflict"}
 _FOOT_WORDS: Final = (
     "A photo estimate is never a cutting dimension. Expected: what everything but the size's own "
     "readings says. Checked: its check would have shown a slip of 1/4 in."
@@ -179,7 +179,11 @@ class _Pages:
 
 
 def _summary(found: CrossCheck) -> str:
-    counts = ", ".join(f"{count} {status}" for status in Status if (count := found.count(status)))
+    counts = ", ".join(
+        f"{count} {_PLURAL.get(status, status) if count != 1 else status}"
+        for status in Status
+        if (count := found.count(status))
+    )
     words = f"{len(found.rows)} sizes: {counts}." if found.rows else "No size was asked for."
     if found.print_scale is not None:
         words += (
@@ -208,7 +212,7 @@ def _wall(page: _Pages, wall: CheckedWall, picture: _Picture, to_tape: ToTape | 
     _to_tape(page, wall.sizes.wall, to_tape)
     if wall.derived:
         page.y -= 2
-        page.note("; ".join(_derived_words(found) for found in wall.derived), indent=0.0)
+        page.note("; ".join(derived_words(found) for found in wall.derived), indent=0.0)
     if wall.closings:
         page.y -= 2
         if page.room(16):
@@ -240,13 +244,6 @@ def _to_tape(page: _Pages, wall: str, to_tape: ToTape | None) -> None:
         called = ", ".join(name.removeprefix(f"{wall}: ") for name in names)
         if called:
             page.note(f"{words}: {called}.", BLUE, indent=0.0)
-
-
-def _derived_words(found: Derived) -> str:
-    about = inches_text(1.96 * found.value.u_mm, 16, "up")
-    return (
-        f'{found.what} {inches_text(found.value.mm)}" in {inches_text(found.over_mm)}", ± {about}"'
-    )
 
 
 @dataclass(frozen=True)
@@ -306,7 +303,7 @@ def _row(page: _Pages, row: CheckedSize) -> None:
         _interval(row, "photo"),
         value_text(row.tape),
         _interval(row, "expected"),
-        value_text(row.best),
+        (BY_PHOTO if row.best and row.status is Status.PHOTO_ONLY else "") + value_text(row.best),
     )
     for words, (_, x, across) in zip(cells, _COLUMNS, strict=False):
         page.stack.text(_LEFT + x, page.y, words, 8.5, across=across)
