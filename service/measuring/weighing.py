@@ -162,7 +162,8 @@ def _nominal(reading: Reading, truth_mm: float, spread: float, book: SlipBook) -
     60 x 30 is stud to stud; tile to tile is 58 to 59 1/4 on the long side (common practice).
     """
     inches = reading.mm / MM_PER_INCH
-    if reading.unit not in ("in", "ft-in") or round(inches, 6) not in _NOMINALS:
+    named = reading.unit in ("in", "ft-in") and round(inches, 6) in _NOMINALS
+    if not named or SlipKind.NOMINAL in book.cannot.get(reading.dimension, ()):
         return Weighed(SlipKind.NOMINAL, 0.0)
     low, high = (part * MM_PER_INCH for part in _NOMINAL_OVER)
     over = reading.mm - truth_mm

@@ -77,6 +77,8 @@ _ADDED: Final[Mapping[str, tuple[Mapping[int, float], tuple[Role, ...]]]] = {
 }
 """Sixteenths that are added, their chances, and the roles it can happen in (none: all)."""
 _HEIGHTS: Final = 8
+_NAMED: Final = (Role.WIDTH, Role.OPENING, Role.DEPTH)
+"""A tub is called 60 by 30; no offset and no height has a name."""
 _NOMINALS: Final = (30, 32, 36, 42, 48, 54, 60, 66, 72)
 
 
@@ -137,6 +139,8 @@ def behind(kind: str, taped: Taped, place: int, text: str, steps: range) -> dict
         if at is None or (roles and own.role not in roles):
             return {}
         return {step: offsets[at - step] for step in steps if at - step in offsets}
+    if kind == "nominal" and own.role not in _NAMED:
+        return {}
     if kind in _TEXTS:
         return {step: p for step, p in _inverse(kind).get(text, {}).items() if step in steps}
     if own.role not in (Role.OFFSET, Role.FIXTURE_FROM_CORNER):
@@ -172,6 +176,8 @@ def law(kind: str, taped: Taped, place: int, true: Fraction) -> Law:
         return _other_height(taped, place, true)
     if kind == "mirrored":
         return _mirrored(taped, place, true)
+    if kind == "nominal" and taped.sizes[place].role not in _NAMED:
+        return {}
     return _misread(kind, true)
 
 

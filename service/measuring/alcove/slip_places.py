@@ -34,6 +34,8 @@ TO_A_WALL: Final = frozenset(
 """Sizes whose tape is pushed against a wall, tile or plaster, or into its corner."""
 TO_THE_DECK: Final = frozenset({Role.HEIGHT, Role.FIXTURE_ABOVE_DECK, Role.CUT_ROW})
 """Those that end on the deck, where there is caulk as well."""
+CALLED: Final = frozenset({Role.WIDTH, Role.OPENING, Role.DEPTH})
+"""Those that have a name beside their size: a 60 x 30 tub."""
 _SPREAD_MM: Final = MM_PER_INCH / 16
 
 
@@ -67,12 +69,14 @@ def alcove_book(
 
 
 def _cannot(size: Size) -> frozenset[SlipKind]:
-    """No plaster behind, or no caulk in, what the tape does not meet."""
+    """No plaster behind, or no caulk in, what the tape does not meet; no name for what has none."""
     kinds = set()
     if size.role not in TO_A_WALL:
         kinds.add(SlipKind.WRONG_REFERENCE)
     if size.role not in TO_A_WALL | TO_THE_DECK:
         kinds.add(SlipKind.CAULK)
+    if size.role not in CALLED:
+        kinds.add(SlipKind.NOMINAL)
     return frozenset(kinds)
 
 
