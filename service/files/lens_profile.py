@@ -9,6 +9,10 @@ from pydantic import Field
 from service.files.shape import InputModel, OutputModel, Positive
 
 Five = tuple[float, float, float, float, float]
+_LogF = Annotated[float, Field(ge=4, le=13)]
+"""Of 55 to 440,000 px: past these no camera is, and the sums of one that was would overflow."""
+_Centre = Annotated[float, Field(ge=-1e5, le=1e5)]
+_Distortion = Annotated[float, Field(ge=-100, le=100)]
 
 
 class LensGroup(InputModel):
@@ -30,7 +34,7 @@ class LensProfileFile(InputModel):
     from the picture's centre, as the sensor lies), k1, k2."""
 
     group: LensGroup
-    constants: Five
+    constants: tuple[_LogF, _Centre, _Centre, _Distortion, _Distortion]
     covariance: tuple[Five, Five, Five, Five, Five]
     photos: int = Field(ge=1, description="Number of photos it was made from.")
 
