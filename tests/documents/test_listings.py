@@ -220,7 +220,10 @@ def test_a_seam_is_agreed_with_the_customer() -> None:
         "right": side("36", "0", "30", "60"),
     }
     plan = written_plan({"walls": [wall], "stock": [sheet("48 x 96", "top")]})
-    assert "upright seam behind a batten" in words_of(customer_elevation_pdf(plan, META))
+    words = words_of(customer_elevation_pdf(plan, META))
+    assert re.search(
+        r"upright seam about [\d /]+ in (left|right) of the plumb line, behind a batten", words
+    )
     assert "back wall, left part" in words_of(order_list_pdf(plan, META))
 
 
@@ -247,3 +250,38 @@ def test_the_picture_to_sign_calls_every_size_of_an_estimate_about() -> None:
     sizes = re.findall(r"(about )?[\d/ ]+ in (?:wide|high|below)", agreed)
     assert len(sizes) == 6 + 3 + 3  # width and height, cut tiles, holes
     assert all(sizes)
+
+
+def test_nobody_signs_a_page_that_shows_nothing() -> None:
+    """A picture gives way until all that is agreed is on one page; where it cannot, the words over
+    the signature say that they are of all pages."""
+    plan = replace(alcove_plan(), warnings=_many_cautions(8))
+    pages = PdfReader(BytesIO(customer_elevation_pdf(plan, META))).pages
+    assert len(pages) == 1
+    many = replace(alcove_plan(), warnings=_many_cautions(60))
+    *_, last = PdfReader(BytesIO(customer_elevation_pdf(many, META))).pages
+    assert "as on all pages of this paper" in last.extract_text()
+
+
+def _many_cautions(count: int) -> tuple[Caution, ...]:
+    return tuple(
+        Caution("taper", f"cut tiles number {n} run from 4 to 5 in", "back") for n in range(count)
+    )
+
+
+def test_an_opening_is_agreed_with_the_customer() -> None:
+    """A niche is in the words over the signature, with its size and its height."""
+    wall = {
+        "wall": "back",
+        "line_to_deck": heights("60", "-30", "0", "30"),
+        "left": side("30", "0", "30", "60"),
+        "right": side("30", "0", "30", "60"),
+        "windows": [
+            {"kind": "niche", "name": "shampoo niche", "left": {"value": "-9"}, "depth": "3 1/2",
+             "right": {"value": "5"}, "head": {"value": "30"}, "sill": {"value": "43"}}
+        ],
+    }  # fmt: skip
+    words = words_of(customer_elevation_pdf(written_plan({"walls": [wall]}), META))
+    assert (
+        "shampoo niche: about 14 in x about 13 in, its head about 30 3/4 in below the top" in words
+    )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
 from service.documents.pdf.number_column import Row, draw_rows, split_rows
-from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, wrapped
+from service.documents.pdf.paper import BOLD, PAGE_MM, Area, PaperStack, fitted, wrapped
 from service.documents.release_words import plan_override_lines
 from service.documents.wording import NOT_FOR_CUTTING
 from service.product import NAME
@@ -42,15 +42,9 @@ def listing_pdf(
 ) -> bytes:
     """Rows over as many pages as they take, each with head, state, overrides and foot."""
     page = PaperStack(meta.paper, f"{NAME}: {listing.title.lower()}, {plan.job}")
-    width = page.width_mm - _LEFT_MM - _RIGHT_MM
-    told = _overrides(plan, width)
-    room = page.height_mm - _TOP_MM - _BOTTOM_MM - _HEAD_MM
-    free = Area(_LEFT_MM, _BOTTOM_MM, width, room - _TOLD_MM * len(told))
-    pages: list[tuple[Row, ...]] = []
-    rest = tuple(rows)
-    while rest:
-        taken, rest = split_rows(rest, free.width, free.height)
-        pages.append(taken)
+    free = _free(plan, meta)
+    told = _overrides(plan, free.width)
+    pages = listing_pages(plan, meta, rows)
     for number, taken in enumerate(pages, 1):
         _head(page, plan, meta, listing, free)
         for row, line in enumerate(told):
@@ -62,6 +56,25 @@ def listing_pdf(
         page.text(free.right, 8, f"page {number} of {len(pages)}", 8, across="right")
         page.next_page()
     return page.finished()
+
+
+def listing_pages(plan: Plan, meta: DocumentMeta, rows: Sequence[Row]) -> list[tuple[Row, ...]]:
+    """The rows as they fall on pages."""
+    free = _free(plan, meta)
+    pages: list[tuple[Row, ...]] = []
+    rest = tuple(rows)
+    while rest:
+        taken, rest = split_rows(rest, free.width, free.height)
+        pages.append(taken)
+    return pages
+
+
+def _free(plan: Plan, meta: DocumentMeta) -> Area:
+    page_width, page_height = PAGE_MM[meta.paper]
+    width = page_width - _LEFT_MM - _RIGHT_MM
+    told = _TOLD_MM * len(_overrides(plan, width))
+    height = page_height - _TOP_MM - _BOTTOM_MM - _HEAD_MM - told
+    return Area(_LEFT_MM, _BOTTOM_MM, width, height)
 
 
 def _overrides(plan: Plan, width: float) -> list[str]:
