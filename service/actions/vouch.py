@@ -104,7 +104,8 @@ def put_override(
     if reading is None or reading.dimension != dimension:
         detail = f"reading: expected a reading of {dimension}, not {body.reading}."
         raise ServiceError("invalid", detail, field="reading")
-    refused = override_refused(Override(dimension, body.reading, who, body.reason), reading)
+    own = [one for one in readings.values() if one.dimension == dimension]
+    refused = override_refused(Override(dimension, body.reading, who, body.reason), own)
     if refused is not None:
         field = _refused_field(refused[0], reading)
         raise ServiceError("invalid", f"{field}: {refused[0]}; {refused[1]}.", field=field)

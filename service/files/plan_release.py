@@ -27,7 +27,7 @@ class OverrideRow(InputModel):
     wall: WallName = Field(description="Wall whose report holds the size.")
     dimension: Name = Field(description="Name of the size.")
     reading: Name = Field(description="Id of the reading that is let stand.")
-    who: Name = Field(description="Who lets it stand: not the one who took it.")
+    who: Name = Field(description="Who lets it stand: nobody who taped the size.")
     reason: Reason
 
     def override(self) -> Override:

@@ -206,7 +206,7 @@ def _row(
     standing = effective_readings(own)
     held = why_shut(found, judgement, limits) or ""
     given = _newest_override(found, judgement, overrides)
-    refused = None if given is None else _override_refused(given, standing)
+    refused = None if given is None else _override_refused(given, own, standing)
     let_stand_by = given.who if given is not None and refused is None else ""
     again = _taken_again(own)
     still_open = ["still open"] if found.status is Status.CONFLICTS and not let_stand_by else []
@@ -257,10 +257,15 @@ def _newest_override(
     return next((o for o in reversed(overrides) if o.dimension == found.name), None)
 
 
-def _override_refused(override: Override, standing: Sequence[Reading]) -> tuple[str, str] | None:
+def _override_refused(
+    override: Override, own: Sequence[Reading], standing: Sequence[Reading]
+) -> tuple[str, str] | None:
     """By the rule of release: why it does not count, and what to do."""
-    reading = next((one for one in standing if one.id == override.reading), None)
-    return override_refused(override, None if reading is None else as_taken(reading))
+    stands = {reading.id for reading in standing}
+    taken = [
+        one if one.id in stands else replace(one, status="replaced") for one in map(as_taken, own)
+    ]
+    return override_refused(override, taken)
 
 
 def _overridden(given: Override | None, refused: tuple[str, str] | None) -> list[str]:

@@ -173,6 +173,35 @@ def test_other_eyes_in_place_of_those_that_looked_reopen_it(job: Job) -> None:
     assert [(row["letter"], row["changes"]) for row in rows] == [("A", []), ("B", [told])]
 
 
+def test_an_override_that_changes_or_goes_reopens_its_sheet(job: Job) -> None:
+    """Another reason, another person, none at all: each is told, and none leaves the sheet for
+    cutting; put again as it was, the sheet is what was released. Nobody who taped the size stands
+    in for who let it stand, though the reading is another's."""
+    job = taped_job(job.client, slip=True)
+    path = "panels/back/overrides/left 40"
+    given = {
+        "reading": job.reading_of("back", "left 40", "R"),
+        "who": "C. Office",
+        "reason": "seen",
+    }
+    assert job.ask("PUT", path, given).status_code == 200
+    job.released("back")
+
+    states = []
+    for change in ({"reason": "seen again"}, {"who": "D. Boss"}, {}):
+        job.ask("PUT", path, given | change)
+        states.append(job.panel("back")["state"])
+    job.ask("DELETE", path)
+    without = job.panel("back")
+    cross = {"reading": job.reading_of("back", "left 40", "S"), "who": "R. Fitter"}
+    answer = job.ask("PUT", path, given | cross)
+
+    assert states == ["reopened", "reopened", "released"]
+    assert without["state"] == "reopened"
+    assert "override by C. Office: seen, is gone" in without["changes"][0]
+    assert (answer.status_code, answer.json()["field"]) == (422, "who")
+
+
 def test_a_revision_of_an_earlier_version_still_holds(job: Job, database: Path) -> None:
     """It was locked without who answers for it and without evidence: it is intact, its sheet stays
     released whoever taped it, and what it is cut by is still watched."""

@@ -94,7 +94,8 @@ def _proof(
         return ProvedSize(size.name, abs(size.best_mm), size.best_u_mm or 0.0, Proof.CHECKED)
     own = wall.of_size(size.name)
     if size.status == "conflicts" or any(reading.clashes_with for reading in own):
-        return _overridden(size.name, why, own, overrides)
+        taken = [reading for reading in wall.readings if reading.dimension == size.name]
+        return _overridden(size.name, why, taken, overrides)
     twice = taped_twice(own, limits)
     if twice and size.tape_mm is not None:
         u_mm = size.tape_u_mm or min(reading.u_mm for reading in twice)
@@ -181,7 +182,7 @@ def _overridden(
         return Held(name, why, do)
     override = given[-1]
     reading = next((r for r in own if r.id == override.reading), None)
-    refused = override_refused(override, reading)
+    refused = override_refused(override, own)
     if refused is not None or reading is None or reading.mm is None:
         said, remedy = refused or ("overridden, but its reading has no value", do)
         return Held(name, said, remedy)
@@ -189,15 +190,26 @@ def _overridden(
     return ProvedSize(name, reading.mm, reading.u_mm, Proof.OVERRIDE, note)
 
 
-def override_refused(override: Override, reading: JudgedReading | None) -> tuple[str, str] | None:
-    """Why an override does not count and what to do, or None if it does."""
+def override_refused(override: Override, own: Sequence[JudgedReading]) -> tuple[str, str] | None:
+    """Why an override does not count and what to do, or None if it does.
+
+    Whoever taped the size is none to let it stand, be it by the reading of another: two who read
+    the same wrongly would do it for one another.
+
+    Parameters
+    ----------
+    own
+        All readings of the size, those that were taken again among them.
+    """
+    reading = next((r for r in own if r.id == override.reading), None)
     if reading is None or not reading.stands:
         return "overridden for a reading that no longer stands", "override the one that stands"
     if reading.who is None or not is_named(reading.who):
         return "overridden, but nobody told who taped it", "tell who taped it"
     if not is_named(override.who):
         return "overridden by nobody known", "give the name of the one who lets it stand"
-    if same_person(override.who, reading.who):
+    tapers = (one.who for one in own if one.who is not None and is_named(one.who))
+    if any(same_person(override.who, taper) for taper in tapers):
         return "overridden by the one who taped it", f"let someone else override it{_IN_FULL}"
     if not any(one.isalnum() for one in override.reason):
         return "overridden without a reason", "give the reason; it is printed"

@@ -139,6 +139,29 @@ def test_a_conflict_is_overridden_by_another_person_with_a_reason(
         assert state.proved[0].note == "override by B: photo mark is on the trim"
 
 
+@pytest.mark.parametrize(
+    ("who", "replaces", "why"),
+    [
+        ("B", None, "overridden by the one who taped it"),
+        ("A", "r2", "overridden by the one who taped it"),
+        ("C", None, ""),
+    ],
+)
+def test_two_who_taped_the_same_let_it_not_stand_for_one_another(
+    who: str, replaces: str | None, why: str
+) -> None:
+    """A and B read the same wrongly, beside each other or one after the other: a third may override
+    it."""
+    readings = [_by("B", read("r2", "w", "58 7/8")), _by("A", read("r1", "w", "58 7/8"))]
+    if replaces:
+        readings = [
+            _by("A", read("r2", "w", "58 7/8")),
+            _by("B", read("r1", "w", "58 7/8", replaces=replaces)),
+        ]
+    state = _state(readings, (Override("w", "r1", who, "looked at it"),))
+    assert [held.why for held in state.held] == ([why] if why else [])
+
+
 def test_an_override_needs_a_known_taper_and_a_standing_reading() -> None:
     """Nobody told who taped it, or it was corrected since: the override does not count."""
     override = Override("w", "r", "B", "looked at it")
