@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 if TYPE_CHECKING:
-    from service.panels.model import Edge, Panel, Plan, Size, TopEdge
+    from service.panels.model import Edge, Panel, Plan, Size, TopEdge, WallName
 
 NOT_FOR_CUTTING: Final = "ESTIMATE – NOT FOR CUTTING"
 RELEASED: Final = "RELEASED FOR CUTTING"
@@ -134,6 +134,23 @@ def top_words(panel: Panel) -> str:
 def inches(size: Size) -> str:
     """The printed inches without a sign; the direction is said in words beside it."""
     return f"{size.text.removeprefix('-').removesuffix(' in')} in"
+
+
+def off_plumb(wall: WallName, at: Size) -> str:
+    """A place beside the plumb line with its side, which a bare size does not have."""
+    if at.text.removeprefix("-").removesuffix(" in") == "0":
+        return "on the plumb line"
+    if wall == "back":
+        side = "left" if at.mm < 0 else "right"
+        return f"{inches(at)} {side} of plumb as seen from the room"
+    way = "the back corner" if at.mm < 0 else "the room"
+    return f"{inches(at)} from plumb towards {way}"
+
+
+def beyond_face(depth: Size, *, in_front: bool) -> str:
+    """How far something stands from the new face: `in_front` is where a positive depth lies."""
+    ahead = in_front == (depth.mm >= 0)
+    return f"{inches(depth)} {'out of' if ahead else 'behind'} the new face"
 
 
 def millimetres(mm: float) -> str:

@@ -16,6 +16,7 @@ from service.documents.wording import (
     edge_words,
     hand_words,
     inches,
+    off_plumb,
 )
 from service.panels.flatness import beside_plumb
 
@@ -73,8 +74,8 @@ def _before_rows(plan: Plan) -> list[Row]:
     rows += [
         Words(
             f"blocking, {b.wall} wall",
-            f"{b.what}: {inches(b.width)} x {inches(b.height)}, middle {inches(b.from_plumb)} from "
-            f"plumb and {inches(b.down)} below the line; {b.why}",
+            f"{b.what}: {inches(b.width)} wide x {inches(b.height)} high, middle "
+            f"{off_plumb(b.wall, b.from_plumb)} and {inches(b.down)} below the line; {b.why}",
             _LABEL_MM,
         )
         for b in plan.blocking

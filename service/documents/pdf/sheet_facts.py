@@ -13,6 +13,7 @@ from service.documents.release_words import (
 )
 from service.documents.wording import (
     SIDES_AS_SEEN,
+    beyond_face,
     edge_words,
     hole_letters,
     inches,
@@ -176,9 +177,9 @@ def _hole_words(panel: Panel) -> list[Row]:
         if hole.max_diameter:
             words.append(f"the plate covers up to {inches(hole.max_diameter)}")
         if hole.valve_datum:
-            words.append(f"valve datum {inches(hole.valve_datum)} behind the new face")
+            words.append(f"valve datum {beyond_face(hole.valve_datum, in_front=False)}")
         if hole.nipple_out:
-            words.append(f"nipple {inches(hole.nipple_out)} out of the new face")
+            words.append(f"nipple {beyond_face(hole.nipple_out, in_front=True)}")
         rows.append(Words(f"{letter} {hole.name}", "; ".join((*words, *hole.notes)), _LABEL_MM))
     return rows
 
