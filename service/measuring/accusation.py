@@ -109,12 +109,14 @@ class Accusation:
         slip = max((s for s in own.slips if s[1].kind is kind), key=lambda pair: pair[0])[1]
         odds = min(choice.odds, self._reading_odds())
         said = wording(kind, slip.meant if slip.meant is not None else slip.where)
-        return Suspect(own.reading.id, kind, slip.meant, odds, runner_up, said, again)
+        return Suspect(
+            own.reading.id, kind, slip.meant, odds, runner_up, said, again, truth=own.truth
+        )
 
     def _unclear(self, own: Accused, rest: Sequence[str], choice: Choice) -> Suspect:
         found = replace(take_again(own.reading, choice), rivals=tuple(rest))
         if not rest:
-            return replace(found, again=own.reading.id)
+            return replace(found, again=own.reading.id, truth=own.truth)
         again = self.accused[0].reading.id
         text = f"contradicts {', '.join(rest)} and nothing tells which is off: take {again} again"
         if choice.either:

@@ -73,6 +73,8 @@ class Suspect:
         another.
     rivals
         Ids of the other readings that may be the one that is off.
+    truth
+        What everything else says of its size, a magnitude, where this reading alone is accused.
     """
 
     reading: str
@@ -84,6 +86,7 @@ class Suspect:
     again: str | None = None
     either: tuple[SlipKind, ...] = ()
     rivals: tuple[str, ...] = ()
+    truth: Estimate | None = None
 
 
 @dataclass(frozen=True, slots=True)

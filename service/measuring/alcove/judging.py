@@ -51,9 +51,10 @@ def judge_alcove(
 ) -> AlcoveJudgement:
     """Judge the readings of an alcove, or of one wall, against photos and one another.
 
-    Diagonals and corners are linearised at the readings, then at what was found best until that
-    stays where it is, so that a slip of a foot bends no closure and a size that was not taped is
-    found by those that need it. A closure that the photos contradict by themselves is not used.
+    Diagonals, corners and heights are put in the equations at the readings, then at what was found
+    best until that stays where it is, so that a slip of a foot bends no closure and a size that was
+    not taped is found by those that need it. A closure that the photos contradict by themselves is
+    not used.
 
     Parameters
     ----------
@@ -94,8 +95,13 @@ def _usual(walls: Sequence[WallSizes], room: Room) -> dict[str, float]:
 
 
 def _well_known(judged: Judgement) -> dict[str, float]:
-    """Magnitudes at best, mm, of what is known to about an inch: no equation is bent at less."""
-    pairs = ((d.name, d.best) for d in judged.dimensions)
+    """Magnitudes at best, mm, of what is known to about an inch: no equation is bent at less.
+
+    Of a size whose only reading is accused it is what the rest says: a pipe's height that is a
+    foot out, or in the wrong box, would have its other sizes expected from the wrong stations.
+    """
+    accused = {d.name: d.suspect.truth for d in judged.dimensions if d.suspect is not None}
+    pairs = ((d.name, d.best or accused.get(d.name)) for d in judged.dimensions)
     return {n: abs(of.mm) for n, of in pairs if of is not None and of.u_mm <= _WELL_KNOWN_MM}
 
 

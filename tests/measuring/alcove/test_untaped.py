@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
+import pytest
 
 from service.measuring.alcove.judging import judge_alcove
 from tests.support.simulated_alcove import drawn_alcove
@@ -29,3 +32,22 @@ def test_each_size_of_an_alcove_is_expected_from_the_others() -> None:
         off.append((found.expected.mm - alcove.truth_mm[size.name]) / found.expected.u_mm)
     assert np.abs(off).max() < 3.3
     assert 0.5 < float(np.sqrt(np.mean(np.square(off)))) < 1.15
+
+
+@pytest.mark.parametrize("filled", ["own", "both", "neither"])
+def test_a_pipe_is_expected_at_its_height_and_not_at_a_misread_one(filled: str) -> None:
+    """The spout's height holds what its distance from the corner is, 14 in for 57: that distance
+    is still expected from the wall's corner between the stations at 40 and 64."""
+    rng = np.random.default_rng(3)
+    alcove = drawn_alcove(rng)
+    taped = {r.dimension: r for r in honest(alcove, rng)}
+    down, corner = taped["plumbing spout down"], taped["plumbing spout from corner"]
+    taped[down.dimension] = replace(down, mm=corner.mm, text=corner.text)
+    if filled == "neither":
+        taped[corner.dimension] = replace(corner, mm=down.mm, text=down.text)
+    elif filled == "own":
+        del taped[corner.dimension]
+    used = judge_alcove(alcove.walls(), None, list(taped.values())).closures
+    of = next(c for c in used if "plumbing spout from corner" in c.coefficients)
+    stations = {name for name in of.coefficients if name.startswith("plumbing inner")}
+    assert stations == {"plumbing inner 40", "plumbing inner 64"}
