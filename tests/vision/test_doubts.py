@@ -91,11 +91,20 @@ def tilted() -> SimulatedWall:
     return drawn(nuisances=Nuisances(card_tilt_rad=0.06), seed=3)
 
 
+def other_print(*, both_checked: bool = False) -> SimulatedWall:
+    """Two cards of two printers are said to be of one print; one is checked, or both are."""
+    wall = drawn(seed=8)
+    first, second = (replace(card, print_job="A") for card in wall.request.cards)
+    cards = (first, second if both_checked else replace(second, checks=()))
+    return replace(wall, request=replace(wall.request, cards=cards))
+
+
 SLIPS: dict[str, tuple[Callable[[], SimulatedWall], str, str]] = {
     "moved, two photos": (lambda: card_moved(Plan(), 1), "moved", "card-moved"),
     "moved, three photos": (lambda: card_moved(THREE, 1), "moved", "card-moved"),
     "ledge": (ledge, "off-wall", "card-off-wall"),
     "ruler": (misread_ruler, "print", "print-check-doubted"),
+    "other print": (other_print, "other-print", "card-other-print"),
     "zoom": (zoomed, "lens", "lens-doubted"),
     "one zoomed": (one_zoomed, "exposure", "lens-doubted"),
     "rectangle": (other_rectangle, "print", "size-doubted"),
@@ -201,3 +210,27 @@ def test_drops_of_what_is_stated_rightly_are_chi_square() -> None:
     for kind, found in drops.items():
         sampling = np.sqrt(2 * freedoms[kind] / len(found))
         assert abs(np.mean(found) - freedoms[kind]) < 4 * sampling, kind
+
+
+def test_cards_whose_ruler_checks_contradict_are_taken_apart() -> None:
+    """Said to be of one print or of two, they give the same sizes; it is said."""
+    together, apart = other_print(both_checked=True), drawn(seed=8)
+    measured = measure_wall(together.request, together.sights)
+    found = measured.estimates()
+    expected = measure_wall(apart.request, apart.sights).estimates()
+
+    assert np.array_equal(found.mm, expected.mm)
+    assert np.array_equal(found.covariance_mm2, expected.covariance_mm2)
+    assert "card-other-print" in codes(together, measured)
+
+
+@pytest.mark.parametrize("seed", [21, 22, 23])
+def test_cards_of_one_print_are_believed_to_be(seed: int) -> None:
+    """One ruler check is enough for both, and neither is doubted."""
+    wall = drawn(seed=seed, nuisances=Nuisances(print_scale=0.0))
+    cards = tuple(replace(card, print_job="A") for card in wall.request.cards)
+    wall = replace(wall, request=replace(wall.request, cards=cards))
+    measured = measure_wall(wall.request, wall.sights)
+
+    assert not measured.set_aside
+    assert "card-other-print" not in codes(wall, measured)

@@ -11,6 +11,7 @@ import pytest
 from tests.support.simulated_wall import (
     HEIGHT,
     WIDTH,
+    Nuisances,
     SimulatedWall,
     simulate,
 )
@@ -144,7 +145,8 @@ def test_a_portrait_photo_shares_the_lens_of_a_landscape_one() -> None:
 
 def test_cards_of_one_print_job_share_their_scale() -> None:
     """With a common job, the check made on card 1 serves card 2."""
-    wall = simulate(np.random.default_rng(19), print_check_half_width_mm=0.25)
+    alike = Nuisances(print_scale=0.0)
+    wall = simulate(np.random.default_rng(19), None, alike, print_check_half_width_mm=0.25)
     checked = replace(wall.request.cards[0], print_job="A")
     request = replace(wall.request, cards=(checked, CardRequest(2, print_job="A")))
     alone = replace(wall.request, cards=(checked, CardRequest(2)))

@@ -67,6 +67,7 @@ def doubts(solution: WallSolution) -> list[Doubt]:
         *_of_lenses(solution),
         *_of_exposures(solution),
         *_of_prints(solution, shown),
+        *_of_other_prints(solution, shown),
         *_of_hanging(solution, shown),
         *_of_places(solution, shown),
     ]
@@ -91,6 +92,8 @@ def freed(network: Network, doubt: Doubt, spare_lens: Lens | None) -> Network:
         return replace(network, scale_groups=tuple(groups))
     if doubt.kind == "moved":
         return _parted(network, doubt.thing, doubt.shots[0])
+    if doubt.kind == "other-print":
+        return _of_its_own_print(network, doubt.thing)
     sheets = list(network.sheets)
     sheet = sheets[doubt.thing]
     if doubt.kind == "off-wall":
@@ -142,6 +145,24 @@ def _of_prints(solution: WallSolution, shown: Sequence[tuple[int, ...]]) -> Iter
         sheets = [i for i, sheet in enumerate(network.sheets) if sheet.scale_group == group]
         shots = tuple(sorted({shot for sheet in sheets for shot in shown[sheet]}))
         yield Doubt("print", group, shots, drop, SCALE)
+
+
+def _of_other_prints(solution: WallSolution, shown: Sequence[tuple[int, ...]]) -> Iterator[Doubt]:
+    """That a card is not of the print that it is said to share with another."""
+    network, seen = solution.network, solution.network.sightings
+    names: dict[int, set[str]] = {}
+    for sheet in network.sheets:
+        names.setdefault(sheet.scale_group, set()).add(sheet.name)
+    for index, sheet in enumerate(network.sheets):
+        group = sheet.scale_group
+        at = np.flatnonzero(seen.sheet == index)
+        if network.scale_groups[group].is_size or len(names[group]) < 2 or not len(at):
+            continue
+        rows = np.column_stack([2 * at, 2 * at + 1]).ravel()
+        columns = solution.layout.scale + SCALE * group + np.arange(SCALE)
+        errors = solution.minimum.jacobian[np.ix_(rows, columns)]
+        (drop,) = freed_drops(solution, rows[None], errors[None]).tolist()
+        yield Doubt("other-print", index, shown[index], drop, SCALE)
 
 
 def _of_hanging(solution: WallSolution, shown: Sequence[tuple[int, ...]]) -> Iterator[Doubt]:
@@ -202,6 +223,17 @@ def _freed_scale_u(group: ScaleGroup) -> float:
     if group.is_size:
         return FREED_SIZE_U
     return UNCHECKED_PRINT_U if max(group.u) < 0.9 * UNCHECKED_PRINT_U else FREED_PRINT_U
+
+
+def _of_its_own_print(network: Network, sheet: int) -> Network:
+    """The card, wherever it hangs, with a print scale of which nothing is known."""
+    name = network.sheets[sheet].name
+    unknown = ScaleGroup(name, (1.0, 1.0), (FREED_PRINT_U, FREED_PRINT_U))
+    own = len(network.scale_groups)
+    sheets = tuple(
+        replace(each, scale_group=own) if each.name == name else each for each in network.sheets
+    )
+    return replace(network, sheets=sheets, scale_groups=(*network.scale_groups, unknown))
 
 
 def _parted(network: Network, sheet: int, shot: int) -> Network:

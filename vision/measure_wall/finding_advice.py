@@ -52,6 +52,11 @@ _KNOWN: Final = {
         "The ruler check of {name} does not fit the photos, so it was left out. Lay the ruler "
         "along both check bars again.",
     ),
+    "other-print": (
+        "card-other-print",
+        "{name} is of another print than it is said to be, as its size against the other cards "
+        "shows, so its print scale was left open. Lay the ruler along both of its check bars.",
+    ),
     "size": (
         "size-doubted",
         "The {name} does not fit the photos, so it was left out. Was another thing outlined?",

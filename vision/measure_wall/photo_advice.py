@@ -7,6 +7,7 @@ from typing import Final
 
 from vision.measure_wall.finding_advice import findings_advice
 from vision.measure_wall.request import WallRequest
+from vision.measure_wall.sheets import checks_contradict
 from vision.measure_wall.sight import Sight
 from vision.measure_wall.wall import WallMeasurement
 from vision.quality.advice import Advice
@@ -134,6 +135,12 @@ def _of_the_set(
         said.append(Advice("card-on-another-wall", text))
     for card in (card for card in sight.cards if card.serial not in others):
         job = job_of.get(card.serial)
+        if job is not None and checks_contradict([c for c in request.cards if c.print_job == job]):
+            text = (
+                f"The ruler checks of the cards of print {job!r} do not agree, so each was taken "
+                "by its own alone. Lay the ruler on them again, or name their prints apart."
+            )
+            said.append(Advice("card-other-print", text))
         if card.serial not in checked and (job is None or job not in jobs):
             said.append(
                 Advice(

@@ -12,6 +12,7 @@ import numpy as np
 from vision.adjust.network import ScaleGroup, Sheet
 from vision.card.design import COLUMNS, ROWS, SQUARE_MM, card_design
 from vision.errors import Refusal
+from vision.measure_wall.doubts import limit
 from vision.measure_wall.request import (
     UNCHECKED_PRINT_U,
     CardRequest,
@@ -157,26 +158,44 @@ def _print_jobs(
     """Print scales of the jobs; checks count for a job even if made on a card not seen here.
 
     Cards of which nothing is known err together for the most part: they are mostly printed in one
-    go, and if each were taken to err by itself, two would seem to know more than one does.
+    go, and if each were taken to err by itself, two would seem to know more than one does. Cards
+    of one job whose checks contradict one another are each taken by their own.
     """
     groups: list[ScaleGroup] = []
     by_job: dict[str, int] = {}
     group_of: dict[int, int] = {}
     for card in wanted:
-        job = f"serial {card.serial}" if card.print_job is None else f"job {card.print_job}"
+        mates, job = mates_of(card, listed), f"job {card.print_job}"
+        if card.print_job is None or checks_contradict(mates):
+            mates, job = (card,), f"serial {card.serial}"
         if job not in by_job:
-            mates = [c for c in listed if c.print_job == card.print_job]
-            checks = [
-                check
-                for mate in (mates if card.print_job is not None else [card])
-                for check in mate.checks
-            ]
+            checks = [check for mate in mates for check in mate.checks]
             by_job[job] = len(groups)
             group = _print_scale(job, checks)
             known = card.print_job is not None or bool(checks)
             groups.append(group if known else replace(group, common_u=COMMON_PRINT_U))
         group_of[card.serial] = by_job[job]
     return groups, group_of
+
+
+def mates_of(card: CardRequest, listed: Sequence[CardRequest]) -> tuple[CardRequest, ...]:
+    """The cards said to be of its print, itself among them."""
+    return tuple(mate for mate in listed if mate.print_job == card.print_job)
+
+
+def checks_contradict(cards: Sequence[CardRequest]) -> bool:
+    """Whether ruler checks of several cards cannot be of one print; honest ones once in 10,000."""
+    for axis in ("x", "y"):
+        checks = [check for card in cards for check in card.checks if check.axis == axis]
+        scales = np.array([check.measured_mm / check.nominal_mm for check in checks])
+        weights = np.array(
+            [(check.half_width_mm / sqrt(3) / check.nominal_mm) ** -2 for check in checks]
+        )
+        if len(checks) > 1:
+            off = scales - np.average(scales, weights=weights)
+            if float(np.sum(weights * off**2)) > limit(len(checks) - 1):
+                return len(cards) > 1
+    return False
 
 
 def _print_scale(name: str, checks: Sequence[PrintCheck]) -> ScaleGroup:

@@ -49,8 +49,8 @@ class SetAside:
     ``bent`` (less straight than stated: widened). ``edge-point`` is of a sheet's edge and
     ``plumb`` of the plumb marks, by the first of them; both are left out. Of what was taken as
     known: ``lens`` by its index, ``exposure`` by that of its shot, ``print`` by that of its scale,
-    ``off-wall``, ``tilted`` and ``moved`` by that of the sheet. ``exchanged`` are two marks under
-    one another's names.
+    ``off-wall``, ``tilted``, ``moved`` and ``other-print`` by that of the sheet. ``exchanged``
+    are two marks under one another's names.
     """
 
     kind: str
@@ -212,9 +212,14 @@ def _freed(
         spare = spare_lenses[doubt.thing] if is_profile and spare_lenses else None
         network = freed(network, doubt, spare)
     found = [_anew(network, adjustment.level)]
-    if len(network.sheets) == len(adjustment.network.sheets):
+    if _unknowns(network) == _unknowns(adjustment.network):
         found.append(_from_here(adjustment, network))
     return min((freer for freer in found if freer is not None), key=_cost, default=None)
+
+
+def _unknowns(network: Network) -> tuple[int, int]:
+    """Of what a hypothesis may add to: sheets and print scales."""
+    return len(network.sheets), len(network.scale_groups)
 
 
 def _anew(network: Network, level: tuple[int, int] | None) -> WallAdjustment | None:

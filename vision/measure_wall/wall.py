@@ -228,7 +228,15 @@ class WallMeasurement:
     def name_of(self, finding: SetAside) -> str:
         """The mark, sheet or line that a finding is about."""
         network = self.built.network
-        if finding.kind in ("corner", "uneven", "edge-point", "off-wall", "tilted", "moved"):
+        if finding.kind in (
+            "corner",
+            "uneven",
+            "edge-point",
+            "off-wall",
+            "tilted",
+            "moved",
+            "other-print",
+        ):
             return network.sheets[finding.thing].name
         if finding.kind in ("line-point", "direction", "bent"):
             return network.lines[finding.thing].name
