@@ -74,9 +74,13 @@ def settings_from(environment: Mapping[str, str], **given: Path | str | int | No
     FileError
         Naming the variable and what was expected in it.
     """
+    variables = {
+        field.name: f"{ENVIRONMENT_PREFIX}{field.name.upper()}" for field in fields(Settings)
+    }
+    _refuse_unknown(environment, {*variables.values(), f"{ENVIRONMENT_PREFIX}TRACE"})
     values: dict[str, Path | str | int] = {}
     for field in fields(Settings):
-        variable = f"{ENVIRONMENT_PREFIX}{field.name.upper()}"
+        variable = variables[field.name]
         if (value := given.get(field.name)) is not None:
             values[field.name] = value
         elif (text := environment.get(variable)) is not None:
@@ -84,12 +88,25 @@ def settings_from(environment: Mapping[str, str], **given: Path | str | int | No
     return Settings(**values)  # type: ignore[arg-type]
 
 
+def _refuse_unknown(environment: Mapping[str, str], known: set[str]) -> None:
+    """A variable misspelt would leave jobs and photos in another folder than was meant."""
+    for variable in sorted(environment):
+        if variable.startswith(ENVIRONMENT_PREFIX) and variable not in known:
+            expected = f"is no setting; expected one of {', '.join(sorted(known))}"
+            raise FileError(variable, "", expected)
+
+
 def _value(variable: str, text: str, default: object) -> Path | str | int:
     if isinstance(default, Path):
+        if not text:
+            raise FileError(variable, "", "expected the path of a folder, and it is empty")
         return Path(text)
     if isinstance(default, str):
         return text
     try:
-        return int(text)
+        number = int(text)
     except ValueError:
         raise FileError(variable, "", f"expected a whole number, not {text!r}") from None
+    if number < 0:
+        raise FileError(variable, "", f"expected 0 or more, not {number}")
+    return number

@@ -96,6 +96,9 @@ def test_it_listens_on_this_machine_only(host: str) -> None:
     [
         ({"TAPEPROOF_PORT": "many"}, "TAPEPROOF_PORT: expected a whole number"),
         ({"TAPEPROOF_PORT": "70000"}, "TAPEPROOF_PORT: expected a port"),
+        ({"TAPEPROOF_DATA": "there"}, "TAPEPROOF_DATA: is no setting; .*TAPEPROOF_DATA_FOLDER"),
+        ({"TAPEPROOF_DATA_FOLDER": ""}, "TAPEPROOF_DATA_FOLDER: expected the path of a folder"),
+        ({"TAPEPROOF_CHILD_CPU_S": "-1"}, "TAPEPROOF_CHILD_CPU_S: expected 0 or more"),
     ],
 )
 def test_a_bad_variable_is_named(environment: dict[str, str], said: str) -> None:
@@ -109,7 +112,7 @@ def test_what_is_given_wins_over_the_variable() -> None:
     found = settings_from({"TAPEPROOF_PORT": "1", "TAPEPROOF_DATA_FOLDER": "there"}, port=2)
 
     assert (found.port, found.data_folder) == (2, Path("there"))
-    assert settings_from({}) == Settings()
+    assert settings_from({"TAPEPROOF_TRACE": "1", "OTHER": "x"}) == Settings()
 
 
 @pytest.mark.parametrize(
