@@ -15,6 +15,7 @@ from service.documents.wording import edge_words
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from service.documents.wording import DocumentMeta
     from service.panels.model import Backer, OrderLine, Plan, Size, TakeoffLine, Trim
 
 COLUMNS: Final = (
@@ -32,19 +33,24 @@ COLUMNS: Final = (
     "for",
     "state",
     "why",
+    "revision",
+    "date",
+    "plan",
 )
 _FORMULA_SIGNS: Final = ("=", "+", "-", "@")
 _RELEASED: Final = "released"
 _ESTIMATE: Final = "estimate, not for cutting"
 
 
-def order_csv(plan: Plan) -> bytes:
-    """Everything to buy, one line each, under one header line."""
+def order_csv(plan: Plan, meta: DocumentMeta) -> bytes:
+    """Everything to buy, one line each, under one header line; each with what it was ordered by,
+    for an older list looks like a newer one."""
     buffer = StringIO(newline="")
     writer = csv.writer(buffer, lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for cells in _lines(plan):
-        row = {"job": plan.job, **cells}
+        stamp = {"revision": meta.revision, "date": meta.date, "plan": meta.fingerprint}
+        row = {"job": plan.job, **cells, **stamp}
         writer.writerow([safe_cell(row.get(column, "")) for column in COLUMNS])
     return buffer.getvalue().encode("utf-8")
 

@@ -155,7 +155,7 @@ def test_a_price_with_an_override_does_not_say_that_all_is_checked() -> None:
 
 def test_an_override_is_in_the_order_file() -> None:
     """As a line of its own after what is bought."""
-    last = order_csv(_with_override()).decode().splitlines()[-1]
+    last = order_csv(_with_override(), META).decode().splitlines()[-1]
     assert ",override," in last
     assert "back wall: left 40: override by C: notched there" in last
 

@@ -11,12 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.documents.order import order_csv, safe_cell
+from service.documents.wording import DocumentMeta
 from service.panels.model import Plan
 from tests.documents.alcove import alcove_plan, renamed
 
+META = DocumentMeta("C", "2026-01-02", fingerprint="abc123")
+
 
 def rows_of(plan: Plan) -> list[dict[str, str]]:
-    return list(csv.DictReader(StringIO(order_csv(plan).decode("utf-8"), newline="")))
+    return list(csv.DictReader(StringIO(order_csv(plan, META).decode("utf-8"), newline="")))
 
 
 def test_sheets_are_listed_with_hand_and_finished_edges() -> None:
@@ -89,6 +92,14 @@ def test_quotes_and_commas_survive() -> None:
 
 def test_lines_end_as_the_standard_says() -> None:
     """RFC 4180: CRLF after every record."""
-    data = order_csv(alcove_plan())
+    data = order_csv(alcove_plan(), META)
 
     assert data.count(b"\r\n") == data.count(b"\n") == 9
+
+
+def test_every_line_says_by_which_revision_it_is_ordered() -> None:
+    """An older list is told from a newer one, line by line."""
+    found = rows_of(alcove_plan())
+    assert len(found) > 5
+    stamps = {(row["revision"], row["date"], row["plan"]) for row in found}
+    assert stamps == {("C", "2026-01-02", "abc123")}

@@ -50,7 +50,7 @@ def document_makers(
     makers: dict[str, Callable[[], bytes]] = {
         PANELS_FILE: panels_text.encode,
         "cutting-sheets.pdf": lambda: cutting_sheets_pdf(plan, meta),
-        "order.csv": lambda: order_csv(plan),
+        "order.csv": lambda: order_csv(plan, meta),
         "estimate.pdf": lambda: estimate_pdf(plan, meta),
         "elevation.pdf": lambda: customer_elevation_pdf(plan, meta),
         "order.pdf": lambda: order_list_pdf(plan, meta),
