@@ -5,6 +5,8 @@ Frame: x right as seen from the room, y up with 0 at the finished top of every p
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from service.documents.drawing import (
@@ -18,6 +20,7 @@ from service.documents.drawing import (
     bounds,
     estimated_width,
     on_layers,
+    parts,
     shifted,
 )
 from service.documents.panel_views import panel_shape
@@ -45,8 +48,14 @@ def panel_elevation(panel: Panel, text_mm: float) -> Drawing:
     about = "" if panel.released else "about "
     outward = _SIZE * text_mm * (1 if panel.hand == "left" else -1)
     words: list[Primitive] = [
-        *_across(box, f"{about}{inches(panel.box.width)}", text_mm),
-        Dimension(
+        *_overall(
+            Place(box.left, box.top),
+            Place(box.right, box.top),
+            _SIZE * text_mm,
+            f"{about}{inches(panel.box.width)}",
+            text_mm,
+        ),
+        *_overall(
             Place(side, box.bottom),
             Place(side, box.top),
             outward,
@@ -58,16 +67,15 @@ def panel_elevation(panel: Panel, text_mm: float) -> Drawing:
     return (*shape, *words)
 
 
-def _across(box: Bounds, words: str, text_mm: float) -> list[Primitive]:
-    """The overall width; over the middle of its line even where it is longer than that."""
-    left, right = Place(box.left, box.top), Place(box.right, box.top)
-    if estimated_width(words, text_mm) <= box.width:
-        return [Dimension(left, right, _SIZE * text_mm, words, text_mm)]
-    over = Place((box.left + box.right) / 2, box.top + (_SIZE + 0.45) * text_mm)
-    return [
-        Dimension(left, right, _SIZE * text_mm, "", text_mm),
-        Text(Layer.DIMENSION, over, words, text_mm, upright="base"),
-    ]
+def _overall(start: Place, end: Place, aside: float, words: str, text_mm: float) -> list[Primitive]:
+    """An overall size; over the middle of its line even where it is longer than that, for past the
+    ends stand the names and the neighbours."""
+    size = Dimension(start, end, aside, words, text_mm)
+    if estimated_width(words, text_mm) <= math.dist(start, end):
+        return [size]
+    line = replace(size, text="")
+    over = [replace(text, text=words) for text in parts(line) if isinstance(text, Text)]
+    return [line, *over]
 
 
 def _title(panel: Panel, box: Bounds, text_mm: float) -> list[Primitive]:

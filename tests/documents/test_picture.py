@@ -87,3 +87,20 @@ def test_nothing_on_the_customers_picture_reads_as_a_cutting_size() -> None:
     ]
     assert len(texts) == 6
     assert all(text.startswith("about ") for text in texts)
+
+
+@pytest.mark.parametrize("most_mm", [45.0, 60.0, 100.0])
+def test_a_small_picture_keeps_its_sizes_off_its_names(most_mm: float) -> None:
+    """Where a height is longer than its line, it stands over the middle of it all the same."""
+    drawing, scale = Picture(partial(alcove_elevation, widened(1.0).panels), most_mm).fitted(184.0)
+    assert bounds(drawing).height / scale <= most_mm
+    texts = [parts(item)[-1] if isinstance(item, Dimension) else item for item in drawing]
+    boxes = [bounds((text,)) for text in texts if isinstance(text, Text) and text.text]
+    assert len(boxes) >= 10
+    touching = [
+        (one, other)
+        for one, other in combinations(boxes, 2)
+        if min(one.right, other.right) - max(one.left, other.left) > 0.1 * scale
+        and min(one.top, other.top) - max(one.bottom, other.bottom) > 0.1 * scale
+    ]
+    assert touching == []

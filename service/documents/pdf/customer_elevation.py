@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 _LABEL_MM: Final = 50.0
 _DOT_MM: Final = 8.0
-_PICTURES_MM: Final = (100.0, 85.0, 70.0, 55.0)
+_PICTURES_MM: Final = (100.0, 85.0, 70.0)
 
 
 def customer_elevation_pdf(plan: Plan, meta: DocumentMeta) -> bytes:
