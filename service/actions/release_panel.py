@@ -8,7 +8,7 @@ from typing import Any
 from service.errors import ServiceError
 from service.measuring.field_truth import Evidence
 from service.measuring.release.facts import is_named
-from service.measuring.release.revision import NotReleasable, Revision, lock
+from service.measuring.release.revision import NotReleasable, Revision, lock, mark_of
 from service.measuring.release.sheet import SheetState
 from service.panels.places import WallName as PanelWall
 from service.store.changes import change_job
@@ -27,6 +27,7 @@ def release_panel(
     *,
     locked: bool,
     evidence: Evidence,
+    shown: str | None = None,
 ) -> JobRow:
     """Lock a panel's sheet as the next revision; one that is locked already stays as it is.
 
@@ -38,15 +39,21 @@ def release_panel(
         Whether that revision still holds.
     evidence
         What photos and tape say of its sizes now.
+    shown
+        Mark of the sheet that the person looked at; None, whatever it is.
 
     Raises
     ------
     ServiceError
-        ``not-found``; ``invalid`` where nobody is named; ``not-proved``, with everything that
-        holds the sheet.
+        ``not-found``; ``stale`` where it is not the sheet that was shown; ``invalid`` where nobody
+        is named; ``not-proved``, with everything that holds the sheet.
     """
     wall = panel.replace("-", " ")
     state = _known(states, wall)
+    if shown is not None and shown != mark_of(state):
+        detail = f"The {wall} sheet is another by now than the one that was shown."
+        do = "Look at it as it is now, and release it then."
+        raise ServiceError("stale", detail, do=do)
     if locked:
         return job
     if not is_named(who):

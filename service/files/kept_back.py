@@ -116,7 +116,9 @@ def plan_kept_back(model: PlanModel, sizes: Mapping[str, Collection[str]]) -> Pl
             "plan": _plan(plan, waiting),
             "kept_back": waiting,
             "releases": {
-                panel: release.model_copy(update={"changes": ()}) if panel in waiting else release
+                panel: release.model_copy(update={"changes": (), "shown": ""})
+                if panel in waiting
+                else release
                 for panel, release in model.releases.items()
             },
         }

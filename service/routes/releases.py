@@ -23,8 +23,9 @@ from service.actions.release_panel import release_panel, withdraw_panel
 from service.actions.tape_as_hung import tape_as_hung
 from service.actions.vouch import delete_look, delete_override, put_look, put_override
 from service.errors import ServiceError
-from service.files.api.answers import PlanModel, RevisionList
+from service.files.api.answers import PlanModel
 from service.files.api.asked import AsHungBody, LookBody, OverrideBody, ReleaseBody
+from service.files.api.release_answers import RevisionList
 from service.files.kept_back import plan_kept_back
 from service.measuring.release.facts import NothingChecks
 from service.routes.edge.answers import Answer, etag, model_answer, perform, respond
@@ -56,7 +57,8 @@ _LOOKED = {
 
 @router.post(
     "/jobs/{job}/panels/{panel}/release",
-    responses=model_answer(PlanModel) | problems(*WRITE, "not-found", "cannot-plan", "not-proved"),
+    responses=model_answer(PlanModel)
+    | problems(*WRITE, "not-found", "cannot-plan", "not-proved", "stale"),
     openapi_extra=takes(ReleaseBody, who="R. Fitter", looks=[{"what": "agreed top", **_LOOKED}]),
 )
 def post_release(
@@ -85,6 +87,7 @@ def post_release(
             last_revisions(row, unit.revisions.of_job(row.id)),
             body.who or asked.acting.who,
             locked=found is not None and found.state == "released",
+            shown=body.shown,
             evidence=evidence_now(unit, row, tools.reports, panel, planned.plan),
         )
 

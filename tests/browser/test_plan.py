@@ -109,6 +109,33 @@ def test_a_sheet_is_released_changed_and_released_again(browser: Browser, addres
         _every_paper_is_there(page)
 
 
+def test_a_sheet_that_changed_while_it_was_looked_at_is_not_released(
+    browser: Browser, address: str
+) -> None:
+    """On a phone: the office sets another stock while the sheet is shown. Its release is refused,
+    and it is shown as it is now; looked at anew it goes."""
+    with opened(browser, address, PHONE, expected="412 (Precondition Failed") as page:
+        work = JobWork(page, Hand(page, touch=True))
+        job = _job(page, slip=False)
+        _open_plan(page, job)
+        settings = page.request.get(f"/api/jobs/{job}/plan-settings").json()
+        kept = {key: settings[key] for key in ("plan", "practice", "prices")}
+        kept["plan"]["stock"] = [{"name": "one size", "size": ["96", "96"], "finished": ["top"]}]
+        put, anything = page.request.put, {"If-Match": "*"}
+        assert put(f"/api/jobs/{job}/plan-settings", data=kept, headers=anything).ok
+
+        work.ask_release("back")
+        expect(page.locator("#notice")).to_contain_text(
+            "another by now than the one that was shown"
+        )
+        panel = page.locator("#panel-back")
+        expect(panel).to_contain_text("one size")
+        expect(panel).not_to_contain_text("revision A")
+        picture(page, "plan-release-refused-phone")
+        work.release("back")
+        expect(panel).to_contain_text("revision A by R. Fitter")
+
+
 def test_a_conflict_is_overridden_by_somebody_else(browser: Browser, address: str) -> None:
     """At the desk: the one who taped it is refused at the name; the office's reason stands on the
     card and on the paper."""

@@ -156,6 +156,27 @@ def test_who_comes_to_it_later_reopens_nothing(job: Job) -> None:
     assert job.panel("back")["state"] == "released"
 
 
+def test_only_the_sheet_that_was_looked_at_is_released(job: Job) -> None:
+    """Somebody turns the pattern on while another looks at the plain sheet: its release is refused,
+    whether it waits or somebody has released it as it is now, until it is looked at anew."""
+    plain = job.panel("back")["shown"]
+    job.release("back")
+    job.ask("DELETE", "panels/back/release")
+    job.set_plan(pattern={"tile": ["12", "12"], "joint": "1/8", "course": "stacked"})
+    path = "panels/back/release"
+
+    waiting = job.ask("POST", path, {"who": "R. Fitter", "shown": plain})
+    now = job.panel("back")["shown"]
+    seen = job.ask("POST", path, {"who": "S. Mate", "shown": now})
+    released = job.ask("POST", path, {"who": "R. Fitter", "shown": plain})
+
+    for answer in (waiting, released):
+        assert (answer.status_code, answer.json()["code"]) == (412, "stale")
+    assert seen.status_code == 200, seen.text
+    rows = job.ask("GET", "panels/back/revisions").json()["revisions"]
+    assert [(row["letter"], row["who"]) for row in rows] == [("A", "R. Fitter"), ("B", "S. Mate")]
+
+
 def test_other_eyes_in_place_of_those_that_looked_reopen_it(job: Job) -> None:
     """The look is put anew by two others: whoever answered for the sheet does not any more, and the
     next revision says so."""

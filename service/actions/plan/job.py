@@ -17,7 +17,8 @@ from service.actions.plan.stored_release import (
 )
 from service.actions.plan.usual import usual_plan
 from service.errors import FileError, ServiceError
-from service.files.api.answers import PlanModel, PlanSettings, Refused, ReleaseModel
+from service.files.api.answers import PlanModel, PlanSettings, Refused
+from service.files.api.release_answers import ReleaseModel
 from service.files.kept_back import blind_sizes
 from service.files.messages import explain
 from service.files.panels_values import panels_file

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from service.files.api.answers import (
+from service.files.api.release_answers import (
     HeldModel,
     LookModel,
     OverrideModel,
@@ -15,7 +15,7 @@ from service.files.api.answers import (
     RevisionModel,
 )
 from service.measuring.release.facts import NothingChecks, SecondLook
-from service.measuring.release.revision import Revision, changes_between, is_intact
+from service.measuring.release.revision import Revision, changes_between, is_intact, mark_of
 
 if TYPE_CHECKING:
     from service.actions.plan.sheets import Sheets
@@ -84,6 +84,7 @@ def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
             for name, row in job.document["overrides"][panel].items()
         ),
         changes=release.changes,
+        shown=mark_of(state),
     )
 
 

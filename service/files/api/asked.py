@@ -277,6 +277,12 @@ class ReleaseBody(InputModel):
 
     who: Name | None = None
     looks: tuple[NamedLook, ...] = ()
+    shown: str | None = Field(
+        default=None,
+        pattern="^[0-9a-f]{64}$",
+        description="What the plan told as `shown` of the sheet that was looked at: the release is "
+        "refused where it is another sheet by now. Null: whatever it is.",
+    )
 
 
 class OverrideBody(InputModel):

@@ -154,6 +154,14 @@ def content_of(state: SheetState) -> dict[str, str]:
     return content
 
 
+def mark_of(state: SheetState) -> str:
+    """SHA-256 of a sheet as its papers show it: of another sheet it is another. Figures of its
+    sizes that no paper shows, and what holds it, are left out."""
+    lines = {size.name: f"{size.proof}, {size.note}" for size in state.proved}
+    lines |= {str(what): value for what, value in state.needs.looks.items()}
+    return fingerprint(state.needs.sheet, "", lines | dict(state.needs.facts))
+
+
 def fingerprint(sheet: str, letter: str, content: Mapping[str, str]) -> str:
     """SHA-256 over the content, whatever order it is kept in."""
     text = json.dumps([sheet, letter, sorted(content.items())], ensure_ascii=False)

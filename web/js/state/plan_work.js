@@ -53,9 +53,14 @@ export class PlanWork {
     return write('POST', '/practice', { practice, change });
   }
 
-  /** @param {string} panel @param {any} body */
+  /**
+   * Releases the sheet as it was shown: one that somebody has changed since is refused.
+   * @param {string} panel
+   * @param {any} body
+   */
   release(panel, body) {
-    return this.#change('POST', `${panel}/release`, body);
+    const { shown } = this.answer.releases[panel];
+    return this.#change('POST', `${panel}/release`, { ...body, shown });
   }
 
   /** @param {string} panel */

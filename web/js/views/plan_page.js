@@ -214,6 +214,7 @@ class PlanPage {
         await work();
       } catch (error) {
         if (error instanceof Problem && form && showFault(form, error.field, error.message)) return false;
+        if (error instanceof Problem && error.code === 'stale') await this.#load();
         throw error;
       }
       this.notice.clear();
