@@ -167,3 +167,16 @@ def test_a_job_name_is_not_cut_unseen() -> None:
         page.extract_text() for page in PdfReader(BytesIO(estimate_pdf(plan, META))).pages
     ]
     assert head.count("…") == 2  # its head and its foot
+
+
+@pytest.mark.parametrize(
+    ("released", "words"),
+    [(True, "USD 1,800.00: the price."), (False, "USD 1,500.00 to USD 1,800.00: a range")],
+)
+def test_what_is_signed_is_said_over_the_signature(released: bool, words: str) -> None:
+    """The sum, and whether it binds, stands on the page that carries the names."""
+    plan = alcove_plan(released=(released, released, released))
+    *_, last = [page.extract_text() for page in PdfReader(BytesIO(estimate_pdf(plan, META))).pages]
+    assert "customer: name, signature, date" in last
+    assert words in last
+    assert "with all its pages, is the agreement" in last

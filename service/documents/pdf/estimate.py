@@ -120,7 +120,7 @@ def _rows(plan: Plan, meta: DocumentMeta) -> tuple[Row, ...]:
         Heading("HOW IT WILL LOOK"),
         Picture(partial(alcove_elevation, plan.panels), _PICTURE_MM),
     ]
-    rows += [Heading("AGREEMENT"), _Signatures()]
+    rows += [Heading("AGREEMENT"), _Signatures(plan.price)]
     return tuple(rows)
 
 
@@ -216,6 +216,13 @@ def _item_words(item: str, plan: Plan) -> str:
     return item
 
 
+def _price_words(price: Price) -> str:
+    """The figure, or the range while there is none."""
+    if price.figure is not None:
+        return money(price.figure, price.currency)
+    return f"{money(price.low, price.currency)} to {money(price.high, price.currency)}"
+
+
 def money(amount: Decimal, currency: str) -> str:
     """An amount as it is printed: two decimals, thousands apart."""
     return f"{currency} {amount:,.2f}"
@@ -267,15 +274,13 @@ class _Total:
         x, y = left + 6, top - 20
         if price.figure is not None:
             page.polyline([(x, y + 6), (x + 4, y + 1), (x + 12, y + 13)], 1.4, colour)
-            words = money(price.figure, price.currency)
             proved = "taped, and checked or let stand as told" if self.let_stand else _CHECKED
             below = f"Every size is {proved}. The figure is for what is listed here."
         else:
             page.polygon([(x, y), (x + 14, y), (x + 7, y + 12.5)], 1.2, colour)
             page.text(x + 7, y + 1.8, "!", 20, bold=True, across="middle")
-            words = f"{money(price.low, price.currency)} to {money(price.high, price.currency)}"
             below = "A range, not a binding price: some sizes are still estimates."
-        page.text(left + 26, top - 12, words, 19, bold=True)
+        page.text(left + 26, top - 12, _price_words(price), 19, bold=True)
         page.text(left + 26, top - 19.5, fitted(below, width - 30, 9.5), 9.5)
 
 
@@ -308,16 +313,24 @@ class _Amount:
 
 @dataclass(frozen=True)
 class _Signatures:
+    """What is signed is said over it: the page may be the only one that is kept at hand."""
+
+    price: Price
+
     def height_mm(self, width_mm: float) -> float:  # noqa: ARG002  # one of a family of rows
-        return 26.0
+        return 30.0
 
     def draw(self, page: PaperStack, left: float, top: float, width: float) -> None:
-        words = "The signed paper is the agreement. Changes are agreed in writing before they are"
-        page.text(left, top - 5, f"{words} made.", 9)
+        what = "the price" if self.price.figure is not None else "a range, not a binding price"
+        page.text(left, top - 5, f"{_price_words(self.price)}: {what}.", 9, bold=True)
+        words = (
+            "The signed paper, with all its pages, is the agreement. Changes are agreed in writing"
+        )
+        page.text(left, top - 9.5, f"{words} before they are made.", 9)
         half = (width - 10) / 2
         for x, who in ((left, "customer"), (left + half + 10, "for the shop")):
-            page.line(x, top - 19, x + half, top - 19, 0.35)
-            page.text(x, top - 23, f"{who}: name, signature, date", 8.5)
+            page.line(x, top - 23, x + half, top - 23, 0.35)
+            page.text(x, top - 27, f"{who}: name, signature, date", 8.5)
 
 
 def _foot(page: PaperStack, plan: Plan, meta: DocumentMeta, free: Area, number: str) -> None:
