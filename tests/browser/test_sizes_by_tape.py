@@ -44,7 +44,8 @@ def _taped(page: Page, job: dict[str, Any]) -> None:
 
 def test_an_alcove_without_a_photo_is_drawn_by_its_tape(browser: Browser, address: str) -> None:
     """The worked alcove, taped in full and in no photo: its walls, their edges and pipes are drawn
-    to scale, the slip stands on its line and is named, and all else agrees."""
+    to scale, the slip stands on its line and is named, and all else agrees. The link below leads to
+    the place of the plan that it names, far down that page."""
     with opened(browser, address, DESK) as page:
         job = _job(page, "none")
         _taped(page, job)
@@ -71,6 +72,8 @@ def test_an_alcove_without_a_photo_is_drawn_by_its_tape(browser: Browser, addres
         page.locator(".board-groups button", has_text="Pipes").click()
         expect(page.locator("svg .size", has_text="14 1/4")).to_have_count(2)
         picture(page, "by-tape-pipes")
+        to_plan.click()
+        expect(page.get_by_role("heading", name="What the plan is made from")).to_be_in_viewport()
 
 
 def test_the_alcove_is_seen_from_above(browser: Browser, address: str) -> None:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Route, expect
 
-from tests.browser.example_truth import photo_file
+from tests.browser.example_truth import photo_file, true_marks
 from tests.browser.hands import Hand
 from tests.browser.job_work import JobWork
-from tests.browser.screens import PHONE, opened
+from tests.browser.photo_work import PhotoWork
+from tests.browser.screens import PHONE, opened, picture
 
 pytestmark = [pytest.mark.browser, pytest.mark.example]
 
@@ -35,6 +36,48 @@ def test_photo_picked_without_a_line_is_sent_later(browser: Browser, address: st
 
         expect(work.facts("back").locator(".strip img")).to_have_count(1, timeout=SENT_WITHIN_MS)
         expect(work.facts("back").locator(".going")).to_have_count(0)
+
+
+def test_a_point_set_without_a_line_is_told_where_one_looks(
+    browser: Browser, example: dict[str, Any]
+) -> None:
+    """A phone's photo stands over the page's head; that a point could not be kept is on the screen
+    all the same, and pressing again with a line keeps it."""
+    photo = example["walls"]["plumbing"]["photos"][0]["id"]
+    with opened(browser, example["address"], PHONE, expected="ERR_INTERNET_DISCONNECTED") as page:
+        page.goto(f"/photo.html?photo={photo}&point=valve")
+        work = PhotoWork(page, Hand(page, touch=True))
+        work.ready()
+        work.aim_at(true_marks("plumbing-1.jpg")["valve"])
+        page.evaluate("scrollTo(0, 300)")
+        page.context.set_offline(True)
+        page.locator("button.set").tap()
+        failed = page.locator("#notice .failed")
+        expect(failed).to_contain_text("The service cannot be reached.")
+        expect(failed).to_be_in_viewport(ratio=1)
+        picture(page, "point-without-a-line")
+        page.context.set_offline(False)
+        page.locator("button.set").tap()
+        expect(page.locator("#said")).to_have_text("valve set.")
+        expect(failed).to_have_count(0)
+
+
+def test_a_page_that_is_being_opened_says_so(browser: Browser, example: dict[str, Any]) -> None:
+    """While the service has not answered yet, nothing stands there that cannot be used."""
+    with opened(browser, example["address"], PHONE) as page:
+        held: list[Route] = []
+
+        def hold(route: Route) -> None:
+            held.append(route)
+
+        page.route("**/api/jobs/*", hold, times=1)
+        page.goto(f"/plan.html?job={example['job']['id']}")
+        expect(page.get_by_role("heading", name="Price")).to_be_hidden()
+        said = "getComputedStyle(document.querySelector('#notice'), '::after').content"
+        assert page.evaluate(said) == '"Opening…"'
+        held[0].continue_()
+        expect(page.get_by_role("heading", name="Price")).to_be_visible()
+        assert page.evaluate(said) == "none"
 
 
 def test_photo_survives_leaving_the_page(browser: Browser, address: str) -> None:

@@ -10,6 +10,8 @@ export class Notice {
   constructor(place, signal) {
     this.place = place;
     this.signal = signal;
+    /** Whether what is said is that the service was not reached: it is past once anything succeeds. */
+    this.unreached = false;
     place.setAttribute('role', 'status');
     place.setAttribute('aria-live', 'polite');
   }
@@ -28,10 +30,12 @@ export class Notice {
     if (error instanceof DOMException && error.name === 'AbortError') return;
     const text = error instanceof Problem ? error.text : `Something in this page failed: ${error}`;
     this.#show(text, 'failed', next);
+    this.unreached = error instanceof Problem && error.status === 0;
     if (!(error instanceof Problem)) throw error;
   }
 
   clear() {
+    this.unreached = false;
     fill(this.place);
   }
 
@@ -43,7 +47,9 @@ export class Notice {
    */
   async guard(work) {
     try {
-      return await work();
+      const done = await work();
+      if (this.unreached) this.clear();
+      return done;
     } catch (error) {
       this.fail(error);
       return undefined;
@@ -51,14 +57,19 @@ export class Notice {
   }
 
   /**
-   * Opens a page; where that fails nothing is left of it but why, and where to go from here.
+   * Opens a page, which says so and shows nothing of itself till then; where that fails nothing is left
+   * of it but why, and where to go from here.
    * @param {() => Promise<void>} work
    */
   async opening(work) {
+    const whole = this.place.closest('main');
     try {
       await work();
+      whole?.classList.remove('opening');
+      // The place that was asked for was not there yet, or not where it is now.
+      document.getElementById(location.hash.slice(1))?.scrollIntoView();
     } catch (error) {
-      this.place.closest('main')?.classList.add('not-opened');
+      whole?.classList.replace('opening', 'not-opened');
       const again = button('Try again', () => location.reload(), this.signal);
       const away = el('a', { class: 'button', href: '/' }, 'To the jobs');
       this.fail(error, error instanceof Problem && error.status === 404 ? [away] : [again, away]);
@@ -67,6 +78,7 @@ export class Notice {
 
   /** @param {string} text @param {string} kind @param {Node[]} [next] what can be done about it */
   #show(text, kind, next = []) {
+    this.unreached = false;
     const close = button('Close', () => this.clear(), this.signal, { class: 'quiet' });
     fill(this.place, el('p', { class: `notice ${kind}` }, el('span', {}, text), ...(next.length ? next : [close])));
   }

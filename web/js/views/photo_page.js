@@ -187,6 +187,7 @@ class PhotoPage {
         this.#show();
         throw error;
       }
+      this.notice.clear();
       this.#say(said);
       return true;
     });
