@@ -8,6 +8,8 @@ from dataclasses import replace
 from io import BytesIO
 from itertools import combinations
 
+import numpy as np
+import pypdfium2 as pdfium
 import pytest
 from pypdf import PdfReader
 
@@ -20,9 +22,10 @@ from service.measuring.alcove.placing import size_ends
 from service.measuring.alcove.vocabulary import Role, Size, WallSizes
 from service.measuring.cross_check import CheckedWall, CrossCheck, WallPart, cross_check
 from service.measuring.reading import Reading
+from service.measuring.release.facts import Override
 from tests.documents.test_cross_check import checked
 from tests.documents.test_legibility import overlap, text_boxes
-from tests.measuring.alcove.worked import mm, worked_alcove
+from tests.measuring.alcove.worked import SLIP, mm, worked_alcove
 
 TEXT_MM = 28.0
 INCH = 25.4
@@ -182,3 +185,32 @@ def test_what_is_said_of_a_size_is_on_its_page() -> None:
         (slip,) = [page for page in pages if "did you burn an inch?" in page]
         assert "still open" in slip
         assert re.search(r"back right 40\s", slip)
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_no_row_of_the_table_is_wider_than_its_rule(paper: Paper) -> None:
+    """The longest status, of a conflict that was let stand, ends inside the page's margin."""
+    found = checked(overrides=(Override(SLIP, SLIP, "C", "the wall is notched there"),))
+    data = cross_check_pdf(found, "Hall", DocumentMeta("A", "today", paper))
+    margin = 12.0 / 25.4 * 72
+    for page, boxes in text_boxes(data):
+        assert max(box[2] for box in boxes) <= page[2] - margin + 0.5
+
+
+def test_no_words_are_paler_than_can_be_read_in_grey() -> None:
+    """Printed grey, the darkest pixel of every piece of text has a contrast of 4.5 or more (WCAG
+    2.2, 1.4.3) to the white round it: the slip's words too."""
+    data = cross_check_pdf(checked(), "Hall", DocumentMeta("A", "today"))
+    document = pdfium.PdfDocument(data)
+    scale, read = 4.0, 0
+    for number, ((_, _, _, high), boxes) in enumerate(text_boxes(data)):
+        page = document[number].render(scale=scale, grayscale=True)
+        grey = np.asarray(page.to_numpy()).squeeze()
+        for left, low, right, top in boxes:
+            rows = slice(int((high - top) * scale), int((high - low) * scale) + 1)
+            darkest = grey[rows, int(left * scale) : int(right * scale) + 1].min() / 255
+            linear = darkest / 12.92 if darkest <= 0.04045 else ((darkest + 0.055) / 1.055) ** 2.4
+            assert 1.05 / (linear + 0.05) >= 4.5
+            read += 1
+    document.close()
+    assert read > 300

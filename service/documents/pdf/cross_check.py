@@ -42,11 +42,11 @@ _MOST_TOLD: Final = 12
 _TEXT_ON_PAPER: Final = 1.9
 _COLUMNS: Final = (
     ("size", 0.0, "left"),
-    ("photo, 95 %", 75.0, "right"),
-    ("tape", 95.0, "right"),
-    ("expected, 95 %", 128.0, "right"),
-    ("best", 147.0, "right"),
-    ("status", 149.5, "left"),
+    ("photo, 95 %", 72.0, "right"),
+    ("tape", 92.0, "right"),
+    ("expected, 95 %", 125.0, "right"),
+    ("best", 143.5, "right"),
+    ("status", 145.5, "left"),
 )
 _LEGEND: Final = (
     "Not for cutting by. A plain value agrees and is checked; every other one says how it stands "
@@ -316,7 +316,7 @@ def _row(page: _Pages, row: CheckedSize) -> None:
 
 def _notes(row: CheckedSize) -> list[tuple[str, Colour]]:
     """What stands under a row."""
-    notes = [(f"{'; '.join(row.readings)}: {row.suspect}", VERMILLION)] if row.suspect else []
+    notes = [(f"{'; '.join(row.readings)}: {row.suspect}", BLACK)] if row.suspect else []
     notes += [(done, BLUE) for done in row.done]
     if row.holds and row.status is not Status.PHOTO_ONLY:
         notes.append((f"not for cutting: {row.holds}", BLACK))
@@ -355,16 +355,16 @@ def _closings(page: _Pages, closings: Sequence[Closing]) -> None:
             _closing_head(page, "What must close (continued)")
         open_ = closing.closes is False
         colour = VERMILLION if open_ else BLACK
-        page.stack.text(_LEFT, page.y, fitted(closing.name, 114, 8.5), 8.5)
+        page.stack.text(_LEFT, page.y, fitted(closing.name, 106, 8.5), 8.5)
         out = "kept back" if closing.told is not None else "not taken"
         if closing.out_mm is not None:
             out = f'{inches_text(closing.out_mm, 16)}"'
-        page.stack.text(_LEFT + 136, page.y, out, 8.5, across="right", bold=open_)
+        page.stack.text(_LEFT + 128, page.y, out, 8.5, across="right", bold=open_)
         limit = f'limit {inches_text(closing.limit_mm, 16)}"'
         state = {True: f"closes, {limit}", False: f"DOES NOT CLOSE, {limit}", None: ""}
-        page.stack.text(_LEFT + 140, page.y, state[closing.closes], 8.5, bold=open_, colour=BLACK)
+        page.stack.text(_LEFT + 132, page.y, state[closing.closes], 8.5, bold=open_, colour=BLACK)
         if open_:
-            x = _LEFT + 116.5
+            x = _LEFT + 108.5
             page.stack.polygon(
                 [(x, page.y), (x + 2.6, page.y), (x + 1.3, page.y + 2.3)], 0.5, colour
             )
