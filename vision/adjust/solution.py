@@ -19,8 +19,8 @@ from vision.adjust.lengths import Size
 from vision.adjust.network import Network
 from vision.adjust.own_pose import settled_pose, with_pose
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
-from vision.adjust.start import Start, starting_values
-from vision.adjust.state import LENS, LINE, Layout, State
+from vision.adjust.start import Start, mark_places, starting_values
+from vision.adjust.state import LENS, LINE, MARK, Layout, State, layout_of
 from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
 from vision.units import FloatArray, read_only
 
@@ -34,6 +34,8 @@ HOPELESS_SHARE: Final = 0.02
 """A step that promises less than this share of what is lacking will not make it up."""
 SAME_TURN: Final = 0.01
 """Photos turned alike within this, and fitting alike, are on the way to one and the same end."""
+LOOSE_MARK: Final = 1e8
+"""Times the variance of a sighting that is not to count."""
 
 
 @dataclass(frozen=True)
@@ -254,13 +256,45 @@ def _solve_photos(
 
 def _solve_from(network: Network, level: tuple[int, int] | None, start: Start) -> _Photos | None:
     tied = replace(network, loose_sheets=start.loose_sheets, line_frames=start.line_frames)
-    problem = WallProblem(tied, starting_weights(tied, start.state), (), level)
-    found = _minimise_with_twins(problem, start)
+    near = _photos_placed_first(tied, level, start)
+    problem = WallProblem(tied, starting_weights(tied, near.state), (), level)
+    found = _minimise_with_twins(problem, near)
     if found is None:
         return None
     if network.lines:
         problem, found = _with_settled_lines(problem, found[0])
     return _Photos(problem, start, *found)
+
+
+def _photos_placed_first(network: Network, level: tuple[int, int] | None, start: Start) -> Start:
+    """The start with photos where they fit best without the marks that but one photo shows.
+
+    Such a mark says nothing of where its photo stands, and yet holds it back: each step that
+    turns the photo must carry the mark along a curve. From a rough start the search then took
+    hundreds of steps, or ended where nothing fits.
+    """
+    seen = network.sightings
+    marks = np.flatnonzero(seen.sheet < 0)
+    alone = marks[np.bincount(seen.point[marks], minlength=1)[seen.point[marks]] == 1]
+    if not len(alone):
+        return start
+    covariance: FloatArray = seen.covariance_px2.copy()
+    covariance[alone] *= LOOSE_MARK
+    loose = replace(network, sightings=replace(seen, covariance_px2=covariance))
+    weights = starting_weights(loose, start.state)
+    found = _minimise_with_twins(WallProblem(loose, weights, (), level), start)
+    if found is None:
+        return start
+    placed = replace(start, state=found[0], twins={})
+    state, first = found[0], layout_of(network).mark
+    x = state.x.copy()
+    places = mark_places(network, placed)
+    for row in alone:
+        mark = int(seen.point[row])
+        at = places[int(seen.shot[row])].get(mark)
+        if at is not None:
+            x[first + MARK * mark : first + MARK * mark + 2] = at
+    return replace(placed, state=State(state.rotations, x))
 
 
 def _with_settled_lines(

@@ -29,6 +29,8 @@ from vision.plane.level_frame import to_level_frame
 from vision.units import FloatArray
 
 SHORTEST_LINE_MM = 1.0
+STILL_FALLING = 0.01
+"""Of the weighted sum: a tenth of a standard deviation."""
 PROFILE_DEPARTURE = 4.0
 """Standard deviations; the largest of five is past 4 once in 3,000 honest lenses."""
 
@@ -325,9 +327,21 @@ def _vetted(adjustment: WallAdjustment, built: Built) -> Vetted:
     try:
         calmer, gross = set_gross_aside(adjustment)
         vetted = vet(calmer, built.spare_lenses)
+        vetted = replace(vetted, adjustment=_ended(vetted.adjustment))
         return replace(vetted, findings=(*gross, *vetted.findings))
     except NotObservable as error:
         raise _not_observable() from error
+
+
+def _ended(adjustment: WallAdjustment) -> WallAdjustment:
+    """The adjustment with its search at an end; where it still falls, it found no wall."""
+    if adjustment.photo.minimum.converged:
+        return adjustment
+    further = adjustment.revised(adjustment.network, ())
+    ends = (adjustment.photo.minimum, further.photo.minimum)
+    if not ends[1].converged and ends[0].cost - ends[1].cost > STILL_FALLING:
+        raise NotObservable
+    return further
 
 
 def _not_observable() -> Refusal:
