@@ -111,8 +111,8 @@ def create_app(settings: Settings) -> FastAPI:
         api.include_router(module.router)
     app.include_router(api)
     app.include_router(pages.router)
-    app.add_exception_handler(ServiceError, on_service_error)
-    app.add_exception_handler(HTTPException, on_http_error)
+    app.add_exception_handler(ServiceError, pages.or_missing_page(on_service_error))
+    app.add_exception_handler(HTTPException, pages.or_missing_page(on_http_error))
     app.add_exception_handler(RequestValidationError, on_invalid)
     app.add_exception_handler(Exception, on_fault)
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from functools import lru_cache
+from http import HTTPStatus
 from pathlib import Path
 from typing import Annotated, Final
 
@@ -58,6 +60,28 @@ def get_page(
 def get_static(request: Request, tools: ToolsDep, path: str) -> Response:
     """What the pages are made of."""
     return _file(request, tools, path)
+
+
+Handler = Callable[[Request, Exception], Response]
+
+
+def or_missing_page(handler: Handler) -> Handler:
+    """A handler that answers a person who mistyped an address with a page, and a program as it
+    did."""
+
+    def answered(request: Request, error: Exception) -> Response:
+        response = handler(request, error)
+        if response.status_code != HTTPStatus.NOT_FOUND or not _is_for_a_person(request):
+            return response
+        page = request.app.state.tools.web_folder / "missing.html"
+        return Response(page.read_bytes(), response.status_code, media_type=_MEDIA_TYPES[".html"])
+
+    return answered
+
+
+def _is_for_a_person(request: Request) -> bool:
+    page = not request.url.path.startswith(("/api/", "/static/"))
+    return page and request.method == "GET" and "text/html" in request.headers.get("Accept", "")
 
 
 def _file(request: Request, tools: Tools, name: str) -> Response:

@@ -140,11 +140,11 @@ def test_a_wall_is_changed_and_changed_back(browser: Browser, example: dict[str,
 
         button = region.locator('button[data-size="floor"]')
         expect(button).to_be_visible()
-        for step, words in (("Take back", "line to floor"), ("Do again", "floor")):
+        for step, words in (("Undo", "line to floor"), ("Redo", "floor")):
             region.get_by_role("button", name=step).tap()
             expect(region.locator(".sizes tbody th").last).to_have_text(words)
         for _ in range(2):
-            region.get_by_role("button", name="Take back").tap()
+            region.get_by_role("button", name="Undo").tap()
             expect(page.locator("#notice")).to_contain_text("taken back")
         expect(region.locator('button[data-size*="floor"]')).to_have_count(0)
 
@@ -199,7 +199,7 @@ def test_an_installer_does_not_see_what_is_expected(
         row.locator("button[data-size]").click()
         expect(page.locator(".pad-hint")).to_contain_text("Expected without it: 58 5/8")
         page.keyboard.press("Escape")
-        region.get_by_role("button", name="Take back").click()
+        region.get_by_role("button", name="Undo").click()
         expect(row).to_have_count(0)
 
 

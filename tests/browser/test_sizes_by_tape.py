@@ -260,10 +260,10 @@ def test_all_that_checks_a_wall_is_added_by_one_touch(browser: Browser, address:
         picture(page, "from-above-untaped")
         assert page.evaluate(STRUCK) == []
 
-        region.get_by_role("button", name="Take back").tap()
+        region.get_by_role("button", name="Undo").tap()
         expect(add).to_have_count(1)
         expect(plan).to_be_hidden()
-        region.get_by_role("button", name="Do again").tap()
+        region.get_by_role("button", name="Redo").tap()
         expect(plan.locator(".size")).to_have_count(8)
         back = next(wall["id"] for wall in job["walls"] if wall["name"] == "back")
         for size, value in IN_PLAN.items():

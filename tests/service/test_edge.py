@@ -165,6 +165,18 @@ def test_errors_have_one_shape(
     assert (problem.code, problem.status) == (code, status)
 
 
+@pytest.mark.parametrize("path", ["/nope", "/nope.html", "/job/1/wall"])
+def test_a_mistyped_address_is_answered_with_a_page(service: TestClient, path: str) -> None:
+    """A person gets a way back to the jobs; whoever asks for no page gets the problem."""
+    answer = service.get(path, headers={"Accept": "text/html,*/*;q=0.8"})
+    assert (answer.status_code, answer.headers["Content-Type"]) == (404, "text/html; charset=utf-8")
+    assert 'href="/"' in answer.text
+    assert "Content-Security-Policy" in answer.headers
+    assert service.get(path).json()["code"] == "not-found"
+    of_the_api = service.get("/api" + path, headers={"Accept": "text/html"})
+    assert of_the_api.json()["code"] == "not-found"
+
+
 def test_a_fault_says_nothing_of_the_inside(
     service: TestClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:

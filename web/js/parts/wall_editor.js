@@ -136,7 +136,7 @@ export class WallEditor {
   #item(size, signal) {
     const wall = this.#wall;
     const taken = standingReadings(wall, size.name).length;
-    const gone = `${size.name} is taken away; “Take back” on the page brings it back.`;
+    const gone = `${size.name} is taken away; “Undo” on the page brings it back.`;
     const path = `/dimensions/${encodeURIComponent(size.name)}`;
     const away = () => void this.#change('DELETE', path, undefined, gone);
     return el(

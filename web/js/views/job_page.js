@@ -123,8 +123,8 @@ class JobPage {
       el(
         'div',
         { class: 'buttons' },
-        button('Take back', step('undo', 'Your last change of this wall is taken back.'), signal),
-        button('Do again', step('redo', 'It is done again.'), signal),
+        button('Undo', step('undo', 'Your last change of this wall is taken back.'), signal),
+        button('Redo', step('redo', 'It is done again.'), signal),
         button('Lines and sizes', () => this.editor.show(id), signal),
       ),
     );
