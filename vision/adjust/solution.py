@@ -16,13 +16,13 @@ import numpy as np
 from scipy.stats import chi2
 
 from vision.adjust.lengths import Size
-from vision.adjust.network import Network
+from vision.adjust.network import Network, Sightings
 from vision.adjust.own_pose import settled_pose, with_pose
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, mark_places, starting_values
 from vision.adjust.state import LENS, LINE, MARK, Layout, State, layout_of
 from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
-from vision.units import FloatArray, read_only
+from vision.units import FloatArray, IntArray, read_only
 
 TWIN_TRIES: Final = 6
 """How many doubtful poses are tried the other way round."""
@@ -34,8 +34,6 @@ HOPELESS_SHARE: Final = 0.02
 """A step that promises less than this share of what is lacking will not make it up."""
 SAME_TURN: Final = 0.01
 """Photos turned alike within this, and fitting alike, are on the way to one and the same end."""
-LOOSE_MARK: Final = 1e8
-"""Times the variance of a sighting that is not to count."""
 
 
 @dataclass(frozen=True)
@@ -256,7 +254,7 @@ def _solve_photos(
 
 def _solve_from(network: Network, level: tuple[int, int] | None, start: Start) -> _Photos | None:
     tied = replace(network, loose_sheets=start.loose_sheets, line_frames=start.line_frames)
-    near = _photos_placed_first(tied, level, start)
+    near = _photos_placed_first(tied, start)
     problem = WallProblem(tied, starting_weights(tied, near.state), (), level)
     found = _minimise_with_twins(problem, near)
     if found is None:
@@ -266,7 +264,7 @@ def _solve_from(network: Network, level: tuple[int, int] | None, start: Start) -
     return _Photos(problem, start, *found)
 
 
-def _photos_placed_first(network: Network, level: tuple[int, int] | None, start: Start) -> Start:
+def _photos_placed_first(network: Network, start: Start) -> Start:
     """The start with photos where they fit best without the marks that but one photo shows.
 
     Such a mark says nothing of where its photo stands, and yet holds it back: each step that
@@ -274,27 +272,54 @@ def _photos_placed_first(network: Network, level: tuple[int, int] | None, start:
     hundreds of steps, or ended where nothing fits.
     """
     seen = network.sightings
-    marks = np.flatnonzero(seen.sheet < 0)
-    alone = marks[np.bincount(seen.point[marks], minlength=1)[seen.point[marks]] == 1]
-    if not len(alone):
+    of_marks = np.flatnonzero(seen.sheet < 0)
+    times = np.bincount(seen.point[of_marks], minlength=len(network.marks))
+    rows = of_marks[times[seen.point[of_marks]] == 1]
+    if not len(rows):
         return start
-    covariance: FloatArray = seen.covariance_px2.copy()
-    covariance[alone] *= LOOSE_MARK
-    loose = replace(network, sightings=replace(seen, covariance_px2=covariance))
-    weights = starting_weights(loose, start.state)
-    found = _minimise_with_twins(WallProblem(loose, weights, (), level), start)
+    fewer, kept = _without_lone_marks(network, rows, times)
+    unknown = _columns(network, kept)
+    state = State(start.state.rotations, start.state.x[unknown])
+    problem = WallProblem(fewer, starting_weights(fewer, state))
+    found = _minimise_with_twins(problem, replace(start, state=state))
     if found is None:
         return start
-    placed = replace(start, state=found[0], twins={})
-    state, first = found[0], layout_of(network).mark
-    x = state.x.copy()
-    places = mark_places(network, placed)
-    for row in alone:
+    x = start.state.x.copy()
+    x[unknown] = found[0].x
+    placed = replace(start, state=State(found[0].rotations, x), twins={})
+    places, first = mark_places(network, placed), layout_of(network).mark
+    for row in rows:
         mark = int(seen.point[row])
         at = places[int(seen.shot[row])].get(mark)
         if at is not None:
             x[first + MARK * mark : first + MARK * mark + 2] = at
-    return replace(placed, state=State(state.rotations, x))
+    return placed
+
+
+def _without_lone_marks(
+    network: Network, rows: IntArray, times: IntArray
+) -> tuple[Network, IntArray]:
+    """The network without the marks sighted in these rows, and the indices of those it keeps."""
+    kept = np.flatnonzero(times != 1)
+    seen = network.sightings
+    stay = np.ones(len(seen.shot), dtype=bool)
+    stay[rows] = False
+    fields = {name: getattr(seen, name)[stay] for name in type(seen).__dataclass_fields__}
+    renumbered = np.cumsum(times != 1) - 1
+    of_marks = fields["sheet"] < 0
+    point = fields["point"].copy()
+    point[of_marks] = renumbered[point[of_marks]]
+    marks = tuple(network.marks[int(mark)] for mark in kept)
+    sightings = Sightings(**{**fields, "point": point})
+    return replace(network, marks=marks, sightings=sightings, square_corners=()), kept
+
+
+def _columns(network: Network, kept: IntArray) -> IntArray:
+    """Where the unknowns of a network stand that keeps some of the marks."""
+    layout = layout_of(network)
+    of_marks = layout.mark + MARK * kept[:, None] + np.arange(MARK)
+    rest = np.arange(layout.edge, layout.size)
+    return np.concatenate([np.arange(layout.mark), of_marks.ravel(), rest])
 
 
 def _with_settled_lines(
