@@ -44,11 +44,22 @@ export function wallClosures(wall) {
   );
 }
 
+/** Which way a positive figure is and a negative one, in the words of the papers.
+ * @type {Record<string, [string, string]>} */
+const WAYS = {
+  plumb: ['outwards going down', 'inwards going down'],
+  level: ['falling to the right', 'falling to the left'],
+  square: ['open', 'closed'],
+};
+
 /** @param {import('../types.js').Derived[]} derived */
 function outs(derived) {
   const said = derived.map(({ what, over_mm, value_mm, u_mm }) => {
     const about = plusMinusText([-1.96 * u_mm, 1.96 * u_mm]);
-    return el('li', {}, `${what} ${sizeText(value_mm)} in over ${sizeText(over_mm)} in, ${about}`);
+    const size = sizeText(Math.abs(value_mm));
+    const kind = what.replace('out of ', '').split(' ')[0] ?? '';
+    const way = size === '0' ? '' : ` ${WAYS[kind]?.[value_mm < 0 ? 1 : 0] ?? ''}`;
+    return el('li', {}, `${what} ${size} in${way}, over ${sizeText(over_mm)} in, ${about}`);
   });
   return el('ul', { class: 'outs' }, ...said);
 }
