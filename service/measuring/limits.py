@@ -27,7 +27,8 @@ class Limits:
     named_odds
         A kind of slip that says one size is named only when it is this much likelier than all
         others together; one that fits several sizes or a stretch of them needs 4 to 25 times as
-        much, a wrong box two thirds. Chosen so that few names are wrong: see the long studies.
+        much, a wrong box no more than to be the likelier. Chosen so that few names are wrong: see
+        the long studies.
     """
 
     slip_mm: float = 6.35

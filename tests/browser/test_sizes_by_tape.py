@@ -218,7 +218,9 @@ def test_what_checks_the_others_is_added_by_one_touch(browser: Browser, address:
         expect(page.locator(".pad-kept")).to_have_text("34 1/8 is kept.")
         page.keyboard.press("Escape")
         region.locator(".closing summary").tap()
-        expect(region.locator(".outs")).to_contain_text("out of square left 1/4 in open, over 24 in")
+        expect(region.locator(".outs")).to_contain_text(
+            "out of square left 1/4 in open, over 24 in"
+        )
         wall = next(wall for wall in job["walls"] if wall["name"] == "back")
         wanted = page.request.get(f"/api/walls/{wall['id']}").json()["marks_wanted"]
         assert not any("diagonal" in name or "courses" in name for name in wanted)

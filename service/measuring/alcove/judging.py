@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,6 +13,7 @@ from service.measuring.alcove.closing import Closing, alcove_closures, closings
 from service.measuring.alcove.in_photos import contradicted, holding, oriented
 from service.measuring.alcove.slip_places import alcove_book
 from service.measuring.alcove.vocabulary import USUAL_ROOM, Role, Room, WallSizes
+from service.measuring.believable import middle_mm
 from service.measuring.estimates import Closure, PhotoEstimates, Resolve
 from service.measuring.instruments import MM_PER_INCH
 from service.measuring.judgement import Judgement
@@ -25,6 +26,8 @@ _MOST_TIMES: Final = 4
 _USUAL_FRONT_MM: Final = 20 * MM_PER_INCH
 """From an end wall's plumb line to the tub's front (common practice)."""
 _WELL_KNOWN_MM: Final = MM_PER_INCH
+_NO_ROOM: Final = 6.0
+"""Spreads from what is regular at which a size is rather misread, to begin with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,7 @@ def judge_alcove(
     names = names or [size.name for wall in walls for size in wall.sizes]
     known = as_read(photo, readings)
     slips = alcove_book(walls, known, slips, room)
-    at = {**_usual(walls, room), **known}
+    at = {**_usual(walls, room), **known, **_misread(slips, known)}
     closures = alcove_closures(walls, at, room)
     doubted = contradicted(walls, photo, room)
     for _ in range(_MOST_TIMES):
@@ -92,6 +95,19 @@ def _usual(walls: Sequence[WallSizes], room: Room) -> dict[str, float]:
     usual = {Role.TUB_FRONT: _USUAL_FRONT_MM, Role.CORNER_DIAGONAL: math.sqrt(2) * room.leg_mm}
     sizes = (size for wall in walls for size in wall.sizes)
     return {size.name: usual[size.role] for size in sizes if size.role in usual}
+
+
+def _misread(slips: SlipBook, known: Mapping[str, float]) -> dict[str, float]:
+    """In place of what no room has, what a regular one has, mm: an equation that is linear at a
+    height of 14 in for 74 says nothing of the wall at 74."""
+    found = {}
+    for name, of in slips.regular.items():
+        middle = middle_mm(of, known)
+        if middle is None or name not in known:
+            continue
+        if abs(known[name] - middle) > _NO_ROOM * of.spread_mm:
+            found[name] = middle
+    return found
 
 
 def _well_known(judged: Judgement) -> dict[str, float]:

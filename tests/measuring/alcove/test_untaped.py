@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from service.measuring.alcove.judging import judge_alcove
-from tests.support.simulated_alcove import drawn_alcove
+from service.measuring.judgement import Status
+from service.measuring.slip_kinds import SlipKind
+from tests.support.simulated_alcove import drawn_alcove, other_plan
 from tests.support.slip_naming import honest
 
 VAGUE_MM = 25.4
@@ -51,3 +53,19 @@ def test_a_pipe_is_expected_at_its_height_and_not_at_a_misread_one(filled: str) 
     of = next(c for c in used if "plumbing spout from corner" in c.coefficients)
     stations = {name for name in of.coefficients if name.startswith("plumbing inner")}
     assert stations == {"plumbing inner 40", "plumbing inner 64"}
+
+
+@pytest.mark.parametrize("seed", [0, 1, 2, 11])
+def test_a_wild_height_is_the_one_conflict(seed: int) -> None:
+    """The deck's height at the front holds what the tub's front is: no equation that is bent at
+    it says of five other readings that they are off as well."""
+    rng = np.random.default_rng(seed)
+    alcove = drawn_alcove(rng, plan=other_plan(rng))
+    taped = {r.dimension: r for r in honest(alcove, rng)}
+    name, front = "far end deck front", taped["far end tub front"]
+    taped[name] = replace(taped[name], mm=front.mm, text=front.text)
+    judged = judge_alcove(alcove.walls(), None, list(taped.values())).judgement
+    assert [r.dimension for r in judged.readings if r.status is Status.CONFLICTS] == [name]
+    suspect = judged.dimension(name).suspect
+    assert suspect is not None
+    assert suspect.kind is SlipKind.WRONG_BOX
