@@ -41,9 +41,9 @@ _OF_SEVERAL: Final = 6.0
 _VAGUER: Final = 25.0
 """How much more it takes to name a kind that fits a stretch of values, several, or nearly all:
 what such a kind beats the rest by hangs on rates that nobody knows well."""
-_BOX: Final = 1 / NAMED_ODDS
+_BOX: Final = 0.6
 """A look at the paper settles whether a value is in the right box, and no second way to the wall:
-it is asked as soon as it is likelier than all else."""
+it is asked once it is likelier than all else."""
 _FITS: Final = 2.5
 """Standard deviations: a slip of a kind lands nearer to the kind's own value, 99 times in 100."""
 

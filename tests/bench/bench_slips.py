@@ -38,11 +38,11 @@ CASES = tuple(Case(photos, off) for photos in (True, False) for off in (1.0, 3.0
 
 def main(draws: int, parts: Sequence[str]) -> None:
     if "naming" in parts:
-        _naming("usual tubs", draws, 9151, _usual_tub)
+        _naming("usual tubs", draws, 9751, _usual_tub)
     if "elsewhere" in parts:
-        _naming("showers and other tubs", draws, 9252, other_plan)
+        _naming("showers and other tubs", draws, 9852, other_plan)
     if "frontier" in parts:
-        _frontier(draws, 9353)
+        _frontier(draws, 9953)
     if "alarms" in parts:
         _alarms_and_power(draws)
 
