@@ -7,7 +7,7 @@ from typing import Final
 
 from service.measuring.adjustment import CONFLICT_W
 
-NAMED_ODDS: Final = 2.0
+NAMED_ODDS: Final = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Limits:
     named_odds
         A kind of slip that says one size is named only when it is this much likelier than all
         others together; one that fits several sizes or a stretch of them needs 4 to 25 times as
-        much, a wrong box six tenths. Chosen so that few names are wrong: see the long studies.
+        much, a wrong box eight tenths. Chosen so that few names are wrong: see the long studies.
     """
 
     slip_mm: float = 6.35

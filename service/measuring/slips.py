@@ -41,7 +41,7 @@ _OF_SEVERAL: Final = 6.0
 _VAGUER: Final = 25.0
 """How much more it takes to name a kind that fits a stretch of values, several, or nearly all:
 what such a kind beats the rest by hangs on rates that nobody knows well."""
-_BOX: Final = 0.6
+_BOX: Final = 0.8
 """A look at the paper settles whether a value is in the right box, and no second way to the wall:
 it is asked once it is likelier than all else."""
 _FITS: Final = 2.5
