@@ -68,6 +68,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:  # noqa: BLE001 - the outermost handler
         if isinstance(error, OSError) and error.errno in _NO_ROOM:
             where = error.filename or "standard output"
+            if error.filename is None:
+                _drop_output()
             return _fail(f"{where}: cannot be written: {error.strerror}")
         return _broken(error)
     if code == EXIT_INTERRUPTED:  # what the library makes of control-C
@@ -353,7 +355,12 @@ def _print(text: str) -> None:
         sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
         sys.stdout.buffer.flush()
     except BrokenPipeError:
-        # Whoever read our output has left. Python would complain once more while closing it.
+        _drop_output()  # whoever read it has left
+
+
+def _drop_output() -> None:
+    """Take what is not written yet for written: Python would complain once more while closing."""
+    if sys.stdout is not None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 

@@ -145,6 +145,7 @@ def test_output_with_no_room_left(arguments: list[str]) -> None:
         process = subprocess.run(
             [sys.executable, "-m", "service", *arguments],
             cwd=CHECKOUT,
+            env={name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"},
             stdout=full,
             stderr=subprocess.PIPE,
             timeout=60,
