@@ -50,10 +50,7 @@ def release_panel(
     """
     wall = panel.replace("-", " ")
     state = _known(states, wall)
-    if shown is not None and shown != mark_of(state):
-        detail = f"The {wall} sheet is another by now than the one that was shown."
-        do = "Look at it as it is now, and release it then."
-        raise ServiceError("stale", detail, do=do)
+    _check_shown(state, wall, shown)
     if locked:
         return job
     if not is_named(who):
@@ -78,6 +75,13 @@ def release_panel(
     }
     what = f"released the {wall} panel's sheet as revision {new.letter}"
     return change_job(unit, acting, job, ["releases", panel], value, "release", what)
+
+
+def _check_shown(state: SheetState, wall: str, shown: str | None) -> None:
+    if shown is not None and shown != mark_of(state):
+        detail = f"The {wall} sheet is another by now than the one that was shown."
+        do = "Look at it as it is now, and release it then."
+        raise ServiceError("stale", detail, do=do)
 
 
 def _row(job: JobRow, panel: WallName, new: Revision) -> RevisionRow:

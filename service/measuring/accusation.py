@@ -174,10 +174,11 @@ def _accused_of(
 ) -> list[Accused]:
     elsewhere = [row for other in found.aside if other is not group for row in other.rows]
     base = network.solved.without(elsewhere)
+    known = _known(network, base)
     accused = []
     for row in _rivals(network, base, group, elsewhere):
         one = _accused(network, base, row, elsewhere, book)
-        swaps = _swaps(network, base, row, elsewhere, book)
+        swaps = _swaps(network, base, row, elsewhere, book, known)
         accused.append(replace(one, slips=(*one.slips, *swaps)))
     return accused
 
@@ -246,11 +247,15 @@ def _boxes(
 
 
 def _swaps(
-    network: Network, base: Adjustment, row: int, elsewhere: Sequence[int], book: SlipBook
+    network: Network,
+    base: Adjustment,
+    row: int,
+    elsewhere: Sequence[int],
+    book: SlipBook,
+    known: Mapping[str, Estimate],
 ) -> Iterator[tuple[float, Weighed]]:
     """This reading and another active one in one another's boxes."""
     out = {row, *elsewhere}
-    known = _known(network, base)
     for other, gain, off in _swapped_back(network, base, row):
         rate = _swap_rate(network, row, other, book)
         if other not in out and rate > 0:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -74,7 +74,7 @@ def holding(closures: Sequence[Closure], doubted: Sequence[Closure]) -> tuple[Cl
     return tuple(closure for closure in closures if closure.name not in names)
 
 
-def _negative(photo: PhotoEstimates | None) -> Mapping[str, float]:
+def _negative(photo: PhotoEstimates | None) -> set[str]:
     if photo is None:
-        return {}
-    return {name: mm for name, mm in zip(photo.names, photo.mm, strict=True) if mm < 0}
+        return set()
+    return {name for name, mm in zip(photo.names, photo.mm, strict=True) if mm < 0}
