@@ -48,6 +48,8 @@ app = typer.Typer(
 )
 
 
+PaperOption = Annotated[Literal["letter", "a4"], typer.Option(help="Paper it is printed on.")]
+"""Letter is 8.5 x 11 in, A4 210 x 297 mm."""
 _NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 
@@ -139,6 +141,10 @@ def check(
             help="List what this plan's sheets are cut by, and tell what it lets stand.",
         ),
     ] = None,
+    job: Annotated[
+        str, typer.Option(metavar="NAME", help="Job named in the report; default: the plan's.")
+    ] = "",
+    paper: PaperOption = "letter",
 ) -> None:
     """Cross-check tape and photos of an alcove, and say what to tape next."""
     from service.actions.measure.check import check_files
@@ -147,7 +153,9 @@ def check(
 
     folder = out if out is not None else walls[0].parent / "check"
     cut_by = None if plan is None else partial(cut_by_file, plan)
-    checked = check_files(walls, folder, slips=slips, plan=plan, cut_by=cut_by)
+    checked = check_files(
+        walls, folder, slips=slips, plan=plan, cut_by=cut_by, job=job, paper=paper
+    )
     for line in check_lines(checked):
         _print(f"{line}\n")
 
@@ -186,12 +194,13 @@ def panels(
             metavar="FOLDER", help="Folder for the drawings; default: panels beside the plan."
         ),
     ] = None,
+    paper: PaperOption = "letter",
 ) -> None:
     """Plan the panels of an alcove and write drawings, order and estimate."""
     from service.actions.plan import plan_file
 
     folder = out if out is not None else plan.parent / "panels"
-    planned = plan_file(plan, folder)
+    planned = plan_file(plan, folder, paper=paper)
     for panel in planned.plan.panels:
         state = "released" if panel.released else "ESTIMATE, not for cutting"
         _print(f"{panel.title}: {panel.box.width.text} x {panel.box.height.text} in, {state}\n")
@@ -244,9 +253,7 @@ def card(
     out: Annotated[
         Path | None, typer.Option(metavar="CARD.pdf", help="Write the page here.")
     ] = None,
-    paper: Annotated[
-        Literal["letter", "a4"], typer.Option(help="Paper it is printed on.")
-    ] = "letter",
+    paper: PaperOption = "letter",
     serial: Annotated[int, typer.Option(help="Number of the card, to tell cards apart.")] = 1,
     describe: Annotated[
         bool, typer.Option("--describe", help="Print its geometry as JSON.")

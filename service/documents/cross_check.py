@@ -23,6 +23,7 @@ from service.lengths import inches_text
 from service.measuring.judgement import Status
 
 if TYPE_CHECKING:
+    from service.documents.wording import DocumentMeta
     from service.measuring.alcove.derived import Derived
     from service.measuring.cross_check import CheckedSize, CrossCheck
     from service.measuring.estimates import Estimate
@@ -58,27 +59,30 @@ COLUMNS: Final = (
     "let stand by",
 )
 FIGURES: Final = ("en", "w", "least slip mm", "birge")
+CLOSURE_COLUMNS: Final = ("closure", "out in", "out mm", "limit mm", "closes")
+STAMP: Final = ("job", "revision", "date", "check")
+"""What tells one report from the next, behind every row: a line is copied without its file."""
 
 
-def cross_check_csv(found: CrossCheck) -> bytes:
+def cross_check_csv(found: CrossCheck, job: str, meta: DocumentMeta) -> bytes:
     """Every size, one line each, then every closure; RFC 4180, UTF-8."""
     buffer = StringIO(newline="")
     writer = csv.writer(buffer, lineterminator="\r\n")
-    writer.writerow((*COLUMNS, *FIGURES))
+    stamp = [safe_cell(text) for text in (job, meta.revision, meta.date, meta.fingerprint)]
+    writer.writerow((*COLUMNS, *FIGURES, *STAMP))
     for wall in found.walls:
         for row in wall.rows:
             cells = _cells(wall.sizes.wall, row)
             words = [safe_cell(cells.get(column, "")) for column in COLUMNS]
-            writer.writerow([*words, *_figures(row)])
+            writer.writerow([*words, *_figures(row), *stamp])
     writer.writerow([])
-    writer.writerow(["closure", "out in", "out mm", "limit mm", "closes"])
+    writer.writerow([*CLOSURE_COLUMNS, *STAMP])
     for closing in (*(c for wall in found.walls for c in wall.closings), *found.across):
         out = closing.out_mm
-        values = ("", "", "") if out is None else (_signed(out), f"{out:.2f}", "")
+        values = ("", "") if out is None else (_signed(out), f"{out:.2f}")
         state = {True: "yes", False: "no", None: "not taken"}[closing.closes]
-        writer.writerow(
-            [safe_cell(closing.name), values[0], values[1], f"{closing.limit_mm:.2f}", state]
-        )
+        told = [safe_cell(closing.name), *values, f"{closing.limit_mm:.2f}", state]
+        writer.writerow([*told, *stamp])
     return buffer.getvalue().encode("utf-8")
 
 

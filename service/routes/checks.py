@@ -21,6 +21,7 @@ from service.documents.wording import DocumentMeta
 from service.files.api.check_answers import AlcoveModel, FieldTruth
 from service.files.cross_check import CheckFile
 from service.files.kept_back import alcove_kept_back
+from service.measuring.release.revision import newest_letter
 from service.routes.edge.answers import (
     Answer,
     bytes_response,
@@ -73,10 +74,10 @@ def get_check_paper(
     """The cross-check report: the file that `tapeproof check` writes for the same walls."""
     with tools.store.read() as unit:
         check = _check(tools, unit, job)
+        letter = newest_letter(row.letter for row in unit.revisions.of_job(job))
     date = datetime.now().astimezone().date().isoformat()
-    data = job_paper(
-        without_expectation(check) if hidden else check, name, DocumentMeta("–", date, paper)
-    )
+    meta = DocumentMeta(letter, date, paper)
+    data = job_paper(without_expectation(check) if hidden else check, name, meta)
     shown = {"Content-Disposition": f'inline; filename="{name}"'}
     return bytes_response(request, data, _MEDIA_TYPES[name.rpartition(".")[2]], shown)
 

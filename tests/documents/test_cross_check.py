@@ -16,6 +16,7 @@ from service.documents.checked_wall import wall_drawing
 from service.documents.cross_check import (
     COLUMNS,
     FIGURES,
+    STAMP,
     cross_check_csv,
     derived_words,
     status_words,
@@ -32,6 +33,8 @@ from service.measuring.reading import Reading
 from service.measuring.release.facts import Override
 from tests.documents.test_legibility import overlap, text_boxes
 from tests.measuring.alcove.worked import SLIP, worked_alcove
+
+META = DocumentMeta("A", "today")
 
 
 def checked(slip: str = "28 1/16", overrides: tuple[Override, ...] = ()) -> CrossCheck:
@@ -95,9 +98,11 @@ def test_an_override_prints_with_its_reason() -> None:
     found = checked(overrides=(Override(SLIP, SLIP, "C", "the wall is notched there"),))
     words = "let stand by C: the wall is notched there"
 
-    (line,) = [row for row in cross_check_csv(found).decode().splitlines() if words in row]
+    (line,) = [
+        row for row in cross_check_csv(found, "job", META).decode().splitlines() if words in row
+    ]
     assert line.startswith(f"back,{SLIP},")
-    cells = dict(zip((*COLUMNS, *FIGURES), next(csv.reader([line])), strict=True))
+    cells = dict(zip((*COLUMNS, *FIGURES, *STAMP), next(csv.reader([line])), strict=True))
     assert cells["let stand by"] == "C"
     assert float(cells["w"]) == pytest.approx(2 * float(cells["en"]), abs=0.011)
     assert float(cells["w"]) < -3.29
@@ -175,9 +180,9 @@ def test_a_paper_for_a_blind_retake_tells_what_does_not_close_and_not_by_how_muc
     out = [c for wall in found.walls for c in wall.closings if SLIP in c.sizes]
     assert {c.out_mm for c in out} == {None}
     unclosed = next(c.name for c in out if c.closes is False)
-    table = cross_check_csv(found).decode()
+    table = cross_check_csv(found, "job", META).decode()
     line = next(line for line in table.splitlines() if line.startswith(unclosed))
-    assert line.endswith(",no")
+    assert ",no,job," in line
     text = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
     words = " ".join(page.extract_text() for page in text)
     assert "DOES NOT CLOSE" in words
@@ -190,8 +195,10 @@ def test_a_formula_in_a_reading_is_defused() -> None:
     found = checked()
     wall = found.walls[0]
     rows = (replace(wall.rows[0], readings=("=1+1",)), *wall.rows[1:])
-    text = cross_check_csv(replace(found, walls=(replace(wall, rows=rows),))).decode()
+    found = replace(found, walls=(replace(wall, rows=rows),))
+    text = cross_check_csv(found, "=2+2", META).decode()
     assert "'=1+1" in text
+    assert ",=2+2" not in text
 
 
 def test_agreement_with_a_weak_check_is_not_called_checked() -> None:

@@ -82,7 +82,7 @@ def worked_alcove(client: TestClient, slip: str = "28 1/16") -> Alcove:
 def test_the_service_checks_as_the_command_does(taped: Alcove, tmp_path: Path) -> None:
     """The files of the three walls, checked by the command, give the service's check.json to the
     last digit, and its table."""
-    check_files(_wall_files(taped, tmp_path), tmp_path / "check")
+    check_files(_wall_files(taped, tmp_path), tmp_path / "check", job="Hall bath")
 
     assert taped.paper("check.json") == (tmp_path / "check" / "check.json").read_bytes()
     assert taped.paper("check.csv") == (tmp_path / "check" / "check.csv").read_bytes()

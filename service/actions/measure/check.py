@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -17,13 +18,14 @@ from service.documents.wording import DocumentMeta, Paper
 from service.errors import FileError
 from service.files.loading import load_model, read_text
 from service.files.plan import PlanFile
-from service.files.plan_release import PlanRelease
+from service.files.plan_release import PlanRelease, read_locked
 from service.files.report import Report
 from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, write_folder
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CrossCheck
 from service.measuring.release.facts import Override
+from service.measuring.release.revision import newest_letter
 from service.measuring.slips import INSTALLER_BOOK, SlipBook
 
 PAPERS = ("check.json", "check.csv", "check.pdf")
@@ -57,6 +59,7 @@ def check_files(
     slips: Path | None = None,
     plan: Path | None = None,
     cut_by: CutBy | None = None,
+    job: str = "",
     printed_on: str = "",
     paper: Paper = "letter",
 ) -> CheckedFiles:
@@ -74,6 +77,8 @@ def check_files(
         PLAN.json whose overrides are told beside the conflicts that they let stand.
     cut_by
         What that plan cuts each sheet by, which is then what is listed to be taped.
+    job
+        What the report calls the job; default: as the plan calls it.
 
     Raises
     ------
@@ -82,6 +87,8 @@ def check_files(
     Refusal
         Photos that do not determine their wall.
     """
+    if not job.isprintable():
+        raise FileError("--job", "", "expected the job's name on one line")
     walls = [looked_wall(path) for path in paths]
     _refuse_twice(walls, paths)
     book = INSTALLER_BOOK if slips is None else _book(slips)
@@ -96,8 +103,10 @@ def check_files(
             checked = _cut_by(checked, cut_by, reports)
         except FileError as error:
             unplanned = str(error)
-    meta = DocumentMeta("A", printed_on or date.today().isoformat(), paper)
-    job = ", ".join(wall.sizes.wall for wall in checked.found.walls)
+    revision = "–" if plan is None or planned is None else _newest_letter(planned, plan)
+    meta = DocumentMeta(revision, printed_on or date.today().isoformat(), paper)
+    if planned is not None:
+        job = job.strip() or planned.job.name
     made = {name: check_paper(checked, name, job, meta) for name in PAPERS}
     for name, report in reports.items():
         made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
@@ -108,12 +117,15 @@ def check_files(
 
 
 def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta) -> bytes:
-    """One of `PAPERS`."""
+    """One of `PAPERS`; table and pages carry a short hash of the check.json that they tell."""
+    text = json_text(check_file(checked.found, checked.to_tape)).encode()
     if name.endswith(".json"):
-        return json_text(check_file(checked.found, checked.to_tape)).encode()
+        return text
+    meta = replace(meta, fingerprint=hashlib.sha256(text).hexdigest()[:12])
     if name.endswith(".csv"):
-        return cross_check_csv(checked.found)
-    return cross_check_pdf(checked.found, job, meta, checked.to_tape)
+        return cross_check_csv(checked.found, job, meta)
+    called = job or ", ".join(wall.sizes.wall for wall in checked.found.walls)
+    return cross_check_pdf(checked.found, called, meta, checked.to_tape)
 
 
 def _cut_by(checked: CheckedAlcove, cut_by: CutBy, reports: Mapping[str, Report]) -> CheckedAlcove:
@@ -125,6 +137,13 @@ def _cut_by(checked: CheckedAlcove, cut_by: CutBy, reports: Mapping[str, Report]
 
 def _book(path: Path) -> SlipBook:
     return read_slip_book(read_text(path, "a TOML file"), str(path))
+
+
+def _newest_letter(plan: PlanFile, path: Path) -> str:
+    """The newest letter that one of its sheets is locked under."""
+    kept = None if plan.release is None else path.parent / plan.release.locked
+    locked = read_locked(kept) if kept is not None and kept.exists() else ()
+    return newest_letter(revision.letter for revision in locked)
 
 
 def _beside(plan: PlanFile, walls: Sequence[LookedWall]) -> tuple[str, ...]:

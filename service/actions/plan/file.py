@@ -10,7 +10,7 @@ from service.actions.plan.cut_sizes import cut_by
 from service.actions.plan.documents import PANELS_FILE, panel_file_names, plan_documents
 from service.actions.plan.evidence import evidence_by
 from service.actions.plan.planning import planned, practice_of
-from service.actions.plan.sheets import newest_letter, sheets_of
+from service.actions.plan.sheets import sheets_of
 from service.documents.wording import Paper
 from service.errors import FileError
 from service.files.loading import load_model, read_text
@@ -85,7 +85,7 @@ def plan_file(
     loaded = _loaded(path)
     plan = loaded.plan
     if loaded.sheets is not None:
-        revision = newest_letter(loaded.sheets.releases)
+        revision = loaded.sheets.newest_letter
     made = plan_documents(plan, revision, printed_on or date.today().isoformat(), paper)
     stale = _stale(out, made)
     written = write_folder(out, made, _sources(path, loaded.file))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from pydantic import ValidationError
 
 from service.actions.plan.planning import planned, practice_of
-from service.actions.plan.sheets import newest_letter, sheets_of
+from service.actions.plan.sheets import sheets_of
 from service.actions.plan.stored_release import (
     last_revisions,
     looks_of,
@@ -78,7 +78,7 @@ class PlannedJob:
     @property
     def revision(self) -> str:
         """The newest letter that a sheet was released under; a dash before the first."""
-        return newest_letter(self.sheets.releases)
+        return self.sheets.newest_letter
 
     def wanted(self, panel: str) -> Mapping[NothingChecks, str]:
         """What a panel's sheet asks a second person to look at; nothing where there is none."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.actions.plan.sheet_facts import sheet_needs
-from service.measuring.release.revision import changes_since, is_intact
+from service.measuring.release.revision import changes_since, is_intact, newest_letter
 from service.measuring.release.sheet import SheetState, looks_for, sheet_state
 from service.measuring.release.size import Held, Proof, ProvedSize
 from service.panels.release import with_releases
@@ -40,6 +40,11 @@ class Sheets:
     releases: Mapping[WallName, SheetRelease]
     locked: Plan
 
+    @property
+    def newest_letter(self) -> str:
+        """The newest letter that a sheet was locked under; a dash before the first."""
+        return newest_letter(found.revision for found in self.releases.values())
+
 
 def sheets_of(
     planned: Planned,
@@ -71,12 +76,6 @@ def sheets_of(
         for panel in planned.plan.panels
     }
     return Sheets(states, releases, with_releases(planned.plan, releases))
-
-
-def newest_letter(releases: Mapping[WallName, SheetRelease]) -> str:
-    """The newest letter that a sheet was locked under; a dash before the first."""
-    letters = [found.revision for found in releases.values() if found.revision]
-    return max(letters, key=lambda letter: (len(letter), letter), default="–")
 
 
 def _as_proof(size: SheetSize) -> ProvedSize | Held:

@@ -109,14 +109,20 @@ class _Pages:
         self._let_stand()
         return True
 
+    @property
+    def _stamp(self) -> str:
+        """What tells one report of a job from the next."""
+        meta = self._meta
+        check = f" · check {meta.fingerprint}" if meta.fingerprint else ""
+        return f"revision {meta.revision} · {meta.date}{check}"
+
     def _running_head(self, words: str) -> None:
         """Job and revision, for a page may be lifted out of the stack; and which wall goes on."""
         right = _LEFT + self.width
-        stamp = f"revision {self._meta.revision} · {self._meta.date}"
         job = fitted(self._job, self.width * 0.45, 9, BOLD)
         self.stack.text(_LEFT, self.y - 3, words, 11, bold=True)
         self.stack.text(right, self.y - 2, job, 9, bold=True, across="right")
-        self.stack.text(right, self.y - 6, stamp, 8, across="right")
+        self.stack.text(right, self.y - 6, self._stamp, 8, across="right")
         self.y -= 12.0
 
     def title(self, words: str, under: str) -> None:
@@ -124,8 +130,7 @@ class _Pages:
         self.stack.text(_LEFT, self.y - 6, words, 17, bold=True)
         job = fitted(self._job, self.width * 0.4, 11, BOLD)
         self.stack.text(right, self.y - 5, job, 11, bold=True, across="right")
-        stamp = f"revision {self._meta.revision} · {self._meta.date}"
-        self.stack.text(right, self.y - 10, stamp, 9, across="right")
+        self.stack.text(right, self.y - 10, self._stamp, 9, across="right")
         self.y -= 15
         for line in wrapped(under, self.width, 9.5):
             self.stack.text(_LEFT, self.y, line, 9.5)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
@@ -183,6 +183,11 @@ def next_letter(letter: str) -> str:
     if not kept:
         return _LETTERS[0] + turned
     return kept[:-1] + _LETTERS[_LETTERS.index(kept[-1]) + 1] + turned
+
+
+def newest_letter(letters: Iterable[str]) -> str:
+    """The newest of the letters that sheets were locked under; a dash before the first."""
+    return max(filter(None, letters), key=lambda letter: (len(letter), letter), default="–")
 
 
 def _changes(was: Mapping[str, str], now: Mapping[str, str]) -> tuple[Change, ...]:
