@@ -14,8 +14,9 @@ from service.measuring.gate import why_shut
 from service.measuring.judgement import DimensionJudgement, Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading, effective_readings
+from service.measuring.reading_words import in_words, reading_text
 from service.measuring.release.facts import Override
-from service.measuring.release.size import as_taken, override_refused
+from service.measuring.release.size import as_taken, override_refused, taped_twice
 from service.measuring.slip_kinds import question
 from service.measuring.slips import Suspect
 
@@ -126,6 +127,18 @@ class WallPart:
     called: dict[str, str]
 
 
+def called_from(part: WallPart, parts: Sequence[WallPart]) -> dict[str, str]:
+    """What each dimension is called beside one wall: by its own file, and of another wall by that
+    wall as well."""
+    return {
+        judged: name
+        if other is part
+        else f"{name} on the {other.sizes.wall.replace('-', ' ')} wall"
+        for other in parts
+        for judged, name in other.called.items()
+    }
+
+
 def cross_check(
     parts: Sequence[WallPart],
     judgement: Judgement,
@@ -142,9 +155,12 @@ def cross_check(
     """
     walls = []
     inside: set[str] = set()
+    stand = frozenset(reading.id for reading in effective_readings(readings))
+    by_id = {reading.id: reading for reading in readings}
     for part in parts:
+        taken = _Taken(by_id, stand, called_from(part, parts))
         rows = tuple(
-            _row(found, part, judgement, readings, overrides, limits)
+            _row(found, part, judgement, taken, overrides, limits)
             for found in judgement.dimensions
             if found.name in part.called
         )
@@ -194,22 +210,39 @@ def _not_taken(closing: Closing, blind: Mapping[str, bool]) -> Closing:
     return replace(closing, out_mm=None, told=closing.closes if read else None)
 
 
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """All readings by id, those that stand, and what each dimension is called beside a wall."""
+
+    by_id: Mapping[str, Reading]
+    stand: frozenset[str]
+    called: Mapping[str, str]
+
+    def of(self, name: str) -> list[Reading]:
+        return [reading for reading in self.by_id.values() if reading.dimension == name]
+
+    def standing(self, name: str) -> list[Reading]:
+        return [reading for reading in self.of(name) if reading.id in self.stand]
+
+
 def _row(
     found: DimensionJudgement,
     part: WallPart,
     judgement: Judgement,
-    readings: Sequence[Reading],
+    taken: _Taken,
     overrides: Sequence[Override],
     limits: Limits,
 ) -> CheckedSize:
-    own = [reading for reading in readings if reading.dimension == found.name]
-    standing = effective_readings(own)
-    held = why_shut(found, judgement, limits) or ""
-    given = _newest_override(found, judgement, overrides)
-    refused = None if given is None else _override_refused(given, own, standing)
+    standing = taken.standing(found.name)
+    suspect = found.suspect and in_words(found.suspect, taken.by_id, taken.called)
+    conflict = _is_conflict(found, judgement)
+    given = _newest_override(found, overrides) if conflict else None
+    refused = None if given is None else _override_refused(given, taken)
     let_stand_by = given.who if given is not None and refused is None else ""
-    again = _taken_again(own)
-    still_open = ["still open"] if found.status is Status.CONFLICTS and not let_stand_by else []
+    twice = None if conflict else taped_twice([as_taken(one) for one in standing], limits)
+    held = "" if let_stand_by or twice else why_shut(found, judgement, limits) or ""
+    again = _taken_again(found.name, taken)
+    still_open = ["still open"] if conflict and not let_stand_by else []
     return CheckedSize(
         name=part.called[found.name],
         size=next((size for size in part.sizes.sizes if size.name == found.name), None),
@@ -220,9 +253,9 @@ def _row(
         expected=found.expected,
         best=found.best,
         readings=tuple(_said(reading) for reading in standing),
-        holds="" if let_stand_by else held,
-        suspect=found.suspect.text if found.suspect is not None else "",
-        done=(*again, *_overridden(given, refused), *still_open),
+        holds=held,
+        suspect=suspect.text if suspect is not None else "",
+        done=(*again, *_moved(found.name, taken), *_overridden(given, refused), *still_open),
         let_stand_by=let_stand_by,
         let_stand_why=given.reason if given is not None and let_stand_by else "",
         taken_again=bool(again),
@@ -230,7 +263,7 @@ def _row(
         w=found.w,
         mdb_mm=found.mdb_mm,
         birge=found.birge,
-        question=_question(found.suspect),
+        question=_question(suspect),
     )
 
 
@@ -238,34 +271,46 @@ def _question(suspect: Suspect | None) -> str:
     return "" if suspect is None else question(suspect.kind, suspect.meant, suspect.text)
 
 
-def _taken_again(own: Sequence[Reading]) -> list[str]:
-    by_id = {reading.id: reading for reading in own}
+def _taken_again(name: str, taken: _Taken) -> list[str]:
+    """Readings of a size that another of the same size took the place of."""
     return [
-        f"{_said(by_id[reading.replaces])} was taken again: {_said(reading, how=True)}"
-        for reading in own
-        if reading.replaces in by_id
+        f"{_said(older)} was taken again: {_said(reading, how=True)}"
+        for reading in taken.of(name)
+        if (older := taken.by_id.get(reading.replaces or "")) is not None
+        and older.dimension == name
     ]
 
 
-def _newest_override(
-    found: DimensionJudgement, judgement: Judgement, overrides: Sequence[Override]
-) -> Override | None:
-    """The last one of a size in conflict; where nothing conflicts any more none is needed."""
-    clash = any(r.clashes_with for r in judgement.readings if r.dimension == found.name)
-    if found.status is not Status.CONFLICTS and not clash:
-        return None
+def _moved(name: str, taken: _Taken) -> list[str]:
+    """Readings that were taken back from a size, for they are of another."""
+    return [
+        f"{_said(older)} was taken back: it is {_said(reading, how=True)} of "
+        f"{taken.called.get(reading.dimension, reading.dimension)}"
+        for reading in taken.by_id.values()
+        if (older := taken.by_id.get(reading.replaces or "")) is not None
+        and older.dimension == name != reading.dimension
+    ]
+
+
+def _is_conflict(found: DimensionJudgement, judgement: Judgement) -> bool:
+    """Whether it conflicts, or one of its readings contradicts another; where nothing does any
+    more no override is needed."""
+    if found.status is Status.CONFLICTS:
+        return True
+    return any(r.clashes_with for r in judgement.readings if r.dimension == found.name)
+
+
+def _newest_override(found: DimensionJudgement, overrides: Sequence[Override]) -> Override | None:
     return next((o for o in reversed(overrides) if o.dimension == found.name), None)
 
 
-def _override_refused(
-    override: Override, own: Sequence[Reading], standing: Sequence[Reading]
-) -> tuple[str, str] | None:
+def _override_refused(override: Override, taken: _Taken) -> tuple[str, str] | None:
     """By the rule of release: why it does not count, and what to do."""
-    stands = {reading.id for reading in standing}
-    taken = [
-        one if one.id in stands else replace(one, status="replaced") for one in map(as_taken, own)
+    own = [
+        as_taken(one) if one.id in taken.stand else replace(as_taken(one), status="replaced")
+        for one in taken.of(override.dimension)
     ]
-    return override_refused(override, taken)
+    return override_refused(override, own)
 
 
 def _overridden(given: Override | None, refused: tuple[str, str] | None) -> list[str]:
@@ -279,7 +324,7 @@ def _overridden(given: Override | None, refused: tuple[str, str] | None) -> list
 
 def _said(reading: Reading, *, how: bool = False) -> str:
     """As written, by whom; where it is told, how and when as well."""
-    text = reading.text or f"{reading.mm:.1f} mm"
+    text = reading_text(reading)
     method = reading.instrument.method if how else None
     at = (reading.at or "")[:16].replace("T", " ") if how else None  # to the minute
     told = [part for part in (reading.who, method, at) if part]

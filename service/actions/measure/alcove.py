@@ -15,11 +15,12 @@ from service.measuring.alcove.derived import derived_sizes
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape, to_take_anew
 from service.measuring.alcove.sheet_needs import sheet_needs
-from service.measuring.cross_check import CrossCheck, WallPart, cross_check
+from service.measuring.cross_check import CrossCheck, WallPart, called_from, cross_check
 from service.measuring.estimates import PhotoEstimates, TapeObservation
 from service.measuring.judgement import Judgement
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
+from service.measuring.reading_words import in_words
 from service.measuring.release.facts import Override
 from service.measuring.slips import INSTALLER_BOOK, SlipBook, Suspect
 
@@ -224,8 +225,9 @@ def _called(found: ToTape, walls: Sequence[_Placed]) -> ToTape:
 
 def _own(judgement: Judgement, wall: _Placed, walls: Sequence[_Placed]) -> Judgement:
     """One wall's part of the judgement in its file's own words; ids of other walls keep theirs."""
-    said = _words_of_readings(wall, walls)
     called = wall.part.called
+    words = called_from(wall.part, [other.part for other in walls])
+    by_id = {reading.id: reading for other in walls for reading in other.readings}
     ids = {
         judged.id: reading.id
         for judged, reading in zip(wall.readings, wall.looked.readings, strict=True)
@@ -237,7 +239,7 @@ def _own(judgement: Judgement, wall: _Placed, walls: Sequence[_Placed]) -> Judge
             replace(
                 found,
                 name=called[found.name],
-                suspect=_said_of(found.suspect, ids, said),
+                suspect=found.suspect and _said_of(in_words(found.suspect, by_id, words), ids),
             )
             for found in dimensions
         ),
@@ -254,30 +256,11 @@ def _own(judgement: Judgement, wall: _Placed, walls: Sequence[_Placed]) -> Judge
     )
 
 
-def _words_of_readings(wall: _Placed, walls: Sequence[_Placed]) -> dict[str, str]:
-    """How one wall speaks of each reading: by its size, and by the wall where that is another."""
-    return {
-        reading.id: other.part.called[reading.dimension]
-        + ("" if other is wall else f" on the {other.part.sizes.wall.replace('-', ' ')} wall")
-        for other in walls
-        for reading in other.readings
-    }
-
-
-def _said_of(
-    suspect: Suspect | None, ids: Mapping[str, str], said: Mapping[str, str]
-) -> Suspect | None:
-    """The suspect with the readings that it speaks of called by their sizes, not by their ids."""
-    if suspect is None:
-        return None
-    text = suspect.text
-    named = {*suspect.rivals, *filter(None, (suspect.again,))}
-    for reading_id in sorted(named, key=len, reverse=True):
-        text = text.replace(reading_id, said.get(reading_id, reading_id))
+def _said_of(suspect: Suspect, ids: Mapping[str, str]) -> Suspect:
+    """The suspect with the wall's own readings by the ids of its file."""
     return replace(
         suspect,
         reading=ids.get(suspect.reading, suspect.reading),
         again=None if suspect.again is None else ids.get(suspect.again, suspect.again),
         rivals=tuple(ids.get(rival, rival) for rival in suspect.rivals),
-        text=text,
     )
