@@ -123,8 +123,13 @@ def _scale_set_free(network: Network, aside: Sequence[int]) -> Adjustment:
     photo = network.photo
     if photo is None:
         return network.solved.without(aside)
-    looser = photo.covariance_mm2 + _SCALE_IN_DOUBT**2 * np.outer(photo.mm, photo.mm)
-    freed = PhotoEstimates(photo.names, photo.mm, looser)
+    freed = scale_set_free(photo)
     return build_network(network.names, freed, network.readings, network.closures).solved.without(
         aside
     )
+
+
+def scale_set_free(photo: PhotoEstimates) -> PhotoEstimates:
+    """The same photos where their scale is known to a twentieth only."""
+    looser = photo.covariance_mm2 + _SCALE_IN_DOUBT**2 * np.outer(photo.mm, photo.mm)
+    return PhotoEstimates(photo.names, photo.mm, looser)

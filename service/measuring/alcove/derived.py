@@ -18,6 +18,7 @@ from service.measuring.alcove.judging import AlcoveJudgement, as_read
 from service.measuring.alcove.square import Corner
 from service.measuring.alcove.vocabulary import USUAL_ROOM, Role, Room, Side, WallSizes
 from service.measuring.estimates import Closure, Estimate, PhotoEstimates
+from service.measuring.figures import scale_set_free
 from service.measuring.judgement import Status
 from service.measuring.network import build_network
 from service.measuring.reading import Reading, effective_readings
@@ -51,7 +52,8 @@ def derived_sizes(
     readings: Sequence[Reading],
     room: Room = USUAL_ROOM,
 ) -> tuple[Derived, ...]:
-    """All that the readings which agree, and the photos, determine."""
+    """All that the readings which agree, and the photos, determine; of photos whose print scale is
+    out, what they say whatever it is."""
     values = as_read(photo, readings) | _in_place_of_slips(judged)
     asked = [found for wall in walls for found in _of_wall(wall, values, room)]
     aside = {r.id for r in judged.judgement.readings if r.status is Status.CONFLICTS}
@@ -63,6 +65,8 @@ def derived_sizes(
         for label, (_, _, _, c) in zip(labels, asked, strict=True)
     ]
     closures = oriented((*judged.closures, *tied), photo)
+    if photo is not None and judged.judgement.print_scale is not None:
+        photo = scale_set_free(photo)
     solved = build_network([*names, *labels], photo, standing, closures).solved
     found = []
     for place, (wall, what, over_mm, _) in enumerate(asked, start=len(names)):

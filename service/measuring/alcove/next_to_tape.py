@@ -30,6 +30,7 @@ from service.measuring.judgement import DimensionJudgement, Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading, combine, effective_readings
 from service.measuring.release.size import as_taken, taped_twice
+from service.measuring.slip_kinds import SlipKind
 
 _ROUGH_IN: Final[Mapping[Role, float]] = {
     Role.OFFSET: 29,
@@ -150,7 +151,8 @@ def to_take_anew(
     """Sizes whose readings hold a sheet until they are taken again.
 
     Where readings contradict one another it is the one whose repeat tells most; what somebody lets
-    stand holds nothing, nor does an unsure size that two persons or two methods have taped.
+    stand holds nothing, nor does an unsure size that two persons or two methods have taped. Where
+    the card's print is what does not fit it is the card that is measured again, and no size.
     """
     limits = limits or Limits()
     of_reading = {reading.id: reading.dimension for reading in judgement.readings}
@@ -158,7 +160,7 @@ def to_take_anew(
     written = _by_size(readings)
 
     def stands(found: DimensionJudgement) -> bool:
-        if found.name in let_stand:
+        if found.name in let_stand or _by_print_scale(found):
             return True
         if found.status is Status.CONFLICTS or found.name in clashing:
             return False
@@ -169,6 +171,10 @@ def to_take_anew(
     return frozenset(
         of_reading.get(again or "", found.name) for found, again in zip(held, tells, strict=True)
     )
+
+
+def _by_print_scale(found: DimensionJudgement) -> bool:
+    return found.suspect is not None and found.suspect.kind is SlipKind.PRINT_SCALE
 
 
 def _by_size(readings: Sequence[Reading]) -> dict[str, list[Reading]]:

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from service.measuring.alcove.derived import Derived, derived_sizes
 from service.measuring.alcove.judging import judge_alcove
+from service.measuring.alcove.vocabulary import Role
+from service.measuring.estimates import PhotoEstimates
 from tests.measuring.alcove.worked import worked_alcove
 from tests.support.simulated_alcove import drawn_alcove, rectangular_error_mm, taped
+
+_ON_THE_LEFT = ("back left 16", "back right 16", "back left 64", "back deck left", "back deck 0")
 
 
 def _worked(slip: str = "29 1/16") -> dict[str, Derived]:
@@ -42,6 +47,31 @@ def test_a_slip_does_not_lean_a_wall() -> None:
     clean, slipped = _worked(), _worked("28 1/16")
     for what, found in slipped.items():
         assert found.value.mm == pytest.approx(clean[what].value.mm, abs=0.5)
+
+
+def test_a_wrong_print_scale_tilts_no_deck() -> None:
+    """The cards of one wall printed small by 1.2 %, which its tape shows: a deck that is taped on
+    the left and seen on the right falls as it does, within what is said of it. By the stated
+    scale it fell 1/16 in to the right where it falls 7/32 to the left, 4 times what was said."""
+    rng = np.random.default_rng(3)
+    alcove = drawn_alcove(rng, bow=0.0)
+    wall = next(w for w in alcove.walls() if w.wall == "back")
+    stations = ("back deck left", "back deck 0", "back deck right")
+    sizes = tuple(s for s in wall.sizes if s.role is Role.OFFSET or s.name in stations)
+    wall = replace(wall, sizes=sizes)
+    truth = {size.name: alcove.truth_mm[size.name] for size in sizes}
+    mm = np.array(list(truth.values()))
+    spread = 1.5**2 * np.eye(mm.size) + 0.0009**2 * np.outer(mm, mm)
+    photo = PhotoEstimates(tuple(truth), 1.012 * mm, spread)
+    taken = [taped(s, truth[s.name]) for s in sizes if s.name in _ON_THE_LEFT]
+
+    judged = judge_alcove([wall], photo, taken)
+    assert judged.judgement.print_scale is not None
+    derived = derived_sizes([wall], judged, photo, taken)
+    level = next(found.value for found in derived if found.what == "out of level")
+    fall = truth["back deck right"] - truth["back deck left"]
+    assert level.mm == pytest.approx(fall, abs=2 * level.u_mm)
+    assert level.u_mm < 2
 
 
 @pytest.mark.statistical

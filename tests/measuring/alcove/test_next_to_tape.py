@@ -8,11 +8,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from service.measuring.agreement import judge
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.alcove.next_to_tape import next_to_tape, rough_mm, to_take_anew
 from service.measuring.alcove.sheet_needs import sheet_needs, walking_order
 from service.measuring.alcove.vocabulary import WallSizes
 from service.measuring.estimates import PhotoEstimates
+from service.measuring.judgement import Status
 from service.measuring.reading import Reading
 from tests.support.simulated_alcove import Alcove, drawn_alcove, taped
 from tests.support.slip_naming import photos_of
@@ -193,6 +195,20 @@ def test_a_size_that_does_not_fit_is_to_be_taken_anew() -> None:
     assert to_take_anew(judged, readings) == frozenset()
     held = judge_alcove(alcove.walls(), None, slipped).judgement
     assert to_take_anew(held, slipped, let_stand=["back left 40"]) == frozenset()
+
+
+def test_where_the_card_was_printed_large_no_size_is_to_be_taken_anew() -> None:
+    """Five sizes in conflict with photos of one factor: the card's bars are to be ruled, and no
+    honest reading is taken again for it."""
+    names = tuple("abcde")
+    mm = np.array([1520.0, 1400.0, 900.0, 1600.0, 700.0])
+    photo = PhotoEstimates(names, mm / 1.01, np.eye(5))
+    readings = [Reading(name, name, float(of)) for name, of in zip(names, mm, strict=True)]
+    judged = judge(names, photo, readings)
+
+    assert judged.print_scale is not None
+    assert {found.status for found in judged.dimensions} == {Status.CONFLICTS}
+    assert to_take_anew(judged, readings) == frozenset()
 
 
 def test_of_readings_that_contradict_one_another_the_one_that_tells_most_is_taken_anew() -> None:
