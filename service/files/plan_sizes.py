@@ -202,9 +202,11 @@ def _find(name: str, dimension: str, walls: Sequence[JudgedWall]) -> tuple[Judge
         return found[0]
     if found:
         files = ", ".join(wall.name for wall, _ in found)
-        raise PlanError(name, f"dimension {dimension!r} stands in more than one report: {files}")
+        expected = f"{dimension!r} stands in more than one report: {files}; expected it in one"
+        raise PlanError(f"{name} dimension", expected)
     known = ", ".join(repr(s.name) for wall in walls for s in wall.sizes) or "none: no report"
-    raise PlanError(name, f"dimension {dimension!r} is in no report; expected one of {known}")
+    expected = f"{dimension!r} is in no report; expected one of {known}"
+    raise PlanError(f"{name} dimension", expected)
 
 
 def _given(
@@ -258,7 +260,8 @@ def _estimate(name: str, size: JudgedSize) -> tuple[float, float | None]:
     for mm, u_mm in order:
         if mm is not None:
             return abs(mm), u_mm  # a size to a line carries its side as a sign
-    raise PlanError(name, f"dimension {size.name!r} has no value in its report")
+    expected = f"{size.name!r} has no value in its report: tape it, or write its value here"
+    raise PlanError(f"{name} dimension", expected)
 
 
 def _same(a: float | None, b: float, shop: Practice) -> bool:

@@ -143,7 +143,7 @@ def _stock(plan: PlanFile) -> tuple[StockSheet, ...]:
 def _top(plan: PlanFile, shop: Practice) -> Top:
     unit = plan.bare_unit
     stated = {
-        f"walls.{wall.wall}.hold_down": _mm(wall.hold_down, unit)
+        f"{wall.wall}.hold_down": _mm(wall.hold_down, unit)
         for wall in plan.walls
         if wall.hold_down is not None
     }
@@ -235,9 +235,9 @@ class _Reader:
         return tuple(_as_hung([self._offset(side, o) for o in offsets]))
 
     def _offset(self, side: _Side, offset: plan_parts.Offset) -> Station:
-        down, surface = _mm(offset.down, self.unit), self._surface(side, offset.surface)
-        asked = offset_taken_for(side, down, surface)
         what = f"{side} {offset.down}"
+        down, surface = _mm(offset.down, self.unit), self._surface(what, offset.surface)
+        asked = offset_taken_for(side, down, surface)
         return Station(down, self._given(what, offset.value, offset.dimension, asked), surface)
 
     def _from_reports(self, *words: str) -> tuple[Station, ...]:
@@ -251,10 +251,10 @@ class _Reader:
                     found.append(Station(at, self._given(size.name, None, size.name)))
         return tuple(found)
 
-    def _surface(self, side: str, written: str | None) -> Surface | None:
+    def _surface(self, what: str, written: str | None) -> Surface | None:
         if written not in _SURFACES:
             expected = "expected tile, bare, plaster, finished or hung"
-            raise PlanError(f"{self.wall.wall}.{side}.surface", f"{expected}, not {written!r}")
+            raise PlanError(f"{self.wall.wall} {what} surface", f"{expected}, not {written!r}")
         return _SURFACES[written]
 
     def _given(

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from service.panels.practice import Practice
-    from service.panels.walls import Alcove, Pattern, Station, StockSheet, Top, WallShape
+    from service.panels.walls import Alcove, Fixture, Pattern, Station, StockSheet, Top, WallShape
 
 _SAME_PLACE_MM: Final = 1e-6
 
@@ -32,7 +32,8 @@ def check_alcove(alcove: Alcove, shop: Practice) -> None:
     _check_corners(alcove)
     rise = alcove.top.above_line_mm
     if not math.isfinite(rise) or not 0 <= rise <= shop["limits.height"]:
-        raise PlanError("top.above_line", f"expected 0 to {_inches(shop['limits.height'])} in")
+        most = _inches(shop["limits.height"])
+        raise PlanError("top.above_line", f"expected 0 to {most} in, not {_inches(rise)} in")
     for shape in alcove.walls:
         _check_wall(shape, shop)
     if alcove.pattern is not None:
@@ -54,12 +55,13 @@ def _check_corners(alcove: Alcove) -> None:
 
 def _check_wall(shape: WallShape, shop: Practice) -> None:
     check_regions(f"{shape.wall}.surfaces", shape.surfaces)
-    for region in shape.surfaces:
+    for index, region in enumerate(shape.surfaces):
         if region.proud_mm > shop["limits.proud"]:
-            limit = _inches(shop["limits.proud"])
-            raise PlanError(f"{shape.wall}.surfaces.proud", f"expected at most {limit} in")
+            limit, proud = _inches(shop["limits.proud"]), _inches(region.proud_mm)
+            where = f"{shape.wall}.surfaces[{index}].proud"
+            raise PlanError(where, f"expected at most {limit} in, not {proud} in")
     for field, station in _stations(shape):
-        _check_station(f"{shape.wall}.{field}", station.at_mm, shop["limits.wall"])
+        _check_station(f"{station.value.name} station", station.at_mm, shop["limits.wall"])
         high = shop["limits.height" if field in ("line_to_deck", "ceiling") else "limits.wall"]
         _check_size(station.value.name, station.value.mm, high)
     outer = shape.outer
@@ -82,12 +84,10 @@ def _check_wall(shape: WallShape, shop: Practice) -> None:
 
 def _check_doubles(shape: WallShape) -> None:
     for field, stations in _by_field(shape):
-        places = sorted(station.at_mm for station in stations)
-        for a, b in pairwise(places):
-            if b - a < _SAME_PLACE_MM:
-                raise PlanError(
-                    f"{shape.wall}.{field}", f"two readings at {_inches(a)} in: keep one"
-                )
+        for a, b in pairwise(sorted(stations, key=lambda station: station.at_mm)):
+            if b.at_mm - a.at_mm < _SAME_PLACE_MM:
+                where = f"{shape.wall}.{field}"
+                raise PlanError(where, f"two readings at {_inches(a.at_mm)} in: keep one")
 
 
 def _check_places(shape: WallShape, shop: Practice) -> None:
@@ -95,23 +95,35 @@ def _check_places(shape: WallShape, shop: Practice) -> None:
     for fixture in shape.fixtures:
         for size in (fixture.from_plumb, fixture.down):
             _check_place(size.name, size.mm, limit)
-        sizes = (fixture.hole_mm, fixture.pipe_mm, fixture.guard_mm, fixture.plate_mm)
-        boxes = (*(fixture.box_mm or ()), *(fixture.plate_box_mm or ()))
-        for mm in (*sizes, fixture.length_mm, *boxes):
+        for key, mm in _fixture_sizes(fixture):
             if mm is not None:
-                _check_size(f"{shape.wall}.{fixture.name}", mm, limit)
-    for gap in shape.flatness:
-        for mm in (gap.at_mm, gap.down_mm):
-            _check_place(f"{shape.wall}.flatness", mm, limit)
+                _check_size(f"{shape.wall}.{fixture.name}.{key}", mm, limit)
+    for index, gap in enumerate(shape.flatness):
+        for key, mm in (("at", gap.at_mm), ("down", gap.down_mm)):
+            _check_place(f"{shape.wall}.flatness[{index}].{key}", mm, limit)
     if shape.outer is not None:
         outer = shape.outer
-        for mm in (outer.scar_mm, outer.casing_mm, outer.outside_corner_mm):
+        sizes = (outer.scar_mm, outer.casing_mm, outer.outside_corner_mm)
+        for key, mm in zip(("paint_scar", "casing", "outside_corner"), sizes, strict=True):
             if mm is not None:
-                _check_size(f"{shape.wall}.outer", mm, limit)
+                _check_size(f"{shape.wall}.outer.{key}", mm, limit)
     front = shape.tub_front
     if front is not None:
         for size in (front.at_deck, front.line_to_floor, front.at_floor or front.at_deck):
             _check_size(size.name, size.mm, limit)
+
+
+def _fixture_sizes(fixture: Fixture) -> tuple[tuple[str, float | None], ...]:
+    box, plate = fixture.box_mm or (None, None), fixture.plate_box_mm or (None, None)
+    return (
+        ("hole", fixture.hole_mm),
+        ("pipe", fixture.pipe_mm),
+        ("guard", fixture.guard_mm),
+        ("plate", fixture.plate_mm),
+        ("length", fixture.length_mm),
+        *((f"box[{place}]", mm) for place, mm in enumerate(box)),
+        *((f"plate_box[{place}]", mm) for place, mm in enumerate(plate)),
+    )
 
 
 def _check_sum(shape: WallShape, shop: Practice) -> None:
@@ -142,19 +154,21 @@ def _check_station(field: str, mm: float, limit_mm: float) -> None:
     """A station far off is a slip of the finger; the line drawn through it would be believed."""
     if not math.isfinite(mm) or abs(mm) > limit_mm:
         raise PlanError(
-            field, f"expected a station within {_inches(limit_mm)} in, not {_inches(mm)}"
+            field, f"expected a station within {_inches(limit_mm)} in, not {_inches(mm)} in"
         )
 
 
 def _check_size(field: str, mm: float, limit_mm: float) -> None:
     if not math.isfinite(mm) or not 0 < mm <= limit_mm:
         raise PlanError(field, f"expected more than 0 and at most {_inches(limit_mm)} in, "
-                               f"not {_inches(mm)}")  # fmt: skip
+                               f"not {_inches(mm)} in")  # fmt: skip
 
 
 def _check_place(field: str, mm: float, limit_mm: float) -> None:
     if not math.isfinite(mm) or abs(mm) > limit_mm:
-        raise PlanError(field, f"expected a size within {_inches(limit_mm)} in")
+        raise PlanError(
+            field, f"expected a size within {_inches(limit_mm)} in, not {_inches(mm)} in"
+        )
 
 
 def _check_pattern(pattern: Pattern, least_mm: float) -> None:
@@ -176,12 +190,12 @@ def _check_sheet(sheet: StockSheet) -> None:
 def _check_rest(alcove: Alcove, shop: Practice) -> None:
     """What stands beside the walls: halls, openings, windows."""
     check_halls(alcove.halls, shop)
-    for opening in alcove.openings:
-        _check_size("openings", opening.width_mm, shop["limits.wall"])
+    for index, opening in enumerate(alcove.openings):
+        _check_size(f"openings[{index}].value", opening.width_mm, shop["limits.wall"])
     band = alcove.top.band_mm
     if band is not None:
-        for height in band:
-            _check_size("top.band", height, shop["limits.height"])
+        for place, height in enumerate(band):
+            _check_size(f"top.band[{place}]", height, shop["limits.height"])
         if band[0] > band[1]:
             raise PlanError(
                 "top.band",
@@ -215,7 +229,7 @@ def _check_shape(shape: WallShape, top: Top, shop: Practice) -> None:
         if not top.to_ceiling:
             raise PlanError(f"{shape.wall}.ceiling", "expected top.to_ceiling beside it")
         _check_place(station.value.name, station.value.mm, shop["limits.height"])
-        _check_place(station.value.name, station.at_mm, shop["limits.wall"])
+        _check_place(f"{station.value.name} station", station.at_mm, shop["limits.wall"])
     low = shape.low_top
     if low is None:
         return

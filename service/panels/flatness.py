@@ -51,10 +51,11 @@ def beside_plumb(at: Size) -> str:
 def check_flatness(shape: WallShape, shop: Practice) -> None:
     """Refuse a gap that no straightedge finds."""
     most = shop["limits.proud"]
-    for gap in shape.flatness:
+    for index, gap in enumerate(shape.flatness):
         if not math.isfinite(gap.gap_mm) or not 0 <= gap.gap_mm <= most:
             raise PlanError(
-                f"{shape.wall}.flatness.gap", f"expected 0 to {most / 25.4:g} in under the edge"
+                f"{shape.wall}.flatness[{index}].gap",
+                f"expected 0 to {most / 25.4:g} in under the edge, not {gap.gap_mm / 25.4:g} in",
             )
 
 

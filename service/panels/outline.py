@@ -137,8 +137,8 @@ def back_outline(
     x_left = left.map(lambda y: y, lambda v: joint - v)
     x_right = right.map(lambda y: y, lambda v: v - joint)
     deck = _deck(shape, 1, 0.0, rise_mm - shop["joint.deck"])
-    bottom_left = Point(*meet(x_left, deck, 0.0))
-    bottom_right = Point(*meet(x_right, deck, 0.0))
+    bottom_left = Point(*meet(shape.wall, x_left, deck, 0.0))
+    bottom_right = Point(*meet(shape.wall, x_right, deck, 0.0))
     down_right = _down(x_right, bottom_right.y)
     down_left = _down(x_left, bottom_left.y)
     along = [Point(x, deck.at(x)) for x in deck.between(bottom_left.x, bottom_right.x)]
@@ -181,7 +181,7 @@ def end_outline(
     x_outer = Profile(((0.0, held_back),))
     deck = _deck(shape, 1 if shape.corner == "right" else -1, edge, rise_mm - shop["joint.deck"])
     leg = _leg(shape, edge, held_back, rise_mm, shop)
-    corner = Point(*meet(x_inner, deck, 0.0))
+    corner = Point(*meet(shape.wall, x_inner, deck, 0.0))
     down_inner = _down(x_inner, corner.y)
     start = held_back if leg is None else leg.x_deck_mm
     clear = start if leg is None else leg.tub_front_mm

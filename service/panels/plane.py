@@ -93,12 +93,13 @@ def region_at(regions: tuple[Region, ...], down_mm: float) -> Region | None:
 
 def check_regions(field: str, regions: tuple[Region, ...]) -> None:
     """Refuse regions that overlap, run upwards or are proud of nothing finite."""
-    ordered = sorted(regions, key=lambda region: region.from_down_mm)
-    for region in ordered:
+    for index, region in enumerate(regions):
+        where = f"{field}[{index}]"
         if not math.isfinite(region.proud_mm) or region.proud_mm < 0:
-            raise PlanError(f"{field}.proud", "expected a thickness of 0 or more")
+            raise PlanError(f"{where}.proud", "expected a thickness of 0 or more")
         if region.to_down_mm is not None and region.to_down_mm <= region.from_down_mm:
-            raise PlanError(f"{field}.to_down", "expected a depth below from_down")
+            raise PlanError(f"{where}.to_down", "expected a depth below from_down")
+    ordered = sorted(regions, key=lambda region: region.from_down_mm)
     for upper, lower in itertools.pairwise(ordered):
         if upper.to_down_mm is None or upper.to_down_mm > lower.from_down_mm + 1e-6:
             raise PlanError(field, "expected regions that do not overlap")

@@ -9,7 +9,8 @@ class PlanError(ValueError):
     Attributes
     ----------
     field : str
-        The input at fault, as a path: `back.left 16`, `stock 60 x 96.size`.
+        The input at fault as it is spoken of: `back left 16`, `plumbing.valve.hole`,
+        `stock.60 x 96.size`; a plan's file has a path for it.
     expected : str
         What was expected there, with the limit.
     """

@@ -69,7 +69,7 @@ class Profile:
         return Profile(tuple(sorted((place(p), value(v)) for p, v in self.knots)))
 
 
-def meet(side: Profile, bottom: Profile, start: float) -> tuple[float, float]:
+def meet(wall: str, side: Profile, bottom: Profile, start: float) -> tuple[float, float]:
     """Where an upright edge x = side(y) meets a lying edge y = bottom(x), mm.
 
     Both slopes are small on any wall that can be panelled, so plain repetition converges.
@@ -86,4 +86,6 @@ def meet(side: Profile, bottom: Profile, start: float) -> tuple[float, float]:
         if abs(nearer - y) < 1e-9:
             return x, nearer
         y = nearer
-    raise PlanError("outline", "side and bottom edge do not meet: check offsets and heights")
+    raise PlanError(
+        f"{wall}.outline", "expected side and bottom edge to meet: check offsets and heights"
+    )

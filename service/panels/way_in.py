@@ -80,9 +80,10 @@ def check_halls(halls: Sequence[Hall], shop: Practice) -> None:
     """Refuse widths that no passage has."""
     low, high = shop["way_in.narrowest"], shop["way_in.widest"]
     for hall in halls:
-        for mm in (hall.from_mm, hall.into_mm):
+        for key, mm in (("from_width", hall.from_mm), ("into_width", hall.into_mm)):
             if not math.isfinite(mm) or not low <= mm <= high:
                 raise PlanError(
-                    f"way_in.{hall.name}",
-                    f"expected clear widths of {low / 25.4:g} to {high / 25.4:g} in",
+                    f"way_in.{hall.name}.{key}",
+                    f"expected clear widths of {low / 25.4:g} to {high / 25.4:g} in, "
+                    f"not {mm / 25.4:g} in",
                 )

@@ -74,7 +74,7 @@ def _cut(shape: WallShape, window: Window, outline: Outline, tub: Tub, shop: Pra
         from_top=mark(top),
         width=mark(xs[1] - xs[0]),
         height=mark(low - top),
-        liners=_liners(xs[1] - xs[0], low - top, window, tub, shop),
+        liners=_liners(f"{shape.wall}.{window.name}", xs[1] - xs[0], low - top, window, tub, shop),
         notes=(
             "drill the inside corners first: a square corner cracks",
             f"the sill falls towards {FALLS_TO[tub]}; seal its inner edge before the jambs stand",
@@ -85,7 +85,7 @@ def _cut(shape: WallShape, window: Window, outline: Outline, tub: Tub, shop: Pra
 
 
 def _liners(
-    across: float, down: float, window: Window, tub: Tub, shop: Practice
+    field: str, across: float, down: float, window: Window, tub: Tub, shop: Practice
 ) -> tuple[Liner, ...]:
     joint, build_up = shop["joint.side"], shop.build_up_mm
     niche = window.kind == "niche"
@@ -95,7 +95,7 @@ def _liners(
     length = across - 2 * joint
     jamb = down - 2 * build_up - 2 * joint
     if jamb <= 0 or length <= 0:
-        raise PlanError(window.name, "expected an opening larger than its own liners")
+        raise PlanError(field, "expected an opening larger than its own liners")
     back = Liner("back", width(length), width(down - 2 * joint), "first; a joint all round")
     return (
         *((back,) if niche else ()),

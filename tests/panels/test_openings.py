@@ -153,7 +153,9 @@ def test_absurd_openings_are_refused_by_name(change: dict[str, str], message: st
 def test_absurd_passages_are_refused_by_name() -> None:
     """A passage of 2 in is none."""
     turns = [{"name": "stairs", "from_width": "2", "into_width": "36"}]
-    with pytest.raises(PlanError, match=r"way_in\.stairs: expected clear widths of 12 to 360 in"):
+    with pytest.raises(
+        PlanError, match=r"stairs\.from_width: expected clear widths of 12 to 360 in"
+    ):
         plan(way_in=turns)
 
 

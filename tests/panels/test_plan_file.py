@@ -231,9 +231,15 @@ def test_a_report_of_another_wall_is_refused(job: Path) -> None:
 @pytest.mark.parametrize(
     ("edit", "message"),
     [
-        (lambda p: p["top"].update(above_line="2"), "walls.back.hold_down: expected 2 in"),
+        (
+            lambda p: p["top"].update(above_line="2"),
+            "hold_down: back wall, hold_down: expected 2",
+        ),
         (lambda p: p["walls"][0]["left"][0].update(surface="grout"), "expected tile, bare"),
-        (lambda p: p["walls"][0]["left"][0].update(value="5000 mm"), "back left 0: expected more"),
+        (
+            lambda p: p["walls"][0]["left"][0].update(value="5000 mm"),
+            "].left[0].value: back wall, left 0: ",
+        ),
         (lambda p: p.update(practice="none.toml"), "none.toml: expected a practice file"),
         (lambda p: p.update(prices="none.csv"), "none.csv: expected a price book"),
         (lambda p: p["walls"][0].update(reports=["none.json"]), "there is no such file"),
@@ -253,7 +259,7 @@ def test_an_error_leaves_what_was_there(job: Path, tmp_path: Path) -> None:
     plan_file(job, out, printed_on="2026-11-24")
     before = {path.name: path.read_bytes() for path in out.iterdir()}
     edited(job, lambda p: p["walls"][1]["fixtures"][0].update(down="70"))
-    with pytest.raises(FileError, match=r"plumbing\.arm"):
+    with pytest.raises(FileError, match=r"walls\[1\]\.fixtures\[0\]: plumbing wall, arm: expected"):
         plan_file(job, out, printed_on="2026-11-25")
     assert {path.name: path.read_bytes() for path in out.iterdir()} == before
 
@@ -270,5 +276,5 @@ def test_unclear_corner_side_is_asked_for(job: Path) -> None:
     def even(plan: dict[str, Any]) -> None:
         plan["walls"][1]["left"] = [{"down": "16", "value": "10"}]
 
-    with pytest.raises(FileError, match=r"plumbing\.corner: expected left or right"):
+    with pytest.raises(FileError, match=r"walls\[1\]\.corner: .* expected left or right"):
         plan_only(edited(job, even))

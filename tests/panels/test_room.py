@@ -116,7 +116,7 @@ def test_flatness_advice(gap: str, kind: str, advice: str) -> None:
 def test_a_gap_that_no_straightedge_finds() -> None:
     """Three inches under a straightedge is refused, with the limit."""
     spot = {"at": "4", "down": "30", "gap": "3", "kind": "hump"}
-    with pytest.raises(PlanError, match=r"back\.flatness\.gap: expected 0 to 2 in"):
+    with pytest.raises(PlanError, match=r"back\.flatness\[0\]\.gap: expected 0 to 2 in"):
         plan(back(flatness=[spot]))
 
 

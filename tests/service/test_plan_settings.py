@@ -117,3 +117,28 @@ def test_the_walls_show_the_top_and_the_surfaces_of_the_plan(client: TestClient)
 def _faces(client: TestClient, job: dict[str, Any]) -> dict[str, Any]:
     walls = client.get(f"/api/jobs/{job['id']}/check").json()["walls"]
     return {wall["name"]: wall["face"] for wall in walls}
+
+
+def test_what_a_plan_fails_by_is_told_in_the_trades_words(client: TestClient) -> None:
+    """For who looks at a page by its name, for who sent the settings by its path in them."""
+    job = new_job(client)
+    wall = next(wall for wall in job["walls"] if wall["name"] == "plumbing")
+    reading = {"id": "h", "dimension": "deck inner", "value": "66"}
+    answer = client.post(f"/api/walls/{wall['id']}/readings", json=reading)
+    assert answer.status_code == 201, answer.text
+    valve = {"name": "valve", "from_plumb": "900", "down": "51", "hole": "3 3/4"}
+    plumbing = {
+        "wall": "plumbing",
+        "right": [{"down": "16", "value": "10"}],
+        "line_to_deck": [{"at": "0", "value": "66"}],
+        "outer": {"from_plumb": "21", "finish": "return"},
+        "fixtures": [valve],
+    }
+    path = f"/api/jobs/{job['id']}/plan-settings"
+    body = {"plan": {"walls": [plumbing]}, "practice": None, "prices": None}
+    assert client.put(path, json=body, headers=ANY).status_code == 200
+    told = client.get(f"/api/jobs/{job['id']}/plan").json()
+
+    assert told["code"] == "cannot-plan"
+    assert told["field"] == "plan.walls[0].fixtures[0].from_plumb"
+    assert told["detail"].startswith("plumbing wall, valve from plumb: expected a size within")

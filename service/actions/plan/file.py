@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 from typing import TYPE_CHECKING, get_args
 
 from service.actions.plan.cut_sizes import cut_by
 from service.actions.plan.documents import PANELS_FILE, panel_file_names, plan_documents
 from service.actions.plan.evidence import evidence_by
-from service.actions.plan.planning import planned, practice_of
+from service.actions.plan.planning import Planned, planned, practice_of
 from service.actions.plan.sheets import sheets_of
 from service.documents.wording import Paper
 from service.errors import FileError
 from service.files.loading import load_model, read_text
 from service.files.plan import PlanFile
+from service.files.plan_fields import plan_fault
 from service.files.plan_release import LockedFile, read_locked, revision_row
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
@@ -22,9 +24,10 @@ from service.files.report import Report as ReportFile
 from service.files.writing import folder_held, json_text, remove_files, write_folder, write_whole
 from service.measuring.release.revision import NotReleasable, lock
 from service.panels.model import WallName
+from service.panels.problem import PlanError
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
     from service.actions.plan.sheets import Sheets
@@ -119,7 +122,7 @@ def cut_by_file(path: Path, judged: Mapping[str, ReportFile]) -> dict[str, froze
         for wall in file.walls
     }
     practice = _practice(path.parent, file.practice)
-    return cut_by(planned(file, reports, practice, None, str(path)).plan)
+    return cut_by(_planned(path, file, reports, practice, None).plan)
 
 
 def lock_sheet(path: Path, sheet: WallName, who: str, at: str) -> LockedSheet:
@@ -211,7 +214,7 @@ def _loaded(path: Path) -> _Loaded:
     }
     release = file.release
     if release is None:
-        found = planned(file, reports, practice, book, str(path))
+        found = _planned(path, file, reports, practice, book)
         return _Loaded(file, found.plan, None, ())
     _need_photos(path, release)
     kept = folder / release.locked
@@ -224,9 +227,28 @@ def _loaded(path: Path) -> _Loaded:
         wall.wall: [row.look() for row in release.second_looks if row.wall == wall.wall]
         for wall in file.walls
     }
-    found = planned(file, reports, practice, book, str(path), overrides)
+    found = _planned(path, file, reports, practice, book, overrides)
     sheets = sheets_of(found, looks, {revision.sheet: revision for revision in locked})
     return _Loaded(file, sheets.locked, sheets, locked)
+
+
+def _planned(
+    path: Path,
+    file: PlanFile,
+    reports: Mapping[str, Sequence[JudgedWall]],
+    practice: tuple[Practice, str],
+    book: PriceBook | None,
+    overrides: Mapping[str, Sequence[Override]] = MappingProxyType({}),
+) -> Planned:
+    """The plan, its faults told by their paths in the file that they stand in."""
+    try:
+        return planned(file, reports, practice, book, overrides)
+    except PlanError as error:
+        allowance = error.field.removeprefix("practice ")
+        if allowance != error.field and file.practice is not None:
+            where = str(path.parent / file.practice)
+            raise FileError(where, allowance, error.expected) from error
+        raise plan_fault(str(path), file, error) from error
 
 
 def _need_photos(path: Path, release: PlanRelease) -> None:

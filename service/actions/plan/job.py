@@ -23,10 +23,12 @@ from service.files.kept_back import blind_sizes
 from service.files.messages import explain
 from service.files.panels_values import panels_file
 from service.files.plan import PlanFile
+from service.files.plan_fields import called_in_words, path_in_plan
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report
 from service.files.rough_places import NoSuchPlace, put_back
+from service.panels.problem import PlanError
 from service.store.changes import change_job
 from service.store.rows import Acting, JobRow, RevisionRow, WallName
 
@@ -173,7 +175,11 @@ def plan_job(
         practice = practice_of(settings["practice"], PRACTICE, PRACTICE)
         prices = settings["prices"]
         book = None if prices is None else read_price_book(prices, PRICES)
-        found = planned(file, values, practice, book, "plan", job.overrides)
+        found = planned(file, values, practice, book, job.overrides)
+    except PlanError as error:
+        detail = f"{called_in_words(file, error.field)}: {error.expected}"
+        field = f"plan.{path_in_plan(file, error.field)}"
+        raise ServiceError("cannot-plan", detail, field=field) from None
     except FileError as error:
         detail = f"{error.field}: {error.expected}" if error.field else error.expected
         raise ServiceError("cannot-plan", detail, field=error.field) from None

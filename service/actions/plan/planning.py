@@ -58,19 +58,15 @@ def planned(
     reports: Mapping[str, Sequence[JudgedWall]],
     practice: tuple[Practice, str],
     book: PriceBook | None,
-    source: str,
     overrides: Mapping[str, Sequence[Override]] = MappingProxyType({}),
 ) -> Planned:
     """The plan, with what it was made from.
 
     Raises
     ------
-    FileError
-        Naming the value in ``source`` that the plan fails by.
+    PlanError
+        Naming what the plan fails by, as the trade calls it.
     """
     shop, practice_name = practice
-    try:
-        alcove = alcove_values(file, reports, shop, overrides)
-        return Planned(plan_panels(alcove, shop, book, practice_name), alcove, shop)
-    except PlanError as error:
-        raise FileError(source, error.field, error.expected) from error
+    alcove = alcove_values(file, reports, shop, overrides)
+    return Planned(plan_panels(alcove, shop, book, practice_name), alcove, shop)
