@@ -28,16 +28,17 @@ def field_truth_lines(paths: Sequence[Path], shop: str) -> Iterator[str]:
     if len(kept) < len(last):
         yield f"{len(last) - len(kept)} of them without a size that a photo shows"
     shares = field_truth(size for evidence in kept for size in evidence.proved(shop))
-    yield from map(_line, shares)
+    yield from map(share_line, shares)
 
 
 def _last(path: Path) -> Sequence[Revision]:
     return tuple({revision.sheet: revision for revision in read_locked(path)}.values())
 
 
-def _line(share: FieldShare) -> str:
+def share_line(share: FieldShare) -> str:
+    """One phone's share, and what it says of the 95 %."""
     bounds = f"{100 * share.low:.0f} to {100 * share.high:.0f} %"
-    word = "95 % is not borne out"
+    word = "more than 95 %, wider than need be" if share.more else "95 % is not borne out"
     if share.bears_out:
         word = "95 % is borne out" if share.enough else "too few to tell"
     held = f"{share.held} of {share.count} photo intervals held the tape"

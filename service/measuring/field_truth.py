@@ -15,6 +15,7 @@ from scipy.stats import beta
 from service.measuring.estimates import Estimate
 
 ENOUGH: Final = 0.9
+_PROMISED: Final = 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +84,12 @@ class FieldShare:
     @property
     def bears_out(self) -> bool:
         """Whether 95 % is within the bounds."""
-        return self.low <= 0.95 <= self.high
+        return self.low <= _PROMISED <= self.high
+
+    @property
+    def more(self) -> bool:
+        """Whether more held than the 95 % that was said: intervals wider than they need be."""
+        return self.low > _PROMISED
 
     @property
     def enough(self) -> bool:

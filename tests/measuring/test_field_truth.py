@@ -62,6 +62,18 @@ def test_a_few_sizes_contradict_nothing_and_prove_as_little() -> None:
     assert enough.low == pytest.approx(0.025 ** (1 / 36), abs=1e-9)
 
 
+@pytest.mark.parametrize(("held", "count"), [(72, 72), (200, 201), (600, 605)])
+def test_more_than_was_told_is_no_fault_of_the_photos(held: int, count: int) -> None:
+    """72 of 72 leave no true share as low as 95 % (0.025 ** (1 / 72) = 0.9501): the intervals are
+    wider than they say, and nobody is told that 95 % is not borne out."""
+    (share,) = field_truth(_sizes(held, count))
+    assert (share.more, share.bears_out, share.enough) == (True, False, True)
+    (few,) = field_truth(_sizes(71, 71))
+    assert (few.more, few.bears_out) == (False, True)
+    (short,) = field_truth(_sizes(80, 100))
+    assert (short.more, short.bears_out) == (False, False)
+
+
 def test_nothing_released_says_nothing() -> None:
     """Without a released job there is no share."""
     assert field_truth([]) == ()

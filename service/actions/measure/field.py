@@ -37,6 +37,7 @@ def show_field_truth(unit: Unit, reports: WallReports, shop: str) -> FieldTruth:
                 low=found.low,
                 high=found.high,
                 bears_out=found.bears_out,
+                more=found.more,
                 enough=found.enough,
             )
             for found in field_truth(proved)

@@ -125,6 +125,7 @@ class FieldTruthRow(OutputModel):
     low: float = Field(description="95 % bounds of the true share (Clopper and Pearson).")
     high: float
     bears_out: bool = Field(description="Whether 95 % is within the bounds.")
+    more: bool = Field(description="Whether more held than 95 %: the lower bound is above it.")
     enough: bool = Field(description="Whether the lower bound is 90 % or more.")
 
 

@@ -3,7 +3,7 @@ import { statusBadge } from '../drawing/status_shape.js';
 import { el } from '../page/dom.js';
 
 /** @typedef {{phone: string, held: number, count: number, low: number, high: number, bears_out: boolean,
- *   enough: boolean}} Phone */
+ *   more: boolean, enough: boolean}} Phone */
 
 /** @param {string} shop @param {number} sheets @param {Phone[]} phones */
 export function fieldTable(shop, sheets, phones) {
@@ -22,7 +22,7 @@ export function fieldTable(shop, sheets, phones) {
 }
 
 /** @param {Phone} phone */
-function row({ phone, held, count, low, high, bears_out, enough }) {
+function row({ phone, held, count, low, high, bears_out, more, enough }) {
   const share = ((100 * held) / count).toFixed(0);
   const [from, to] = [low, high].map((value) => `${(100 * value).toFixed(0)} %`);
   return el(
@@ -34,7 +34,7 @@ function row({ phone, held, count, low, high, bears_out, enough }) {
       'td',
       {},
       `${from} to ${to} `,
-      borneOut(bears_out, enough),
+      more ? statusBadge('agrees', 'more than 95 %, wider than need be') : borneOut(bears_out, enough),
     ),
   );
 }
