@@ -115,6 +115,13 @@ def test_a_shop_may_ask_for_a_sharper_check() -> None:
     assert "too vague" in given("left 16", None, "left 16", walls, shop).why_not
 
 
+def test_no_shop_asks_for_a_duller_check() -> None:
+    """Sizes are judged by 1/4 in wherever they are measured: a shop that wrote 1/2 had them held
+    all the same, without a word of why."""
+    with pytest.raises(ValueError, match="least_slip"):
+        read_practice(SHIPPED.read_text(), '[release]\nleast_slip = "1/2"')
+
+
 @pytest.mark.parametrize(
     ("changes", "mm"),
     [

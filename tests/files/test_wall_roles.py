@@ -92,3 +92,18 @@ def test_left_and_right_of_an_end_wall_are_inner_and_outer() -> None:
     (size,) = sizes.sizes
     assert (size.role, size.side) == (Role.OFFSET, Side.INNER)
     assert size.down_mm == pytest.approx(-0.75 * 25.4)
+
+
+def test_a_wall_without_roles_has_the_corner_that_its_file_tells() -> None:
+    """Its plumb line named from above or from below, the inner edge is on the side told."""
+    for line in (["p", "q"], ["q", "p"]):
+        dimension = {"name": "inner 16", "kind": "to_line", "from": "i", "line": line}
+        document = {
+            "corner": "left",
+            "photos": [{"file": "a.jpg", "marks": {"p": [1, 1], "q": [1, 9], "i": [5, 5]}}],
+            "plumb": ["p", "q"],
+            "dimensions": [dimension],
+            "readings": [{"id": "r", "dimension": "inner 16", "value": "10 in"}],
+        }
+        sizes = wall_sizes(parse_model(json.dumps(document), "wall.json", WallFile))
+        assert (sizes.corner, sizes.sizes[0].side) == (Side.LEFT, Side.INNER)

@@ -36,7 +36,7 @@ def wall_sizes(wall: WallFile) -> WallSizes:
         named = [
             Named(d.name, d.from_, d.to, d.line) for d in wall.dimensions if d.from_ is not None
         ]
-        found = sizes_of_names(name, named, wall.level, wall.plumb)
+        found = sizes_of_names(name, named, wall.level, wall.plumb, corner)
     sizes = tuple(replace(size, surface=surface.get(size.name)) for size in found.sizes)
     return WallSizes(found.wall, sizes, found.corner)
 

@@ -35,8 +35,13 @@ def sizes_of_names(
     dimensions: Sequence[Named],
     level: tuple[str, str] | None,
     plumb: tuple[str, str] | None,
+    corner: Side | None = None,
 ) -> WallSizes:
-    """The named sizes among a wall's dimensions; the others are left out."""
+    """The named sizes among a wall's dimensions; the others are left out.
+
+    ``corner`` is the side of an end wall's back corner where the file tells it; else it is the side
+    of the plumb line on which the inner edge counts as positive.
+    """
     found = [
         size
         for dimension in dimensions
@@ -50,10 +55,10 @@ def sizes_of_names(
             found.append(joined)
     in_order = {dimension.name: place for place, dimension in enumerate(dimensions)}
     found.sort(key=lambda size: in_order[size.name])
-    corner = _corner(found, dimensions, plumb)
+    corner = corner or _corner(found, dimensions, plumb)
     if corner is None and any(s.side in (Side.INNER, Side.OUTER) for s in found):
         return WallSizes(wall, ())
-    return WallSizes(wall, tuple(found), corner)
+    return WallSizes(wall, tuple(_on_end_wall(size, corner) for size in found), corner)
 
 
 def _to_a_line(
@@ -109,6 +114,13 @@ def _between_marks(wall: str, dimension: Named, at_mark: dict[str, Size]) -> Siz
     if offset.side is None or ends is not OPPOSITE.get(offset.side):
         return None
     return Size(dimension.name, wall, Role.DIAGONAL, offset.side, offset.down_mm)
+
+
+def _on_end_wall(size: Size, corner: Side | None) -> Size:
+    """On an end wall left and right are its inner and outer side, whichever its corner is on."""
+    if corner is None or size.side not in (Side.LEFT, Side.RIGHT):
+        return size
+    return replace(size, side=Side.INNER if size.side is corner else Side.OUTER)
 
 
 def _corner(

@@ -51,6 +51,27 @@ def test_an_end_wall_knows_its_corner() -> None:
     assert sizes_of_names("far end", mirrored, LEVEL, PLUMB).corner is Side.LEFT
 
 
+def test_a_corner_that_is_told_is_believed() -> None:
+    """Whichever way round the plumb line was named, an end wall stands where its file says: its
+    corner's height is held against that corner of the back wall and no other."""
+    assert sizes_of_names("far end", END, LEVEL, PLUMB, Side.LEFT).corner is Side.LEFT
+    assert sizes_of_names("far end", END, LEVEL, PLUMB, Side.LEFT).meets is Side.RIGHT
+
+
+def test_left_and_right_of_an_end_wall_are_inner_and_outer() -> None:
+    """An end wall whose file tells its corner and calls its offsets left and right: they and their
+    width close as those of any end wall."""
+    sides = BACK[:3]
+    found = sizes_of_names("plumbing", sides, LEVEL, PLUMB, Side.RIGHT)
+
+    assert [(s.name, s.side) for s in found.sizes[:2]] == [
+        ("left 40", Side.OUTER),
+        ("right 40", Side.INNER),
+    ]
+    (closing,) = alcove_closures((found,), {})
+    assert closing.coefficients == {"left 40": 1.0, "right 40": 1.0, "width 40": -1.0}
+
+
 def test_a_name_whose_marks_say_otherwise_is_not_believed() -> None:
     """An offset that is not from the plumb line, a width between other marks: no named size."""
     wrong = [
