@@ -72,7 +72,7 @@ class RevisionRow(InputModel):
 
     sheet: WallName = Field(description="Wall that it is for.")
     letter: Annotated[str, Field(pattern="^[A-HJ-NP-Z]{1,3}$")] = Field(
-        description="A, B and so on, without I and O (ASME Y14.35)."
+        description="A, B and so on, without I and O, which are read as figures."
     )
     who: Name = Field(description="Who released it.")
     at: Name = Field(description="When.")

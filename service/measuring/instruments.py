@@ -25,6 +25,7 @@ from typing import Final
 MM_PER_INCH: Final = 25.4
 _MM_PER_FOOT: Final = 304.8
 WIDEST_GRADUATION_MM: Final = 100.0
+_USUAL_GRADUATION_MM: Final = MM_PER_INCH / 16
 WIDEST_TOLERANCE_MM: Final = 100.0
 HB44_LONGEST_MM: Final = 100 * _MM_PER_FOOT
 """The longest tape that Handbook 44 tables."""
@@ -79,7 +80,7 @@ class Instrument:
     kind: InstrumentKind = InstrumentKind.TAPE
     id: str | None = None
     tape_class: TapeClass = TapeClass.II
-    graduation_mm: float = MM_PER_INCH / 16
+    graduation_mm: float = _USUAL_GRADUATION_MM
     method: Method = Method.HOOK_TO_MARK
     tolerance_mm: float | None = None
 
@@ -187,11 +188,11 @@ def reading_uncertainty(length_mm: float, instrument: Instrument) -> ReadingUnce
     if instrument.kind is InstrumentKind.LASER:
         stated_mm = _LASER_MM if instrument.tolerance_mm is None else instrument.tolerance_mm
         offset_mm = stated_mm * _LASER_OFFSET_MM / _LASER_MM
-        spread_mm = math.sqrt(stated_mm**2 - offset_mm**2)
+        spread_mm = max(math.sqrt(stated_mm**2 - offset_mm**2), _coarser_mm(instrument))
         return ReadingUncertainty(_rectangular(offset_mm), _rectangular(spread_mm))
     if instrument.kind is InstrumentKind.ROD:
         stated_mm = _ROD_MM if instrument.tolerance_mm is None else instrument.tolerance_mm
-        return ReadingUncertainty(0.0, _rectangular(stated_mm))
+        return ReadingUncertainty(0.0, _rectangular(max(stated_mm, _coarser_mm(instrument))))
     reading = _rectangular(instrument.graduation_mm / 2)
     error_mm = permissible_error_mm(length_mm, instrument.tape_class, hooked=True)
     if instrument.method is Method.MARK_AND_ADD:
@@ -204,6 +205,12 @@ def reading_uncertainty(length_mm: float, instrument: Instrument) -> ReadingUnce
     else:
         random = reading
     return ReadingUncertainty(_rectangular(error_mm), random)
+
+
+def _coarser_mm(instrument: Instrument) -> float:
+    """Half-width of a last digit or line that is coarser than the usual one, which a stated
+    tolerance holds already: a laser that shows 1.52 m says no more than that."""
+    return instrument.graduation_mm / 2 if instrument.graduation_mm > _USUAL_GRADUATION_MM else 0.0
 
 
 def _handbook_tolerance_mm(length_mm: float) -> float:

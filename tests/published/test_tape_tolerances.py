@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -86,6 +87,24 @@ def test_a_graduation_is_a_rectangular_limit(graduation_mm: float, u_mm: float) 
     """GUM (JCGM 100:2008) 4.3.7 and F.2.2.1: u = half-width / sqrt 3 = d / sqrt 12."""
     of = reading_uncertainty(1524, Instrument(graduation_mm=graduation_mm))
     assert of.random_mm == pytest.approx(u_mm, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    "of",
+    [
+        Instrument(InstrumentKind.LASER, method=Method.LASER_REAR, graduation_mm=10.0),
+        Instrument(InstrumentKind.ROD, method=Method.ROD, graduation_mm=10.0),
+        Instrument(
+            InstrumentKind.LASER, method=Method.LASER_REAR, graduation_mm=10.0, tolerance_mm=1.0
+        ),
+    ],
+)
+def test_a_coarse_display_is_a_rectangular_limit_too(of: Instrument) -> None:
+    """GUM (JCGM 100:2008) F.2.2.1: whatever the meter is stated to keep to, one that shows whole
+    centimetres leaves 5 mm either way, u = 2.887 mm; so does a rod with such lines."""
+    assert reading_uncertainty(1524, of).random_mm == pytest.approx(2.8868, abs=5e-5)
+    usual = replace(of, graduation_mm=1.0)
+    assert reading_uncertainty(1524, usual).u_mm < 1.0
 
 
 def test_budget_of_a_sixty_inch_reading() -> None:

@@ -169,7 +169,9 @@ def fingerprint(sheet: str, letter: str, content: Mapping[str, str]) -> str:
 
 
 def next_letter(letter: str) -> str:
-    """A, B, ... Z, AA, AB, ... without I and O, which are read as figures (ASME Y14.35).
+    """A, B, ... Z, AA, AB, ... without I and O, which are read as figures.
+
+    ASME Y14.35 leaves these out as well, and Q, S, X and Z besides (from memory).
 
     Examples
     --------
