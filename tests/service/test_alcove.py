@@ -341,7 +341,7 @@ def test_a_size_that_the_next_wall_checks_is_proved(client: TestClient) -> None:
 
 def test_readings_are_called_by_their_sizes(client: TestClient) -> None:
     """Where nothing tells which of three readings is off, each is called by its size, not by the
-    id that a page gave it."""
+    id that a page gave it; on the papers too."""
     job = new_job(client)
     alcove = Alcove(client, job["id"], {wall["name"]: wall["id"] for wall in job["walls"]})
     taken = {"left 16": "28 1/8", "right 16": "28 1/4", "width 16": "55 3/8"}
@@ -355,3 +355,17 @@ def test_readings_are_called_by_their_sizes(client: TestClient) -> None:
     assert "0b7c2f0e" not in said
     assert "right 16" in said
     assert "width 16" in said
+    assert said in alcove.paper("check.csv").decode()
+    assert "0b7c2f0e" not in alcove.paper("check.csv").decode()
+
+
+def test_a_reading_of_another_size_is_put_right(client: TestClient) -> None:
+    """What was put down to the right side is the left's: it takes that place, and the job is judged
+    as if it had been put there at once."""
+    alcove = worked_alcove(client)
+    moved = {"id": "moved", "dimension": "left 40", "value": "29 3/8", "replaces": "r_right_40"}
+    alcove.tape("back", {**moved, "who": "B"})
+
+    assert alcove.size("back", "right 40")["tape_mm"] is None
+    assert {"wall": "back", "size": "right 40"} in alcove.wall("back")["tape_next"]
+    assert "28 1/16 (A) was taken back: it is 29 3/8 (B" in alcove.paper("check.csv").decode()

@@ -193,8 +193,9 @@ def _renamed(photo: PhotoEstimates | None, names: Mapping[str, str]) -> PhotoEst
 
 
 def _together(photos: Sequence[PhotoEstimates | None]) -> PhotoEstimates | None:
-    """Walls as one Gaussian. Each has photos of its own, so they err apart; a print job that two
-    walls share is left out, which makes an alcove's agreement a little vaguer than it is."""
+    """Walls as one Gaussian. Each has photos of its own, so they err apart, but for the print scale
+    of cards of one print job. That is left out: where photos of two walls see the same corner they
+    are taken for two witnesses to its height, and are one as far as the print is out."""
     there = [photo for photo in photos if photo is not None]
     if not there:
         return None
