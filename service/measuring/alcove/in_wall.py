@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from service.measuring.alcove.combination import Combination, known, size
 from service.measuring.alcove.edges import (
@@ -165,7 +165,8 @@ def _fixtures(wall: WallSizes, values: Mapping[str, float], room: Room) -> Itera
         same = {"fixture": plumb.fixture}
         downs = wall.of(Role.FIXTURE_DOWN, **same)
         down_mm = values.get(downs[0].name) if downs else plumb.down_mm
-        for corner in wall.of(Role.FIXTURE_FROM_CORNER, **same):
+        corners = wall.of(Role.FIXTURE_FROM_CORNER, **same)
+        for corner in corners:
             near = corner.side or (Side.INNER if wall.corner is not None else Side.LEFT)
             if down_mm is None:
                 continue
@@ -174,7 +175,7 @@ def _fixtures(wall: WallSizes, values: Mapping[str, float], room: Room) -> Itera
                 beyond = 1.0 if side is not near else -1.0
                 gap = offset.plus(size(plumb.name), beyond).minus(size(corner.name))
                 named = f"{wall.wall}: {plumb.fixture} from plumb line and from corner"
-                yield named, gap.within(room.definition_u_mm)
+                yield named + _on(near, corners), gap.within(room.definition_u_mm)
         for above in wall.of(Role.FIXTURE_ABOVE_DECK, **same):
             if downs and plumb.name in values:
                 at_mm = sign_of(wall, side) * values[plumb.name]
@@ -187,7 +188,8 @@ def _fixtures(wall: WallSizes, values: Mapping[str, float], room: Room) -> Itera
 
 def _tile_courses(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
     """Tile top + courses + cut row + joint = height."""
-    for top in wall.of(Role.TILE_TOP):
+    tops = wall.of(Role.TILE_TOP)
+    for top in tops:
         courses = wall.of(Role.COURSES, side=top.side) or wall.of(Role.COURSES, side=None)
         cut = wall.of(Role.CUT_ROW, side=top.side) or wall.of(Role.CUT_ROW, side=None)
         at_mm = place_along(wall, top, values)
@@ -198,7 +200,8 @@ def _tile_courses(wall: WallSizes, values: Mapping[str, float], room: Room) -> I
         if cut:
             gap = gap.plus(size(cut[0].name))
         gap = gap.plus(known(room.joint_mm, room.joint_u_mm)).minus(height)
-        yield f"{wall.wall}: tile courses make the height", gap.within(room.definition_u_mm)
+        named = f"{wall.wall}: tile courses make the height{_on(top.side, tops)}"
+        yield named, gap.within(room.definition_u_mm)
 
 
 def _floor_and_ceiling(wall: WallSizes, room: Room) -> Iterator[Named]:
@@ -216,6 +219,11 @@ def _floor_and_ceiling(wall: WallSizes, room: Room) -> Iterator[Named]:
 
 def _sides(wall: WallSizes) -> tuple[Side, Side]:
     return (Side.LEFT, Side.RIGHT) if wall.corner is None else (Side.INNER, Side.OUTER)
+
+
+def _on(side: Side | None, alike: Sequence[Size]) -> str:
+    """Which side a closure is of, where the wall has such a one on another side too."""
+    return f" {side}" if side is not None and len(alike) > 1 else ""
 
 
 def _in_line(wall: WallSizes, name: str) -> str:

@@ -9,10 +9,11 @@ from scipy.stats import norm
 from service.measuring.adjustment import CONFLICT_W
 from service.measuring.alcove.closing import alcove_closures, closings
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.alcove.vocabulary import Role
+from service.measuring.alcove.vocabulary import Role, Side, Size, Surface, WallSizes
 from service.measuring.gate import release_gate
 from service.measuring.judgement import Status
 from service.measuring.network import build_network
+from tests.measuring.wall import mm_of
 from tests.support.simulated_alcove import drawn_alcove, rectangular_error_mm, taped
 
 CUT = (Role.WIDTH, Role.HEIGHT, Role.OFFSET)
@@ -97,3 +98,52 @@ def test_two_offsets_and_a_width_alone_cannot_tell_the_side() -> None:
     assert all(judged.reading(name).clashes_with for name in names)
     why = {b.dimension: b.why for b in release_gate(judged).blocking}
     assert "nothing tells which is off" in why["back right 40"]
+
+
+def test_tile_and_plaster_at_one_height_are_a_step_apart() -> None:
+    """Inches, by hand: the tile's face at 29 5/16, the plaster 3/8 behind it at 29 11/16, a hung
+    sheet and its bed 1/4 before the tile at 29 1/16. Each pair closes; a step that was taped is
+    taken in place of the usual one, and 5/8 does not fit."""
+    faces = {"tile": "29 5/16", "bare": "29 11/16", "hung": "29 1/16"}
+    sizes = [
+        Size(face, "back", Role.OFFSET, Side.LEFT, mm_of("16"), surface=Surface(face))
+        for face in faces
+    ]
+    values = {face: mm_of(text) for face, text in faces.items()}
+    found = closings(alcove_closures([WallSizes("back", tuple(sizes))], values), values)
+    assert [closing.out_mm for closing in found] == [pytest.approx(0.0, abs=1e-9)] * 3
+
+    step = Size("step", "back", Role.STEP, Side.LEFT)
+    wall = WallSizes("back", (*sizes[:2], step))
+    for text, out_in in (("3/8", 0.0), ("5/8", 0.25)):
+        read_as = {**values, "step": mm_of(text)}
+        (closing,) = closings(alcove_closures([wall], read_as), read_as)
+        assert closing.out_mm == pytest.approx(out_in * 25.4, abs=1e-9)
+
+
+def test_closures_of_two_sides_are_told_apart() -> None:
+    """A pipe taken from both corners and tile counted up both: each closure says which side."""
+    sizes = (
+        Size("left 40", "back", Role.OFFSET, Side.LEFT, mm_of("40")),
+        Size("right 40", "back", Role.OFFSET, Side.RIGHT, mm_of("40")),
+        Size("pipe", "back", Role.FIXTURE_FROM_PLUMB, Side.RIGHT, mm_of("40"), fixture="pipe"),
+        *(
+            Size(f"{side} to pipe", "back", Role.FIXTURE_FROM_CORNER, side, fixture="pipe")
+            for side in (Side.LEFT, Side.RIGHT)
+        ),
+        *(Size(f"deck {side}", "back", Role.HEIGHT, side) for side in (Side.LEFT, Side.RIGHT)),
+        *(Size(f"tile {side}", "back", Role.TILE_TOP, side) for side in (Side.LEFT, Side.RIGHT)),
+        Size("courses", "back", Role.COURSES),
+    )
+    inches = dict(
+        zip([s.name for s in sizes], (29, 28, 4, 33, 24, 66, 66, 15, 15, 50), strict=True)
+    )
+    values = {name: 25.4 * of for name, of in inches.items()}
+    closures = alcove_closures([WallSizes("back", sizes)], values)
+    names = [closure.name for closure in closures]
+
+    assert len(set(names)) == len(names)
+    assert "back: pipe from plumb line and from corner left" in names
+    assert "back: tile courses make the height right" in names
+    across = [c for c in closings(closures, values) if "corner" in c.name]
+    assert [closing.out_mm for closing in across] == [pytest.approx(0.0, abs=1e-9)] * 2
