@@ -204,7 +204,7 @@ def panels(
     for panel in planned.plan.panels:
         state = "released" if panel.released else "ESTIMATE, not for cutting"
         _print(f"{panel.title}: {panel.box.width.text} x {panel.box.height.text} in, {state}\n")
-    _print_apart(planned.plan)
+    _print_cautions(planned.plan)
     for path in planned.written:
         _print(f"{path}\n")
     for path in planned.taken_away:
@@ -230,7 +230,7 @@ def release(
     locked = lock_sheet(plan, sheet, who, at)
     new = locked.revision
     _print(f"{sheet} wall: revision {new.letter}, hash {new.fingerprint[:12]}\n{locked.kept}\n")
-    _print_apart(locked.plan)
+    _print_cautions(locked.plan)
 
 
 @app.command("field-truth")
@@ -346,10 +346,10 @@ def example(
     return run_example(out, Console())
 
 
-def _print_apart(plan: Plan) -> None:
-    """Of a plan's warnings the one that is about the files it was given, not about the room."""
+def _print_cautions(plan: Plan) -> None:
+    """Of a plan's warnings those that are about the files it was given, not about the room."""
     for caution in plan.warnings:
-        if caution.code == "judged-apart":
+        if caution.code in ("judged-apart", "no-letter"):
             _print(f"{caution.text}; {caution.do}\n")
 
 

@@ -50,6 +50,7 @@ SHOP_ONLY: Final = frozenset(
         "judged-apart",
         "liner-sheet",
         "move-outer",
+        "no-letter",
         "no-saw",
         "no-layout",
         "no-sheet",

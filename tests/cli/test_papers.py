@@ -123,3 +123,21 @@ def test_papers_are_letter_unless_told_otherwise(walls: list[Path], tmp_path: Pa
     assert sizes_mm(tmp_path / "check" / "check.pdf") == {LETTER_MM}
     assert main(["panels", str(PLAN), "--out", str(tmp_path / "x"), "--paper", "a3"]) == 2
     assert not (tmp_path / "x").exists()
+
+
+def test_a_name_in_empty_boxes_is_told(
+    walls: list[Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By both commands and on the paper; a name in letters that print is not."""
+    for name, told in (("浴室", False), ("स्नान", True)):
+        plan = json.loads(PLAN.read_text(encoding="utf-8"))
+        plan["job"]["name"] = name
+        del plan["practice"], plan["prices"]
+        (tmp_path / "plan.json").write_text(json.dumps(plan), encoding="utf-8")
+        checked(walls, tmp_path / "check", "--job", name)
+        by_check = capsys.readouterr().out
+        assert main(["panels", str(tmp_path / "plan.json"), "--out", str(tmp_path / "panels")]) == 0
+        by_panels = capsys.readouterr().out
+        pages = PdfReader(tmp_path / "check" / "check.pdf").pages
+        on_paper = pages[-1].extract_text()
+        assert {"empty boxes" in text for text in (by_check, by_panels, on_paper)} == {told}

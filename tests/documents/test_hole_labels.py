@@ -114,7 +114,7 @@ def test_every_hole_has_its_letter_once(face: Face) -> None:
 
 def test_two_names_without_a_letter_in_the_font_are_told_apart() -> None:
     """Both print as empty boxes; drawing and table call one A and the other B."""
-    panel = with_holes({"浴缸": (17.25, 62.75), "龙头": (17.25, 52.0)})
+    panel = with_holes({"टब": (17.25, 62.75), "नल": (17.25, 52.0)})
     data = cutting_sheets_pdf(replace(alcove_plan(), panels=(panel,)), DocumentMeta("A", "today"))
     front = PdfReader(BytesIO(data)).pages[0].extract_text()
     assert re.search(

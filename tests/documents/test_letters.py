@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from io import BytesIO
 
 import numpy as np
@@ -9,11 +10,17 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
+from service.actions.plan.planning import planned, practice_of
 from service.documents.drawing import CAPITAL_PER_EM
-from service.documents.pdf.paper import BOLD, PLAIN, PaperStack, text_width_mm
+from service.documents.pdf.faces import BOLD, PLAIN, boxed_letters, pieces
+from service.documents.pdf.paper import PaperStack, text_width_mm, wrapped
+from service.documents.wording import customer_cautions
+from service.files.loading import load_model
+from service.files.plan import PlanFile
+from tests.panels.worked_alcove import PLAN
 
-LACKING = "\u4e00"
-"""A letter that the face does not have: it prints as an empty box."""
+LACKING = "\u0915"
+"""A letter of Devanagari, which no face has: it prints as an empty box."""
 
 
 def printed(letter: str, *, bold: bool) -> bytes:
@@ -31,7 +38,7 @@ def picture(letter: str, *, bold: bool) -> bytes:
 
 
 @pytest.mark.parametrize("bold", [False, True])
-@pytest.mark.parametrize("letter", list("ŁžßőÑΩжЮ≥½⅞″–•…"))
+@pytest.mark.parametrize("letter", list("ŁžßőÑΩжЮ≥½⅞″–•…浴藤様装욕님ひガผญ、」"))
 def test_letters_print_as_themselves(letter: str, bold: bool) -> None:
     """No letter of these prints as the empty box, and each can be read back."""
     assert picture(letter, bold=bold) != picture(LACKING, bold=bold)
@@ -53,3 +60,44 @@ def test_capitals_are_as_high_as_the_drawings_count_on(bold: bool) -> None:
 def test_width_is_measured_in_the_face_that_prints() -> None:
     """Bold is wider than plain."""
     assert text_width_mm("FINISHED TOP", 10, BOLD) > text_width_mm("FINISHED TOP", 10, PLAIN)
+
+
+def test_a_name_in_several_scripts_is_set_part_by_part() -> None:
+    """Each part in a face that has it, as wide as its parts, all of it read back; a mark stays on
+    the letter that it belongs to, also where a word is cut for want of room."""
+    name = "浴室 bath 2 욕실 น้ำ"
+    parts = pieces(name, BOLD)
+    assert "".join(words for _, words in parts) == name
+    assert [face for face, _ in parts][:2] == ["WenQuanYiMicroHei", "DejaVuSans-Bold"]
+    width = sum(text_width_mm(word, 10, BOLD) for word in name.split())
+    assert text_width_mm(name.replace(" ", ""), 10, BOLD) == pytest.approx(width)
+    (page,) = PdfReader(BytesIO(printed(name, bold=True))).pages
+    assert page.extract_text().split() == name.split()
+    cut = wrapped("น้ำ" * 20, 30, 12)
+    assert len(cut) > 1
+    assert all(unicodedata.category(line[0]) == "Lo" for line in cut)
+
+
+def test_a_page_holds_no_more_of_a_face_than_its_letters() -> None:
+    """The East Asian face alone is 5 MB; a page with a name of it, under 40 kB."""
+    assert len(printed("浴室", bold=False)) < 40_000
+
+
+def test_letters_that_no_face_has_are_told() -> None:
+    """With their codes, and only they."""
+    assert boxed_letters("Hall bath, 浴室, 욕실, ห้องน้ำ, שלום, سلام, Ж ½ –") == ""
+    assert boxed_letters(f"{LACKING}a\u0916 b {LACKING}") == "क (U+0915), ख (U+0916)"
+    assert boxed_letters("कखगघङचछ").endswith("U+0919) and 2 more")
+
+
+def test_a_plan_warns_of_a_name_in_empty_boxes() -> None:
+    """On its pages and in panels.json, not on what the customer gets; no other plan does."""
+    file = load_model(PLAN, PlanFile)
+    warned = {}
+    for name in ("浴室", "क"):
+        named = file.model_copy(update={"job": file.job.model_copy(update={"name": name})})
+        found = planned(named, {}, practice_of(None, "", ""), None).plan
+        warned[name] = [w.text for w in found.warnings if w.code == "no-letter"]
+        assert not any("empty boxes" in text for text in customer_cautions(found))
+    assert warned["浴室"] == []
+    assert warned["क"] == ["क (U+0915) print as empty boxes, for no typeface here has them"]

@@ -14,6 +14,7 @@ from service.actions.measure.check_file import check_file
 from service.actions.measure.wall import LookedWall, looked_wall, report_on
 from service.documents.cross_check import cross_check_csv
 from service.documents.pdf.cross_check import cross_check_pdf
+from service.documents.pdf.faces import boxed_letters
 from service.documents.wording import DocumentMeta, Paper
 from service.errors import FileError
 from service.files.loading import load_model, read_text
@@ -41,6 +42,8 @@ class CheckedFiles:
     ----------
     unplanned
         Why it is listed by what a sheet is usually cut by, though there is a plan; else None.
+    boxed
+        Letters that check.pdf shows as empty boxes.
     beside
         Walls of the plan that were not given, so that nothing was judged by them.
     """
@@ -49,6 +52,7 @@ class CheckedFiles:
     to_tape: Mapping[str, ToTape]
     written: tuple[Path, ...]
     unplanned: str | None = None
+    boxed: str = ""
     beside: tuple[str, ...] = ()
 
 
@@ -113,7 +117,8 @@ def check_files(
     beside = () if planned is None else _beside(planned, walls)
     sources = [*paths, *(path for path in (slips, plan) if path is not None)]
     written = write_folder(folder, made, sources)
-    return CheckedFiles(checked.found, checked.to_tape, written, unplanned, beside)
+    boxed = boxed_letters(f"{job}{made['check.json'].decode()}")
+    return CheckedFiles(checked.found, checked.to_tape, written, unplanned, boxed, beside)
 
 
 def check_paper(checked: CheckedAlcove, name: str, job: str, meta: DocumentMeta) -> bytes:

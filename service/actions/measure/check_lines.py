@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.actions.measure.check import CheckedFiles
+from service.documents.pdf.faces import BOXED_DO, BOXED_WORDS
 from service.lengths import inches_text
 from service.measuring.cross_check import CrossCheck
 
@@ -29,6 +30,8 @@ def check_lines(checked: CheckedFiles) -> Iterator[str]:
     if checked.beside:
         those = f"{' and '.join(checked.beside)} wall{'s' if len(checked.beside) > 1 else ''}"
         yield f"judged without the {those} of the plan: {_GIVE_THEM}"
+    if checked.boxed:
+        yield f"{checked.boxed} {BOXED_WORDS}; {BOXED_DO}"
     yield from map(str, checked.written)
 
 

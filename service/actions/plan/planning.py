@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from service.documents.pdf.faces import BOXED_DO, BOXED_WORDS, boxed_letters
 from service.errors import FileError
+from service.files.panels_values import panels_file
 from service.files.plan_values import alcove_values
+from service.panels.model import Caution
 from service.panels.plan import plan_panels
 from service.panels.practice import read_practice
 from service.panels.problem import PlanError
@@ -69,4 +72,14 @@ def planned(
     """
     shop, practice_name = practice
     alcove = alcove_values(file, reports, shop, overrides)
-    return Planned(plan_panels(alcove, shop, book, practice_name), alcove, shop)
+    plan = plan_panels(alcove, shop, book, practice_name)
+    return Planned(_with_boxed(plan), alcove, shop)
+
+
+def _with_boxed(plan: Plan) -> Plan:
+    """The plan, with a caution where its papers show a name in empty boxes."""
+    boxed = boxed_letters(panels_file(plan).model_dump_json())
+    if not boxed:
+        return plan
+    caution = Caution("no-letter", f"{boxed} {BOXED_WORDS}", None, BOXED_DO)
+    return replace(plan, warnings=(*plan.warnings, caution))

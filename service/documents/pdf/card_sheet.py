@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Final
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
-from service.documents.pdf.paper import BOLD, PLAIN, register_fonts, text_width_mm
+from service.documents.pdf.faces import BOLD, PLAIN, register_fonts
+from service.documents.pdf.paper import text_width_mm
 from service.product import NAME
 
 if TYPE_CHECKING:

@@ -12,7 +12,8 @@ from service.documents.cross_check import BY_PHOTO, derived_words, status_words,
 from service.documents.drawing import bounds
 from service.documents.from_above import drawn_from_above
 from service.documents.line_styles import BLACK, BLUE, BLUISH_GREEN, VERMILLION
-from service.documents.pdf.paper import BOLD, PAGE_MM, PaperStack, fitted, wrapped
+from service.documents.pdf.faces import BOLD, BOXED_DO, BOXED_WORDS
+from service.documents.pdf.paper import PAGE_MM, PaperStack, fitted, wrapped
 from service.lengths import inches_text
 from service.measuring.judgement import Status
 from service.product import NAME
@@ -79,6 +80,9 @@ def cross_check_pdf(
         for wall, picture in zip(found.walls, drawn, strict=True):
             _wall(page, wall, picture, to_tape.get(wall.sizes.wall))
         _between(page, found, above)
+        if page.stack.boxed:
+            page.y -= 2
+            page.note(f"{page.stack.boxed} {BOXED_WORDS}: {BOXED_DO}.", BLUE, indent=0.0)
         data, pages = page.finished(), page.number
     return data
 

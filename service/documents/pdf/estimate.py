@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Final
 
 from service.documents.elevation import alcove_elevation
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
+from service.documents.pdf.faces import BOLD
 from service.documents.pdf.number_column import Heading, Row, Words, draw_rows, split_rows
-from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, text_width_mm, wrapped
+from service.documents.pdf.paper import Area, PaperStack, fitted, text_width_mm, wrapped
 from service.documents.pdf.picture import Picture
 from service.documents.release_words import plan_override_lines
 from service.documents.wording import NOT_FOR_CUTTING, customer_cautions, inches

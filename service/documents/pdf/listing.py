@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from service.documents.line_styles import BLUISH_GREEN, VERMILLION
+from service.documents.pdf.faces import BOLD
 from service.documents.pdf.number_column import Row, draw_rows, split_rows
-from service.documents.pdf.paper import BOLD, PAGE_MM, Area, PaperStack, fitted, wrapped
+from service.documents.pdf.paper import PAGE_MM, Area, PaperStack, fitted, wrapped
 from service.documents.release_words import plan_override_lines
 from service.documents.wording import NOT_FOR_CUTTING
 from service.product import NAME

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Protocol
 
-from service.documents.pdf.paper import BOLD, Area, fitted, wrapped
+from service.documents.pdf.faces import BOLD
+from service.documents.pdf.paper import Area, fitted, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -6,14 +6,13 @@ Origin at the page's lower left, y up. Text sizes are points, as they are spoken
 from __future__ import annotations
 
 import math
+import unicodedata
 from dataclasses import dataclass
-from importlib.resources import files
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
 from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from service.documents.drawing import (
@@ -29,17 +28,16 @@ from service.documents.drawing import (
     shifted,
 )
 from service.documents.line_styles import BACKED_TEXT, BLACK, STYLES
-from service.documents.pdf.letter_order import as_set
+from service.documents.pdf.faces import BOLD, PLAIN, boxed_letters, pieces, register_fonts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from service.documents.drawing import Primitive
     from service.documents.line_styles import Colour
+    from service.documents.pdf.faces import Piece
     from service.documents.wording import Paper
 
-PLAIN: Final = "DejaVuSans"
-BOLD: Final = "DejaVuSans-Bold"
 PAGE_MM: Final[dict[Paper, tuple[float, float]]] = {
     "letter": (215.9, 279.4),
     "a4": (210.0, 297.0),
@@ -48,23 +46,9 @@ PAGE_MM: Final[dict[Paper, tuple[float, float]]] = {
 _PT_PER_MM: Final = 72 / 25.4
 
 
-def register_fonts() -> None:
-    """Make the two embedded fonts known: DejaVu Sans 2.37, with its licence beside it.
-
-    It is the free face with the letters of most names that are written in Latin, Greek, Cyrillic,
-    Hebrew or Arabic; a letter that it lacks prints as an empty box. Only the letters that are used
-    are embedded.
-    """
-    for name in (PLAIN, BOLD):
-        if name not in pdfmetrics.getRegisteredFontNames():
-            data = files("service.documents.pdf").joinpath("fonts", f"{name}.ttf").read_bytes()
-            pdfmetrics.registerFont(TTFont(name, BytesIO(data)))
-
-
 def text_width_mm(text: str, size_pt: float, font: str = PLAIN) -> float:
     """The printed width of one line."""
-    register_fonts()
-    return float(pdfmetrics.stringWidth(as_set(text), font, size_pt)) / _PT_PER_MM
+    return _width_pt(pieces(text, font), size_pt) / _PT_PER_MM
 
 
 def wrapped(text: str, width_mm: float, size_pt: float, font: str = PLAIN) -> list[str]:
@@ -75,8 +59,7 @@ def wrapped(text: str, width_mm: float, size_pt: float, font: str = PLAIN) -> li
         if lines and text_width_mm(trial, size_pt, font) <= width_mm:
             lines[-1] = trial
             continue
-        pieces = _pieces(word, width_mm, size_pt, font)
-        lines.extend(pieces)
+        lines.extend(_cut(word, width_mm, size_pt, font))
     return lines
 
 
@@ -90,13 +73,30 @@ def fitted(words: str, room_mm: float, size_pt: float, font: str = PLAIN) -> str
     return f"{kept.rstrip()}…"
 
 
-def _pieces(word: str, width_mm: float, size_pt: float, font: str) -> list[str]:
-    pieces = [""]
+def _width_pt(parts: Sequence[Piece], size_pt: float) -> float:
+    return sum(float(pdfmetrics.stringWidth(words, face, size_pt)) for face, words in parts)
+
+
+def _set(
+    canvas: Any, x: float, y: float, parts: Sequence[Piece], size_pt: float, across: str
+) -> None:
+    """One line, each part in its face, from x, about it or up to it, points."""
+    width = _width_pt(parts, size_pt)
+    x -= {"left": 0.0, "middle": 0.5, "right": 1.0}[across] * width
+    for face, words in parts:
+        canvas.setFont(face, size_pt)
+        canvas.drawString(x, y, words)
+        x += _width_pt([(face, words)], size_pt)
+
+
+def _cut(word: str, width_mm: float, size_pt: float, font: str) -> list[str]:
+    cut = [""]
     for letter in word:
-        if pieces[-1] and text_width_mm(pieces[-1] + letter, size_pt, font) > width_mm:
-            pieces.append("")
-        pieces[-1] += letter
-    return pieces
+        ends = cut[-1] and not unicodedata.category(letter).startswith("M")
+        if ends and text_width_mm(cut[-1] + letter, size_pt, font) > width_mm:
+            cut.append("")
+        cut[-1] += letter
+    return cut
 
 
 @dataclass(frozen=True)
@@ -123,6 +123,7 @@ class PaperStack:
     def __init__(self, paper: Paper, title: str) -> None:
         register_fonts()
         self.width_mm, self.height_mm = PAGE_MM[paper]
+        self._words: set[str] = set()
         self._buffer = BytesIO()
         self._canvas: Any = Canvas(
             self._buffer,
@@ -142,6 +143,11 @@ class PaperStack:
         self._canvas.save()
         return self._buffer.getvalue()
 
+    @property
+    def boxed(self) -> str:
+        """The letters on its pages that print as empty boxes, as `boxed_letters` tells them."""
+        return boxed_letters("\n".join(self._words))
+
     def text(
         self,
         x: float,
@@ -155,14 +161,9 @@ class PaperStack:
     ) -> None:
         """One line with its base line at y."""
         canvas = self._canvas
+        self._words.add(words)
         self._fill_colour(colour)
-        canvas.setFont(BOLD if bold else PLAIN, size_pt)
-        draw = {
-            "left": canvas.drawString,
-            "middle": canvas.drawCentredString,
-            "right": canvas.drawRightString,
-        }[across]
-        draw(x * mm, y * mm, as_set(words))
+        _set(canvas, x * mm, y * mm, pieces(words, BOLD if bold else PLAIN), size_pt, across)
 
     def line(
         self, x0: float, y0: float, x1: float, y1: float, width_mm: float, colour: Colour = BLACK
@@ -237,6 +238,7 @@ class PaperStack:
     def _draw(self, item: Primitive) -> None:
         canvas, style = self._canvas, STYLES[item.layer]
         if isinstance(item, Text):
+            self._words.add(item.text)
             self._draw_text(item, style.text_colour)
             return
         self._pen(style.width_mm, style.colour, style.dashes_mm)
@@ -274,14 +276,8 @@ class PaperStack:
         if text.layer in BACKED_TEXT:
             self._white_ground(text, text_width_mm(text.text, size_pt, font))
         self._fill_colour(colour)
-        canvas.setFont(font, size_pt)
         drop = {"base": 0.0, "middle": 0.5, "top": 1.0}[text.upright] * text.height * mm
-        draw = {
-            "left": canvas.drawString,
-            "middle": canvas.drawCentredString,
-            "right": canvas.drawRightString,
-        }[text.across]
-        draw(0, -drop, as_set(text.text))
+        _set(canvas, 0.0, -drop, pieces(text.text, font), size_pt, text.across)
         canvas.restoreState()
 
     def _white_ground(self, text: Text, width_mm: float) -> None:

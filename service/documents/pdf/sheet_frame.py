@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from service.documents.line_styles import BLACK, BLUISH_GREEN, ORANGE, VERMILLION
-from service.documents.pdf.paper import BOLD, PAGE_MM, Area, fitted, text_width_mm, wrapped
+from service.documents.pdf.faces import BOLD
+from service.documents.pdf.paper import PAGE_MM, Area, fitted, text_width_mm, wrapped
 from service.documents.release_words import (
     letter_of,
     override_lines,

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Final
 
 from service.documents.drawing import bounds
 from service.documents.line_styles import BLACK, VERMILLION
-from service.documents.pdf.paper import BOLD, Area, PaperStack, fitted, text_width_mm, wrapped
+from service.documents.pdf.faces import BOLD
+from service.documents.pdf.paper import Area, PaperStack, fitted, text_width_mm, wrapped
 from service.documents.release_words import letter_of, override_lines, stamp_of
 from service.documents.templates import Template, templates
 from service.documents.wording import NOT_FOR_CUTTING, hand_words
