@@ -7,16 +7,17 @@ that the whole network leaves it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from service.lengths import inches_text
 from service.measuring.alcove.combination import Combination
 from service.measuring.alcove.edges import height_stations, side_stations, to_surface
 from service.measuring.alcove.in_photos import oriented
-from service.measuring.alcove.judging import AlcoveJudgement, as_read
+from service.measuring.alcove.judging import AlcoveJudgement, as_read, well_known
 from service.measuring.alcove.square import Corner
-from service.measuring.alcove.vocabulary import USUAL_ROOM, Role, Room, Side, WallSizes
+from service.measuring.alcove.vocabulary import USUAL_ROOM, Role, Room, Side, Size, WallSizes
 from service.measuring.estimates import Closure, Estimate, PhotoEstimates
 from service.measuring.figures import scale_set_free
 from service.measuring.judgement import Status
@@ -36,7 +37,8 @@ class Derived:
         ``out of plumb left``: the edge's lowest offset less its highest, over ``over_mm`` of
         height, positive where it runs outwards going down. ``out of level``: the deck's right end
         less its left, positive where it falls to the right. ``out of square left``: how far the
-        end of a 24 in leg is from square, positive where the corner is open.
+        end of a 24 in leg is from square, positive where the corner is open; ``out of square left
+        16" down`` where it was taken at several heights.
     """
 
     wall: str
@@ -54,12 +56,14 @@ def derived_sizes(
 ) -> tuple[Derived, ...]:
     """All that the readings which agree, and the photos, determine; of photos whose print scale is
     out, what they say whatever it is."""
-    values = as_read(photo, readings) | _in_place_of_slips(judged)
+    aside = {r.id: r.dimension for r in judged.judgement.readings if r.status is Status.CONFLICTS}
+    values = as_read(photo, readings) | _in_place_of_slips(judged, aside.values())
     asked = [found for wall in walls for found in _of_wall(wall, values, room)]
-    aside = {r.id for r in judged.judgement.readings if r.status is Status.CONFLICTS}
     standing = [reading for reading in effective_readings(readings) if reading.id not in aside]
     names = [dimension.name for dimension in judged.judgement.dimensions]
-    labels = [f"{wall}: {what}" for wall, what, _, _ in asked]
+    labels = [
+        f"{wall}: {what}\n{n}" for n, (wall, what, _, _) in enumerate(asked)
+    ]  # no size's name
     tied = [
         Closure(label, {**c.terms, label: -1.0}, -c.constant_mm, math.hypot(c.u_mm, _EXACT_U_MM))
         for label, (_, _, _, c) in zip(labels, asked, strict=True)
@@ -76,14 +80,11 @@ def derived_sizes(
     return tuple(found)
 
 
-def _in_place_of_slips(judged: AlcoveJudgement) -> dict[str, float]:
-    """What the rest makes of sizes whose reading was set aside: an equation that is linear at a
-    slip of an inch would carry some of it."""
-    return {
-        one.name: abs(one.best.mm)
-        for one in judged.judgement.dimensions
-        if one.status is Status.CONFLICTS and one.best is not None
-    }
+def _in_place_of_slips(judged: AlcoveJudgement, slipped: Iterable[str]) -> dict[str, float]:
+    """What the judging put for sizes with a reading set aside, mm: an equation that is linear at
+    a slip of an inch would carry some of it, and a slip of a foot be a place along the wall."""
+    known = well_known(judged.judgement)
+    return {name: known[name] for name in slipped if name in known}
 
 
 _Asked = tuple[str, str, float, Combination]
@@ -103,4 +104,12 @@ def _of_wall(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterat
     for corner in wall.of(Role.CORNER_DIAGONAL):
         if corner.name in values and corner.side is not None:
             off = Corner(values[corner.name], room.leg_mm).off_of(corner.name)
-            yield wall.wall, f"out of square {corner.side}", room.leg_mm, off
+            told = f"out of square {corner.side}{_at_height(wall, corner)}"
+            yield wall.wall, told, room.leg_mm, off
+
+
+def _at_height(wall: WallSizes, corner: Size) -> str:
+    """Where a corner's diagonal was taken, if the same corner has another one."""
+    if len(wall.of(Role.CORNER_DIAGONAL, side=corner.side)) < 2 or corner.down_mm is None:
+        return ""
+    return f' {inches_text(corner.down_mm)}" down'

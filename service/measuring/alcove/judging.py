@@ -80,7 +80,7 @@ def judge_alcove(
     for _ in range(_MOST_TIMES):
         told = oriented(holding(closures, doubted), photo)
         judged = judge(names, photo, readings, limits, resolve, told, slips)
-        best = {**known, **_well_known(judged)}
+        best = {**known, **well_known(judged)}
         before, closures = closures, alcove_closures(walls, best, room)
         moved = any(abs(best.get(name, mm) - mm) > 2 * limits.slip_mm for name, mm in at.items())
         if not moved and len(closures) == len(before):
@@ -110,7 +110,7 @@ def _misread(slips: SlipBook, known: Mapping[str, float]) -> dict[str, float]:
     return found
 
 
-def _well_known(judged: Judgement) -> dict[str, float]:
+def well_known(judged: Judgement) -> dict[str, float]:
     """Magnitudes at best, mm, of what is known to about an inch: no equation is bent at less.
 
     Of a size whose only reading is accused it is what the rest says: a pipe's height that is a

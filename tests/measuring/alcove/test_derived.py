@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -10,8 +11,9 @@ import pytest
 
 from service.measuring.alcove.derived import Derived, derived_sizes
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.alcove.vocabulary import Role
+from service.measuring.alcove.vocabulary import Role, WallSizes
 from service.measuring.estimates import PhotoEstimates
+from service.measuring.reading import Reading
 from tests.measuring.alcove.worked import worked_alcove
 from tests.support.simulated_alcove import drawn_alcove, rectangular_error_mm, taped
 
@@ -19,7 +21,10 @@ _ON_THE_LEFT = ("back left 16", "back right 16", "back left 64", "back deck left
 
 
 def _worked(slip: str = "29 1/16") -> dict[str, Derived]:
-    walls, readings = worked_alcove(slip)
+    return _derived(*worked_alcove(slip))
+
+
+def _derived(walls: Sequence[WallSizes], readings: Sequence[Reading]) -> dict[str, Derived]:
     judged = judge_alcove(walls, None, readings)
     return {f"{d.wall} {d.what}": d for d in derived_sizes(walls, judged, None, readings)}
 
@@ -74,6 +79,19 @@ def test_a_wrong_print_scale_tilts_no_deck() -> None:
     assert level.u_mm < 2
 
 
+@pytest.mark.parametrize("name", ["plumbing tub front", "back square left"])
+def test_a_slip_beside_an_honest_reading_of_its_size_leans_nothing(name: str) -> None:
+    """A foot too many, beside a reading that agrees: half way between the two, the corner would be
+    19 mm out of square for 2, and the plumbing wall out of level over 6 in more than there are."""
+    walls, readings = worked_alcove("29 1/16")
+    honest = next(reading for reading in readings if reading.dimension == name)
+    slip = replace(honest, id="slip", mm=honest.mm + 304.8, who="B")
+    clean, slipped = _derived(walls, readings), _derived(walls, [*readings, slip])
+    for what, found in slipped.items():
+        assert found.value.mm == pytest.approx(clean[what].value.mm, abs=0.1)
+        assert found.over_mm == pytest.approx(clean[what].over_mm, abs=1)
+
+
 @pytest.mark.statistical
 def test_derived_figures_are_as_uncertain_as_they_say() -> None:
     """Over drawn alcoves out of plumb and out of level stray by about their own u."""
@@ -85,10 +103,7 @@ def test_derived_figures_are_as_uncertain_as_they_say() -> None:
             taped(s, alcove.truth_mm[s.name] + rectangular_error_mm(s, rng))
             for s in alcove.all_sizes()
         ]
-        judged = judge_alcove(alcove.walls(), None, readings)
-        found = {
-            f"{d.wall} {d.what}": d for d in derived_sizes(alcove.walls(), judged, None, readings)
-        }
+        found = _derived(alcove.walls(), readings)
         truth = alcove.truth_mm
         level = truth["back deck right"] - truth["back deck left"]
         lean = truth["far end outer 64"] - truth["far end outer 16"]
