@@ -239,29 +239,6 @@ def test_a_retaping_is_told(tmp_path: Path) -> None:
     assert told == ["28 1/16 (A) was taken again: 29 1/16 (B, hook to mark)"]
 
 
-def test_paper_and_report_call_a_reading_by_its_size(tmp_path: Path) -> None:
-    """Ids that are letters, as people number readings: terminal, paper and the report for a plan
-    say which size to take again, in the same words, and no letter of them is changed."""
-    readings = [("a", "L16", "29 9/16"), ("e", "R16", "28"), ("o", "W16", "58 9/16")]
-    wall = {
-        "wall": "back",
-        "bare_unit": "in",
-        "dimensions": [
-            {"name": "L16", "role": "offset", "side": "left", "down": "16"},
-            {"name": "R16", "role": "offset", "side": "right", "down": "16"},
-            {"name": "W16", "role": "width", "down": "16"},
-        ],
-        "readings": [{"id": i, "dimension": d, "value": v} for i, d, v in readings],
-    }
-    assert _run(_written(tmp_path, {"back": wall}), tmp_path / "out") == 0
-
-    (checked,) = json.loads((tmp_path / "out" / "check.json").read_text("utf-8"))["walls"]
-    report = json.loads((tmp_path / "out" / "back-report.json").read_text("utf-8"))
-    texts = [size["suspect"]["text"] for size in report["dimensions"]]
-    assert texts == [size["suspect"] for size in checked["sizes"]]
-    assert texts[0].startswith("this one or W16, R16: did you burn an inch? Take ")
-
-
 OVERRIDE = {
     "wall": "back",
     "dimension": "right 40",

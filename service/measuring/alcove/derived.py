@@ -38,7 +38,7 @@ class Derived:
         height, positive where it runs outwards going down. ``out of level``: the deck's right end
         less its left, positive where it falls to the right. ``out of square left``: how far the
         end of a 24 in leg is from square, positive where the corner is open; ``out of square left
-        16" down`` where it was taken at several heights.
+        (16" down)`` where it was taken at several heights.
     """
 
     wall: str
@@ -112,4 +112,4 @@ def _at_height(wall: WallSizes, corner: Size) -> str:
     """Where a corner's diagonal was taken, if the same corner has another one."""
     if len(wall.of(Role.CORNER_DIAGONAL, side=corner.side)) < 2 or corner.down_mm is None:
         return ""
-    return f' {inches_text(corner.down_mm)}" down'
+    return f' ({inches_text(corner.down_mm)}" down)'
