@@ -11,6 +11,7 @@ import pytest
 
 from tests.support.simulated_lines import TrueRectangle
 from tests.support.simulated_wall import (
+    ADVISED,
     F_NOMINAL,
     Nuisances,
     Plan,
@@ -18,7 +19,7 @@ from tests.support.simulated_wall import (
     TrueLens,
     simulate,
 )
-from tests.support.stated_wrong import renamed, with_photo
+from tests.support.stated_wrong import exchanged, renamed, with_photo
 from vision.camera.prior import lens_key
 from vision.camera.profile import LensProfile
 from vision.measure_wall import WallMeasurement, measure_wall, photo_advice
@@ -167,6 +168,15 @@ def test_between_two_photos_an_exchange_is_owned_by_the_intervals() -> None:
     assert u["width low"] > 100.0
     assert u["width top"] < 10.0
     assert worst_z(wall, measured) < 2.5
+
+
+@pytest.mark.parametrize("seed", [4, 13, 86])
+def test_an_exchange_that_drives_the_search_astray_is_told_all_the_same(seed: int) -> None:
+    """Followed to its end, the search has no wall left; where it is stopped the marks tell why."""
+    wall = exchanged(5000 + seed, np.random.default_rng([77, seed]), ADVISED)
+    measured = measure_wall(wall.request, wall.sights)
+    assert "exchanged" in {finding.kind for finding in measured.set_aside}
+    assert worst_z(wall, measured) < 3.5
 
 
 def test_left_and_right_exchanged_in_a_photo_are_paired() -> None:

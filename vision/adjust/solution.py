@@ -7,7 +7,7 @@ every deletion can be done exactly in the space of sizes.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
@@ -17,23 +17,17 @@ from scipy.stats import chi2
 
 from vision.adjust.lengths import Size
 from vision.adjust.network import Network, Sightings
-from vision.adjust.own_pose import settled_pose, with_pose
 from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, mark_places, starting_values
 from vision.adjust.state import LENS, LINE, MARK, Layout, State, layout_of
+from vision.adjust.twins import ENOUGH, minimise_with_twins
 from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
 from vision.units import FloatArray, IntArray, read_only
 
-TWIN_TRIES: Final = 6
-"""How many doubtful poses are tried the other way round."""
-ENOUGH: Final = 1e-9
-"""A last step of 0.00003 standard deviations: what remains is some twenty times smaller."""
 ENOUGH_TAPED: Final = 1e-6
 """The same with tapes, 0.001: sizes are carried on from there to what the photos alone say."""
-HOPELESS_SHARE: Final = 0.02
-"""A step that promises less than this share of what is lacking will not make it up."""
-SAME_TURN: Final = 0.01
-"""Photos turned alike within this, and fitting alike, are on the way to one and the same end."""
+FURTHER: Final = 3
+"""How often a search is carried on."""
 
 
 @dataclass(frozen=True)
@@ -156,6 +150,22 @@ class WallAdjustment:
         other._take(replace(photos, start=replace(here, twins=self.start.twins)), self.level)
         return other
 
+    def followed(self) -> WallAdjustment:
+        """The same with its search carried on where it was stopped, as far as there is a wall.
+
+        A search is stopped early, for one that a blunder leads on ends where nothing is left of
+        the wall; once gross blunders are out, an honest one may need more.
+        """
+        here = self
+        for _ in range(FURTHER):
+            if here.photo.minimum.converged:
+                break
+            try:
+                here = here.revised(here.network, ())
+            except NotObservable:
+                break
+        return here
+
     def _take(self, found: _Photos, level: tuple[int, int] | None) -> None:
         self.start = found.start
         self.network = found.problem.network
@@ -256,7 +266,7 @@ def _solve_from(network: Network, level: tuple[int, int] | None, start: Start) -
     tied = replace(network, loose_sheets=start.loose_sheets, line_frames=start.line_frames)
     near = _photos_placed_first(tied, start)
     problem = WallProblem(tied, starting_weights(tied, near.state), (), level)
-    found = _minimise_with_twins(problem, near)
+    found = minimise_with_twins(problem, near)
     if found is None:
         return None
     if network.lines:
@@ -281,7 +291,7 @@ def _photos_placed_first(network: Network, start: Start) -> Start:
     unknown = _columns(network, kept)
     state = State(start.state.rotations, start.state.x[unknown])
     problem = WallProblem(fewer, starting_weights(fewer, state))
-    found = _minimise_with_twins(problem, replace(start, state=state))
+    found = minimise_with_twins(problem, replace(start, state=state))
     if found is None:
         return start
     x = start.state.x.copy()
@@ -336,50 +346,3 @@ def _with_settled_lines(
     x[settled.layout.line :].reshape(-1, LINE)[:, :2] = 0.0
     found = minimise(settled, State(state.rotations, x), damping=1e-8, enough=ENOUGH)
     return settled, found
-
-
-def _minimise_with_twins(problem: WallProblem, start: Start) -> tuple[State, Minimum] | None:
-    """Minimise, then try the other pose of each doubtful photo and keep what fits better.
-
-    A pose that by itself slides back to where the photo stands is not tried.
-    """
-    best = _try(problem, start.state, None)
-    for shot, pose in list(start.twins.items())[:TWIN_TRIES]:
-        other_way = with_pose(best[0] if best else start.state, shot, pose)
-        if best is not None:
-            settled = settled_pose(problem, other_way, shot)
-            if settled is not None and _turned(settled, best[0]) < SAME_TURN:
-                continue
-        other = _try(problem, other_way, best)
-        if other is not None and (best is None or other[1].cost < best[1].cost - 1e-6):
-            best = other
-    return best
-
-
-def _try(
-    problem: WallProblem, state: State, best: tuple[State, Minimum] | None
-) -> tuple[State, Minimum] | None:
-    try:
-        return minimise(problem, state, damping=1e-8, enough=ENOUGH, give_up=_no_better_than(best))
-    except NotObservable:
-        return None
-
-
-def _no_better_than(
-    best: tuple[State, Minimum] | None,
-) -> Callable[[State, float, float], bool] | None:
-    """Whether a search is about to end where ``best`` is, or is stuck far above it."""
-    if best is None:
-        return None
-    end, least = best[0], best[1].cost
-
-    def give_up(state: State, cost: float, promised: float) -> bool:
-        lacking = cost - least
-        hopeless = promised < HOPELESS_SHARE * lacking
-        return hopeless or (lacking < 1 and _turned(state, end) < SAME_TURN)
-
-    return give_up
-
-
-def _turned(one: State, other: State) -> float:
-    return float(np.max(np.abs(one.rotations - other.rotations)))

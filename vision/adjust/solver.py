@@ -99,7 +99,7 @@ class Minimum:
 def minimise(
     problem: Problem[State],
     start: State,
-    max_iterations: int = 200,
+    max_iterations: int = 60,
     damping: float = 1e-4,
     enough: float = 0.0,
     give_up: Callable[[State, float, float], bool] | None = None,

@@ -95,6 +95,7 @@ def vet(adjustment: WallAdjustment, spare_lenses: Sequence[Lens | None] = ()) ->
         If what is left when all contradictions are dealt with does not determine the wall.
     """
     findings: list[SetAside] = []
+    adjustment = adjustment.followed()
     for _ in range(MOST_ROUNDS):
         network = adjustment.network
         step = vet_once(network, sighting_tests(adjustment.photo))
