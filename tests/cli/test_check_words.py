@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from service.actions.measure.across import judged_across
+from service.actions.measure.alcove import check_alcove
+from service.actions.measure.wall import looked_wall, report_on
 from service.cli import main
+from service.measuring.judgement import PrintScale
 
 
 def _checked(folder: Path, wall: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -63,3 +68,21 @@ def test_a_corner_may_be_taken_at_several_heights(tmp_path: Path) -> None:
         'out of square left (64" down)': pytest.approx(-0.0046, abs=1e-3),
         "out of square right": pytest.approx(0.0833, abs=1e-3),
     }
+
+
+def test_a_report_tells_the_print_scale_that_its_gate_is_shut_by(tmp_path: Path) -> None:
+    """Judged with other walls a wall's photos may be out by one factor where by itself they were
+    not: its report says the one that it is judged by."""
+    sizes = [{"name": "W16", "role": "width", "down": "16"}]
+    readings = [{"id": "r", "dimension": "W16", "value": "58 1/2"}]
+    path = tmp_path / "back.json"
+    path.write_text(json.dumps({"bare_unit": "in", "dimensions": sizes, "readings": readings}))
+    looked = looked_wall(path)
+    checked = check_alcove([looked])
+    out = replace(checked.judged["back"], print_scale=PrintScale(0.988, 0.001, 1e6))
+
+    told = judged_across(
+        {"back": report_on(looked)}, [looked], replace(checked, judged={"back": out})
+    )
+    assert told["back"].print_scale is not None
+    assert told["back"].print_scale.factor == 0.988

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from service.actions.measure.alcove import CheckedAlcove, check_alcove, wall_name
-from service.actions.measure.report import gate_row, reading_rows, size_rows
+from service.actions.measure.report import gate_row, print_scale_row, reading_rows, size_rows
 from service.actions.measure.size_places import with_places
 from service.actions.measure.wall import LookedWall, report_on
 from service.files.report import JudgedWith, Report
@@ -56,6 +56,7 @@ def _as_judged(report: Report, looked: LookedWall, checked: CheckedAlcove) -> Re
             "dimensions": size_rows(judgement),
             "readings": reading_rows(looked.readings, judgement),
             "gate": gate_row(judgement, _LIMITS),
+            "print_scale": print_scale_row(judgement),
         }
     )
     return with_places(judged, looked.wall)

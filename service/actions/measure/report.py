@@ -86,7 +86,7 @@ def report_of(measured: Measured, limits: Limits) -> Report:
         lines=_lines(measured),
         adjustment=_adjustment(measured),
         gate=gate_row(measured.judgement, limits),
-        print_scale=_print_scale(measured.judgement),
+        print_scale=print_scale_row(measured.judgement),
         advice=_wall_advice(measured, limits),
         photo_parts=_photo_parts(measured),
         unseen_slips=_unseen_slips(measured),
@@ -291,7 +291,8 @@ def _adjustment(measured: Measured) -> AdjustmentRow | None:
     )
 
 
-def _print_scale(judgement: Judgement) -> PrintScaleRow | None:
+def print_scale_row(judgement: Judgement) -> PrintScaleRow | None:
+    """By how much all photo sizes are out, if they are."""
     found = judgement.print_scale
     return None if found is None else PrintScaleRow(factor=found.factor, u=found.u, odds=found.odds)
 
