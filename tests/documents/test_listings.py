@@ -27,7 +27,7 @@ from service.panels.sheet_release import SheetSize
 from service.panels.sizes import mark
 from tests.documents.alcove import alcove_plan
 from tests.panels.worked_alcove import worked_plan
-from tests.panels.written_plan import heights, sheet, side, written_plan
+from tests.panels.written_plan import back_wall, sheet, written_plan
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -213,12 +213,7 @@ def test_elevation_is_signed() -> None:
 
 def test_a_seam_is_agreed_with_the_customer() -> None:
     """A seam is on the elevation that is signed, and on the order."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-36", "0", "36"),
-        "left": side("36", "0", "30", "60"),
-        "right": side("36", "0", "30", "60"),
-    }
+    wall = back_wall("36", "36")
     plan = written_plan({"walls": [wall], "stock": [sheet("48 x 96", "top")]})
     words = words_of(customer_elevation_pdf(plan, META))
     assert re.search(
@@ -271,17 +266,10 @@ def _many_cautions(count: int) -> tuple[Caution, ...]:
 
 def test_an_opening_is_agreed_with_the_customer() -> None:
     """A niche is in the words over the signature, with its size and its height."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("30", "0", "30", "60"),
-        "windows": [
-            {"kind": "niche", "name": "shampoo niche", "left": {"value": "-9"}, "depth": "3 1/2",
-             "right": {"value": "5"}, "head": {"value": "30"}, "sill": {"value": "43"}}
-        ],
-    }  # fmt: skip
-    words = words_of(customer_elevation_pdf(written_plan({"walls": [wall]}), META))
+    niche = {"kind": "niche", "name": "shampoo niche", "left": {"value": "-9"}, "depth": "3 1/2",
+             "right": {"value": "5"}, "head": {"value": "30"}, "sill": {"value": "43"}}  # fmt: skip
+    plan = written_plan({"walls": [back_wall(windows=[niche])]})
+    words = words_of(customer_elevation_pdf(plan, META))
     assert (
         "shampoo niche: about 14 in x about 13 in, its head about 30 3/4 in below the top" in words
     )

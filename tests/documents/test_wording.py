@@ -12,7 +12,7 @@ from service.documents.pdf.install_sheet import install_sheet_pdf
 from service.documents.wording import DocumentMeta, beyond_face, off_plumb
 from service.panels.places import WallName
 from service.panels.sizes import mark
-from tests.panels.written_plan import heights, side, written_plan
+from tests.panels.written_plan import back_wall, written_plan
 
 META = DocumentMeta("A", "2026-01-02")
 INCH = 25.4
@@ -40,14 +40,9 @@ def test_a_place_beside_plumb_says_its_side(wall: WallName, inches: float, words
 @pytest.mark.parametrize("at", ["-20", "20"])
 def test_blocking_is_set_on_the_side_of_its_hook(at: str) -> None:
     """A robe hook left of plumb and one right of it do not read the same on the install sheet."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("30", "0", "30", "60"),
-        "fixtures": [{"name": "robe hook", "from_plumb": at, "down": "10", "kind": "accessory"}],
-    }
-    words = words_of(install_sheet_pdf(written_plan({"walls": [wall]}), META))
+    hook = {"name": "robe hook", "from_plumb": at, "down": "10", "kind": "accessory"}
+    plan = written_plan({"walls": [back_wall(fixtures=[hook])]})
+    words = words_of(install_sheet_pdf(plan, META))
     where = "left" if at.startswith("-") else "right"
     assert f"middle 20 in {where} of plumb as seen from the room and 10 in below the line" in words
 
@@ -63,14 +58,7 @@ def test_a_depth_past_the_new_face_says_on_which_side() -> None:
 
 def test_a_nipple_behind_the_face_is_told_on_its_sheet() -> None:
     """1/8 in out of the wall, under 1/4 in of sheet and bed: the spout would not screw on."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("30", "0", "30", "60"),
-        "fixtures": [
-            {"name": "spout", "from_plumb": "0", "down": "40", "pipe": "0.840", "nipple_out": "1/8"}
-        ],
-    }
-    words = words_of(cutting_sheets_pdf(written_plan({"walls": [wall]}), META))
+    spout = {"name": "spout", "from_plumb": "0", "down": "40", "pipe": "0.840", "nipple_out": "1/8"}
+    plan = written_plan({"walls": [back_wall(fixtures=[spout])]})
+    words = words_of(cutting_sheets_pdf(plan, META))
     assert "nipple 1/8 in behind the new face" in words

@@ -8,36 +8,20 @@ import pytest
 from pydantic import ValidationError
 
 from service.files.panels_values import panels_file
-from tests.panels.written_plan import heights, panel, side, written_plan
+from tests.panels.written_plan import back_wall, end_wall, panel, written_plan
 
 SEAT = {"name": "seat", "kind": "seat", "left": {"value": "14"}, "head": {"value": "42"},
         "depth": "15"}  # fmt: skip
 
 
-def wall(**more: Any) -> dict[str, Any]:
-    """A plumb back wall of 30 + 30, deck 60."""
-    return {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("30", "0", "30", "60"),
-    } | more
-
-
 def end(**more: Any) -> dict[str, Any]:
     """A far end wall, corner left 10 from plumb, outer edge 20."""
-    return {
-        "wall": "far end",
-        "corner": "left",
-        "left": side("10", "0", "30", "60"),
-        "line_to_deck": heights("60", "-10", "0", "18"),
-        "outer": {"from_plumb": "20", "finish": "return"},
-    } | more
+    return end_wall("far end", "10", "18", "20", **more)
 
 
 def test_a_seat_of_the_file_is_cut_round_and_covered() -> None:
     """14 right of plumb and 42 below the line: its corner is 14 across and 42 3/4 down."""
-    plan = written_plan({"walls": [wall(obstacles=[SEAT])]})
+    plan = written_plan({"walls": [back_wall(obstacles=[SEAT])]})
     row = panels_file(plan).panels[0].notches[0]
     assert (row.name, row.kind) == ("seat", "seat")
     assert row.corner_mm == pytest.approx((14 * 25.4, 42.75 * 25.4))
@@ -49,7 +33,7 @@ def test_millimetres_do_as_well() -> None:
     """The same seat in millimetres gives the same outline."""
     metric = SEAT | {"left": {"value": "355.6 mm"}, "head": {"value": "1066.8 mm"},
                      "depth": "381 mm"}  # fmt: skip
-    one, other = (written_plan({"walls": [wall(obstacles=[o])]}) for o in (SEAT, metric))
+    one, other = (written_plan({"walls": [back_wall(obstacles=[o])]}) for o in (SEAT, metric))
     assert [m.how for m in one.panels[0].marks] == [m.how for m in other.panels[0].marks]
 
 
@@ -59,7 +43,7 @@ def test_a_sloped_ceiling_and_a_low_wall_of_the_file() -> None:
     low = {"down": {"value": "24"}, "thickness": "4 1/2"}
     plan = written_plan(
         {
-            "walls": [wall(ceiling=ceiling), end(low_top=low)],
+            "walls": [back_wall(ceiling=ceiling), end(low_top=low)],
             "top": {"above_line": "40", "to_ceiling": True},
         }
     )
@@ -71,7 +55,7 @@ def test_a_sloped_ceiling_and_a_low_wall_of_the_file() -> None:
 def test_a_bare_floor_of_the_file() -> None:
     """`tub` is floor: its own hours, joint and word."""
     plan = written_plan({"job": {"name": "f", "scope": "down to studs", "tub": "floor"},
-                         "walls": [wall()]})  # fmt: skip
+                         "walls": [back_wall()]})  # fmt: skip
     assert "bare-floor" in {w.code for w in plan.warnings}
 
 
@@ -87,7 +71,7 @@ def test_a_bare_floor_of_the_file() -> None:
 def test_what_a_file_may_not_say(change: dict[str, Any], place: str, message: str) -> None:
     """The place in the file is named with what was expected there."""
     with pytest.raises(ValidationError) as error:
-        written_plan({"walls": [wall(**change)]})
+        written_plan({"walls": [back_wall(**change)]})
     (found,) = error.value.errors()
     assert str(found["ctx"]["field"]).startswith("walls[0].")
     assert place in str(found["ctx"]["field"])

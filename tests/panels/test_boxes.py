@@ -16,7 +16,7 @@ from service.documents.pdf.templates import templates_pdf
 from service.documents.wording import DocumentMeta
 from service.panels.model import Plan
 from service.panels.problem import PlanError
-from tests.panels.written_plan import INCH, codes, heights, sheet, side, written_plan
+from tests.panels.written_plan import INCH, back_wall, codes, end_wall, sheet, written_plan
 from tests.support.dxf_reader import entities
 
 META = DocumentMeta("A", "2026-01-02")
@@ -33,14 +33,7 @@ def plan(**box: Any) -> Plan:
         "box": ["2", "3"],
         "plate_box": ["2 3/4", "4 1/2"],
     }
-    wall = {
-        "wall": "far end",
-        "corner": "left",
-        "left": side("10", "0", "30", "60"),
-        "line_to_deck": heights("60", "-10", "0", "18"),
-        "outer": {"from_plumb": "20", "finish": "return"},
-        "fixtures": [fixture | box],
-    }
+    wall = end_wall("far end", "10", "18", "20", fixtures=[fixture | box])
     return written_plan({"walls": [wall], "stock": [sheet("36 x 96 right", "top", "right")]})
 
 
@@ -131,14 +124,7 @@ def test_a_window_has_a_template_for_each_corner() -> None:
         "left": {"value": "-12"}, "right": {"value": "12"},
         "head": {"value": "10"}, "sill": {"value": "34"},
     }  # fmt: skip
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("30", "0", "30", "60"),
-        "windows": [window],
-    }
-    data = templates_pdf(written_plan({"walls": [wall]}), META)
+    data = templates_pdf(written_plan({"walls": [back_wall(windows=[window])]}), META)
     words = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
     expected = {
         "upper left": "10 3/4 in to the TOP", "upper right": "10 3/4 in to the TOP",
@@ -156,14 +142,7 @@ def test_a_window_has_a_template_for_each_corner() -> None:
 def test_a_seam_keeps_off_a_box() -> None:
     """The box reaches from 13 7/8 to 16 1/8; two inches more are kept clear."""
     fixture = {"name": "box", "from_plumb": "0", "down": "30", "box": ["2", "3"]}
-    wall = {
-        "wall": "plumbing",
-        "corner": "right",
-        "right": side("20", "0", "30", "60"),
-        "line_to_deck": heights("60", "20", "0", "-20"),
-        "outer": {"from_plumb": "20", "finish": "return"},
-        "fixtures": [fixture],
-    }
+    wall = end_wall("plumbing", "20", "20", "20", fixtures=[fixture])
     stock = [sheet("32 x 96", "top", "left"), sheet("24 x 96", "top")]
     found = written_plan({"walls": [wall], "stock": stock})
     assert found.cutting is not None

@@ -23,7 +23,7 @@ from service.panels.plan import plan_panels
 from service.panels.problem import PlanError
 from service.panels.walls import Station
 from tests.panels.worked_alcove import shipped_practice
-from tests.panels.written_plan import codes, heights, sheet, side, written_plan
+from tests.panels.written_plan import back_wall, codes, end_wall, sheet, written_plan
 from tests.support.dxf_reader import entities
 
 INCH = 25.4
@@ -46,27 +46,14 @@ def opening(kind: str = "window", **more: str) -> dict[str, Any]:
 
 def plan(*windows: dict[str, Any], **more: Any) -> Plan:
     """A plumb back wall of 30 + 30, deck 60, with these openings."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("30", "0", "30", "60"),
-        "windows": list(windows),
-    }
+    wall = back_wall(windows=list(windows))
     return written_plan({"walls": [wall], "stock": [sheet("60 x 96", "top")]} | more)
 
 
 def end(**fixture: str) -> Plan:
     """An end wall whose outer edge is 21 from plumb, with one fixture."""
-    wall = {
-        "wall": "far end",
-        "corner": "left",
-        "left": side("10", "0", "30", "60"),
-        "line_to_deck": heights("60", "-10", "0", "18"),
-        "outer": {"from_plumb": "21", "finish": "return"},
-        "fixtures": [{"name": "jamb", "kind": "door jamb", "down": "30", **fixture}],
-    }
-    return written_plan({"walls": [wall]})
+    jamb = {"name": "jamb", "kind": "door jamb", "down": "30", **fixture}
+    return written_plan({"walls": [end_wall("far end", "10", "18", "21", fixtures=[jamb])]})
 
 
 def test_niche_liners() -> None:
@@ -227,15 +214,7 @@ def test_an_openings_size_keeps_its_panel_back(why: str) -> None:
     file = PlanFile.model_validate(
         {
             "job": {"name": "by hand", "scope": "over tile"},
-            "walls": [
-                {
-                    "wall": "back",
-                    "line_to_deck": heights("60", "-30", "0", "30"),
-                    "left": side("30", "0", "30", "60"),
-                    "right": side("30", "0", "30", "60"),
-                    "windows": [opening()],
-                }
-            ],
+            "walls": [back_wall(windows=[opening()])],
         }
     )
     alcove = alcove_values(file, {}, shipped_practice())

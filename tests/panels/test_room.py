@@ -11,33 +11,29 @@ from service.panels.model import Plan
 from service.panels.problem import PlanError
 from service.panels.way_in import passes
 from tests.panels.worked_alcove import inch
-from tests.panels.written_plan import box, codes, heights, panel, sheet, side, written_plan
+from tests.panels.written_plan import (
+    back_wall,
+    box,
+    codes,
+    end_wall,
+    heights,
+    panel,
+    sheet,
+    side,
+    written_plan,
+)
 
 INCH = 25.4
 
 
 def end(**more: Any) -> dict[str, Any]:
     """A plumb end wall: corner 10 at the left, tile edge 20, outer edge 21, deck 60."""
-    wall: dict[str, Any] = {
-        "wall": "far end",
-        "corner": "left",
-        "left": side("10", "0", "30", "60"),
-        "right": side("20", "0", "30", "60"),
-        "line_to_deck": heights("60", "-10", "0", "18"),
-        "outer": {"from_plumb": "21", "finish": "return"},
-    }
-    return wall | more
+    return end_wall("far end", "10", "18", "21", right=side("20", "0", "30", "60")) | more
 
 
 def back(**more: Any) -> dict[str, Any]:
     """A plumb back wall of 30 + 28, deck 60."""
-    wall: dict[str, Any] = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "28"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("28", "0", "30", "60"),
-    }
-    return wall | more
+    return back_wall("30", "28") | more
 
 
 def plan(*walls: dict[str, Any], practice: str | None = None, **more: Any) -> Plan:

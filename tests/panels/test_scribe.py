@@ -7,7 +7,7 @@ from shapely.geometry import Polygon, box
 
 from service.panels.model import Panel
 from tests.panels.worked_alcove import worked_panel, worked_plan
-from tests.panels.written_plan import heights, side, written_plan
+from tests.panels.written_plan import back_wall, written_plan
 
 WALLS = pytest.mark.parametrize("panel", worked_plan().panels, ids=lambda panel: panel.wall)
 
@@ -43,13 +43,7 @@ def test_the_rectangle_lies_in_the_panel_and_no_larger_one_does(panel: Panel) ->
 
 def test_a_square_wall_needs_no_scribing() -> None:
     """Plumb sides and a level deck: the panel is the rectangle."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "28"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("28", "0", "30", "60"),
-    }
-    panel = written_plan({"walls": [wall]}).panels[0]
+    panel = written_plan({"walls": [back_wall("30", "28")]}).panels[0]
     assert panel.scribe is not None
     assert panel.scribe.edges == ()
     assert (panel.scribe.width.text, panel.scribe.height.text) == ("57 3/4", "60 5/8")

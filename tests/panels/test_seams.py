@@ -11,32 +11,20 @@ from service.documents.panel_views import panel_view
 from service.documents.pdf.sheet_facts import seam_words
 from service.panels.model import Plan
 from tests.panels.worked_alcove import inch
-from tests.panels.written_plan import codes, heights, panel, sheet, side, written_plan
+from tests.panels.written_plan import back_wall, codes, end_wall, panel, sheet, written_plan
 
 PATTERN = {"tile": ["12", "12"], "joint": "1/8"}
 
 
 def back(*stock: dict[str, Any], **more: Any) -> Plan:
     """A plumb back wall of 36 + 36, deck 60: box 71 3/4 x 60 5/8."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-36", "0", "36"),
-        "left": side("36", "0", "30", "60"),
-        "right": side("36", "0", "30", "60"),
-    }
-    return written_plan({"walls": [wall | more.pop("wall", {})], "stock": list(stock)} | more)
+    wall = back_wall("36", "36", **more.pop("wall", {}))
+    return written_plan({"walls": [wall], "stock": list(stock)} | more)
 
 
 def end(*stock: dict[str, Any], fixtures: list[dict[str, str]]) -> Plan:
     """A plumb plumbing wall 40 wide (box 39 5/8 x 60 5/8), its corner at the right."""
-    wall = {
-        "wall": "plumbing",
-        "corner": "right",
-        "right": side("20", "0", "30", "60"),
-        "line_to_deck": heights("60", "20", "0", "-20"),
-        "outer": {"from_plumb": "20", "finish": "return"},
-        "fixtures": fixtures,
-    }
+    wall = end_wall("plumbing", "20", "20", "20", fixtures=fixtures)
     return written_plan({"walls": [wall], "stock": list(stock)})
 
 
@@ -139,21 +127,7 @@ def test_the_seam_is_drawn_and_said() -> None:
 )
 def test_sheets_of_two_lots_are_said(lots: tuple[str, str], said: bool) -> None:
     """Side by side they may differ in colour; of one lot, or where one is not stated, no word."""
-    walls = [
-        {
-            "wall": "back",
-            "line_to_deck": heights("60", "-29", "0", "29"),
-            "left": side("29", "0", "30", "60"),
-            "right": side("29", "0", "30", "60"),
-        },
-        {
-            "wall": "plumbing",
-            "corner": "right",
-            "right": side("10", "0", "30", "60"),
-            "line_to_deck": heights("60", "10", "0", "-20"),
-            "outer": {"from_plumb": "20", "finish": "return"},
-        },
-    ]
+    walls = [back_wall("29", "29"), end_wall("plumbing", "10", "20", "20")]
     stock = [sheet("60 x 96", "top", lot=lots[0]), sheet("36 x 96", "top", "left", lot=lots[1])]
     assert ("lots" in codes(written_plan({"walls": walls, "stock": stock}))) == said
 

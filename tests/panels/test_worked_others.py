@@ -13,8 +13,10 @@ from service.panels.model import Plan
 from tests.panels.worked_alcove import inch
 from tests.panels.written_plan import (
     INCH,
+    back_wall,
     box,
     codes,
+    end_wall,
     heights,
     panel,
     points,
@@ -81,26 +83,12 @@ def test_mid_height_drop() -> None:
 @cache
 def base_to_ceiling() -> Plan:
     """The three walls of the shower."""
-    back = {
-        "wall": "back",
-        "line_to_deck": heights("66", "-24", "0", "24"),
-        "left": side("24", "0", "30", "60"),
-        "right": side("24", "0", "30", "60"),
-    }
-    ends = [
-        {
-            "wall": wall,
-            "corner": corner,
-            corner: side("12", "0", "30", "60"),
-            "line_to_deck": heights("66", "-12", "0", "12"),
-            "outer": {"from_plumb": "20", "finish": "return"},
-        }
-        for wall, corner in (("plumbing", "right"), ("far end", "left"))
-    ]
+    deck = {"line_to_deck": heights("66", "-12", "0", "12")}
+    ends = [end_wall(wall, "12", "12", "20", **deck) for wall in ("plumbing", "far end")]
     return written_plan(
         {
             "job": {"name": "shower", "scope": "down to studs", "tub": "base"},
-            "walls": [back, *ends],
+            "walls": [back_wall("24", "24", "66"), *ends],
             "top": {"above_line": "24", "to_ceiling": True},
             "pattern": {"tile": ["12", "24"], "joint": "1/8"},
             "stock": [
@@ -179,24 +167,17 @@ def test_ceiling_corners_meet() -> None:
 @cache
 def window_wall() -> Plan:
     """The back wall with its window."""
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
-        "left": side("30", "0", "30", "60"),
-        "right": side("30", "0", "30", "60"),
-        "windows": [
-            {
-                "name": "window",
-                "left": {"value": "-12"},
-                "right": {"value": "12"},
-                "head": {"value": "10"},
-                "sill": {"value": "34"},
-                "depth": "4",
-                "fall": "1/8",
-            }
-        ],
+    window = {
+        "name": "window",
+        "left": {"value": "-12"},
+        "right": {"value": "12"},
+        "head": {"value": "10"},
+        "sill": {"value": "34"},
+        "depth": "4",
+        "fall": "1/8",
     }
-    return written_plan({"walls": [wall], "stock": [sheet("60 x 96", "top", price="400.00")]})
+    stock = [sheet("60 x 96", "top", price="400.00")]
+    return written_plan({"walls": [back_wall(windows=[window])], "stock": stock})
 
 
 def test_window_opening() -> None:
@@ -307,13 +288,11 @@ def test_leg_covers_and_clears() -> None:
 def out_of_square(*stock: dict[str, object]) -> Plan:
     """The leaning back wall."""
     ends = ("-3/4", "59 7/8")
-    wall = {
-        "wall": "back",
-        "line_to_deck": heights("60", "-30", "0", "30"),
+    leaning = {
         "left": [{"down": d, "value": v} for d, v in zip(ends, ("29 1/2", "30"), strict=True)],
         "right": [{"down": d, "value": v} for d, v in zip(ends, ("30 1/2", "30"), strict=True)],
     }
-    return written_plan({"walls": [wall], "stock": list(stock)})
+    return written_plan({"walls": [back_wall() | leaning], "stock": list(stock)})
 
 
 SIXTY = sheet("60 x 96", "top", price="480.00")

@@ -33,6 +33,32 @@ def side(value: str, *downs: str, surface: str | None = None) -> list[dict[str, 
     return [{"down": down, "value": value, "surface": surface} for down in downs]
 
 
+def back_wall(left: str = "30", right: str = "30", deck: str = "60", **more: Any) -> dict[str, Any]:
+    """A plumb back wall, so wide either side of its plumb line, its deck level."""
+    return {
+        "wall": "back",
+        "line_to_deck": heights(deck, f"-{left}", "0", right),
+        "left": side(left, "0", "30", "60"),
+        "right": side(right, "0", "30", "60"),
+    } | more
+
+
+def end_wall(wall: str, corner: str, room: str, outer: str, **more: Any) -> dict[str, Any]:
+    """A plumb end wall with a factory return: from its plumb line to the corner, to the deck's
+    last height towards the room and to the outer edge; deck 60, level."""
+    if wall == "far end":
+        place, deck = "left", heights("60", f"-{corner}", "0", room)
+    else:
+        place, deck = "right", heights("60", corner, "0", f"-{room}")
+    return {
+        "wall": wall,
+        "corner": place,
+        place: side(corner, "0", "30", "60"),
+        "line_to_deck": deck,
+        "outer": {"from_plumb": outer, "finish": "return"},
+    } | more
+
+
 def sheet(name: str, *finished: str, price: str | None = None, **more: Any) -> dict[str, Any]:
     """A stock sheet named by its size, `60 x 96 left`."""
     width, height = name.replace(" x ", "|").split(" ")[0].split("|")
