@@ -12,7 +12,7 @@ from service.measuring.release.revision import NotReleasable, Revision, lock, ma
 from service.measuring.release.sheet import SheetState
 from service.panels.places import WallName as PanelWall
 from service.store.changes import change_job
-from service.store.rows import Acting, JobRow, RevisionRow, WallName
+from service.store.rows import Acting, JobRow, WallName
 from service.store.unit import Unit
 
 
@@ -65,7 +65,7 @@ def release_panel(
             f"The {wall} panel may not be released: {held or 'no size yet'}.",
             do=_remedy(state),
         ) from None
-    unit.revisions.add(_row(job, panel, new))
+    unit.revisions.add(job.id, new)
     value: dict[str, Any] = {
         "state": "released",
         "revision": new.letter,
@@ -82,20 +82,6 @@ def _check_shown(state: SheetState, wall: str, shown: str | None) -> None:
         detail = f"The {wall} sheet is another by now than the one that was shown."
         do = "Look at it as it is now, and release it then."
         raise ServiceError("stale", detail, do=do)
-
-
-def _row(job: JobRow, panel: WallName, new: Revision) -> RevisionRow:
-    return RevisionRow(
-        job.id,
-        panel,
-        new.letter,
-        new.fingerprint,
-        new.who,
-        new.at,
-        new.content,
-        new.sizes_mm,
-        new.evidence,
-    )
 
 
 def withdraw_panel(unit: Unit, acting: Acting, job: JobRow, panel: WallName) -> JobRow:

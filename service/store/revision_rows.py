@@ -9,51 +9,52 @@ from pydantic import ValidationError
 from sqlalchemy import func, insert, select
 
 from service.files.field_truth import EvidenceRow, evidence_row
-from service.store.rows import RevisionRow, WallName
+from service.measuring.release.revision import Revision
 from service.store.tables import revisions
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from service.measuring.field_truth import Evidence
+    from service.store.rows import WallName
 
 
 class RevisionRows:
-    """Revisions of one transaction."""
+    """Revisions of one transaction, their sheets called as a plan calls its walls: ``far end``."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
 
-    def add(self, row: RevisionRow) -> None:
+    def add(self, job_id: str, revision: Revision) -> None:
         """Keep a revision after the sheet's earlier ones."""
+        sheet = revision.sheet.replace(" ", "-")
         places = select(func.count()).where(
-            revisions.c.job_id == row.job_id, revisions.c.sheet == row.sheet
+            revisions.c.job_id == job_id, revisions.c.sheet == sheet
         )
         self._connection.execute(
             insert(revisions).values(
-                job_id=row.job_id,
-                sheet=row.sheet,
+                job_id=job_id,
+                sheet=sheet,
                 place=int(self._connection.execute(places).scalar() or 0),
-                letter=row.letter,
-                fingerprint=row.fingerprint,
-                who=row.who,
-                at=row.at,
-                content=json.dumps(dict(row.content), ensure_ascii=False),
-                sizes=json.dumps(dict(row.sizes_mm), ensure_ascii=False),
-                evidence=None if row.evidence is None else _text(row.evidence),
+                letter=revision.letter,
+                fingerprint=revision.fingerprint,
+                who=revision.who,
+                at=revision.at,
+                content=json.dumps(dict(revision.content), ensure_ascii=False),
+                sizes=json.dumps(dict(revision.sizes_mm), ensure_ascii=False),
+                evidence=None if revision.evidence is None else _text(revision.evidence),
             )
         )
 
-    def of_job(self, job_id: str, sheet: WallName | None = None) -> list[RevisionRow]:
+    def of_job(self, job_id: str, sheet: WallName | None = None) -> list[Revision]:
         """The revisions of a job, or of one of its sheets, the oldest first."""
         query = select(revisions).where(revisions.c.job_id == job_id)
         if sheet is not None:
             query = query.where(revisions.c.sheet == sheet)
         query = query.order_by(revisions.c.sheet, revisions.c.place)
         return [
-            RevisionRow(
-                job_id=row["job_id"],
-                sheet=row["sheet"],
+            Revision(
+                sheet=row["sheet"].replace("-", " "),
                 letter=row["letter"],
                 fingerprint=row["fingerprint"],
                 who=row["who"],

@@ -6,9 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final, Literal, TypeAlias
 
-from service.measuring.field_truth import Evidence
 from service.measuring.release.facts import Override
-from service.measuring.release.revision import Revision
 
 Json: TypeAlias = Any
 Facts: TypeAlias = dict[str, Any]
@@ -143,36 +141,6 @@ class EventRow:
     undoes: int | None
     prev_hash: str
     hash: str
-
-
-@dataclass(frozen=True)
-class RevisionRow:
-    """One sheet as it was locked: all that it hangs on as text, its sizes, mm, and what photos and
-    tape said of them then; None where that was not kept, or is no evidence any more."""
-
-    job_id: str
-    sheet: WallName
-    letter: str
-    fingerprint: str
-    who: str
-    at: str
-    content: Mapping[str, str]
-    sizes_mm: Mapping[str, float]
-    evidence: Evidence | None = None
-
-    @property
-    def revision(self) -> Revision:
-        """As the rules of release take it."""
-        return Revision(
-            self.sheet.replace("-", " "),
-            self.letter,
-            self.content,
-            self.fingerprint,
-            self.who,
-            self.at,
-            self.sizes_mm,
-            self.evidence,
-        )
 
 
 @dataclass(frozen=True)

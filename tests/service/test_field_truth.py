@@ -12,8 +12,9 @@ from scipy.stats import beta
 
 from service.measuring.estimates import Estimate
 from service.measuring.field_truth import Evidence
+from service.measuring.release.revision import Revision
 from service.measuring.release.revision import fingerprint as fingerprint_of
-from service.store.rows import Acting, RevisionRow
+from service.store.rows import Acting
 from tests.service.running import new_job, service_on, wall_of
 from tests.service.simulated import photographed
 from tests.service.taped_job import taped_job
@@ -153,7 +154,7 @@ def kept(client: TestClient, job: str, evidence: Evidence, fingerprint: str = UN
     """What was said when the back sheet was locked, with its one revision."""
     tools = client.app.state.tools  # type: ignore[attr-defined]
     with tools.store.write() as unit:
-        unit.revisions.add(RevisionRow(job, "back", "A", fingerprint, "A", AT, {}, {}, evidence))
+        unit.revisions.add(job, Revision("back", "A", {}, fingerprint, "A", AT, {}, evidence))
 
 
 def test_the_shop_is_told_by_its_name(tmp_path: Path) -> None:

@@ -9,8 +9,8 @@ from service.files.api.check_answers import FieldTruth, FieldTruthRow
 from service.files.field_truth import evidence_of
 from service.measuring.alcove.sheet_needs import sheet_needs
 from service.measuring.field_truth import Evidence, field_truth
-from service.measuring.release.revision import is_intact
-from service.store.rows import JobRow, RevisionRow, WallRow
+from service.measuring.release.revision import Revision, is_intact
+from service.store.rows import JobRow, WallRow
 from service.store.unit import Unit
 
 
@@ -50,8 +50,8 @@ def _evidence(unit: Unit, reports: WallReports, job: JobRow, wall: WallRow) -> E
     revision that is not as it was locked. Of a sheet that was locked before any was kept it is what
     the job says now of what sheets are usually cut by; there a conflict that nobody has dealt with
     since counts for nothing."""
-    last: RevisionRow | None = next(reversed(unit.revisions.of_job(job.id, wall.name)), None)
-    if last is not None and not is_intact(last.revision):
+    last: Revision | None = next(reversed(unit.revisions.of_job(job.id, wall.name)), None)
+    if last is not None and not is_intact(last):
         return None
     if last is not None and last.evidence is not None:
         return last.evidence

@@ -30,7 +30,7 @@ from service.files.report import Report
 from service.files.rough_places import NoSuchPlace, put_back
 from service.panels.problem import PlanError
 from service.store.changes import change_job
-from service.store.rows import Acting, JobRow, RevisionRow, WallName
+from service.store.rows import Acting, JobRow, WallName
 
 if TYPE_CHECKING:
     from service.actions.plan.planning import Planned
@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from service.files.api.asked import PlanSettingsBody
     from service.measuring.release.facts import NothingChecks
     from service.measuring.release.judged import JudgedReading
+    from service.measuring.release.revision import Revision
     from service.panels.model import Plan
     from service.store.unit import Unit
 
@@ -139,7 +140,7 @@ def put_settings(
 def plan_job(
     job: JobRow,
     reports: Mapping[WallName, WallReport],
-    revisions: Sequence[RevisionRow] = (),
+    revisions: Sequence[Revision] = (),
     photos: Collection[str] = (),
 ) -> PlannedJob:
     """Plan the job from its settings, the reports of its walls and its locked revisions.
@@ -283,7 +284,7 @@ def _need_reports(file: PlanFile, reports: Mapping[WallName, WallReport]) -> Non
 
 
 def _with_sheets(
-    job: JobRow, found: Planned, revisions: Sequence[RevisionRow], photos: Collection[str]
+    job: JobRow, found: Planned, revisions: Sequence[Revision], photos: Collection[str]
 ) -> PlannedJob:
     kept = job.document["releases"]
     withdrawn = frozenset(

@@ -20,7 +20,7 @@ from service.measuring.release.revision import Revision, changes_between, is_int
 if TYPE_CHECKING:
     from service.actions.plan.sheets import Sheets
     from service.panels.model import WallName
-    from service.store.rows import JobRow, RevisionRow
+    from service.store.rows import JobRow
 
 
 def looks_of(job: JobRow, photos: Collection[str]) -> dict[str, list[SecondLook]]:
@@ -35,14 +35,14 @@ def looks_of(job: JobRow, photos: Collection[str]) -> dict[str, list[SecondLook]
     }
 
 
-def last_revisions(job: JobRow, revisions: Sequence[RevisionRow]) -> dict[str, Revision]:
+def last_revisions(job: JobRow, revisions: Sequence[Revision]) -> dict[str, Revision]:
     """The last locked revision of each sheet, under the hash that its job notes of it: one that is
     not the job's, for it was exchanged or the last one taken out, is not intact.
 
     A release that an earlier version of the program noted without what it was cut by is one of
     which nothing holds any more.
     """
-    found = {row.sheet.replace("-", " "): row.revision for row in revisions}
+    found = {revision.sheet: revision for revision in revisions}
     for panel, row in job.document["releases"].items():
         wall, noted = panel.replace("-", " "), row["fingerprint"]
         if wall not in found:
@@ -88,9 +88,8 @@ def release_model(job: JobRow, sheets: Sheets, wall: WallName) -> ReleaseModel:
     )
 
 
-def show_revisions(rows: Sequence[RevisionRow]) -> RevisionList:
+def show_revisions(found: Sequence[Revision]) -> RevisionList:
     """The revisions of one sheet, each with what changed from the one before it."""
-    found = [row.revision for row in rows]
     return RevisionList(
         revisions=tuple(
             RevisionModel(
