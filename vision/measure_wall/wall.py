@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 
-from vision.adjust.curve_rows import line_angle
 from vision.adjust.lengths import Size
 from vision.adjust.solution import SizeEstimates, WallAdjustment, WallSolution
 from vision.adjust.solver import NotObservable
-from vision.adjust.state import LINE
 from vision.adjust.unseen_slips import slip_effects
 from vision.adjust.wall_problem import Tape
 from vision.errors import Refusal
+from vision.measure_wall.adjusted_line import WallLine, adjusted_line
 from vision.measure_wall.build import Built, build_network, line_marks
 from vision.measure_wall.gross_marks import set_gross_aside
 from vision.measure_wall.other_walls import keep_own_wall
@@ -51,24 +49,6 @@ class WallPoint:
     name: str
     position_mm: FloatArray
     covariance_mm2: FloatArray
-    photos: int
-
-
-@dataclass(frozen=True)
-class WallLine:
-    """A straight line as adjusted, with standard uncertainties.
-
-    ``lean_rad`` is its turn from level or plumb, whichever ``nearest`` it is, counter-clockwise as
-    seen; ``bow_mm`` how far its middle lies off the straight line between its ends, upwards of a
-    line near level, to the right of one near plumb.
-    """
-
-    name: str
-    nearest: Literal["level", "plumb"]
-    lean_rad: float
-    lean_u_rad: float
-    bow_mm: float
-    bow_u_mm: float
     photos: int
 
 
@@ -172,7 +152,7 @@ class WallMeasurement:
 
     def lines(self, solution: WallSolution) -> list[WallLine]:
         """All straight lines in the frame of the level line, else of the datum sheet."""
-        return [_wall_line(solution, line) for line in range(len(solution.network.lines))]
+        return [adjusted_line(solution, line) for line in range(len(solution.network.lines))]
 
     def photo_fit(self, solution: WallSolution, photo: int) -> PhotoFit | None:
         """How one of the request's photos fits; None if it takes no part."""
@@ -350,27 +330,6 @@ def _not_observable() -> Refusal:
         "These photos do not determine the wall.",
         "Add a photo taken from another place that shows a card and at least four of the marks, "
         "or put a second card at the far end.",
-    )
-
-
-def _wall_line(solution: WallSolution, line: int) -> WallLine:
-    problem, layout, state = solution.problem, solution.layout, solution.state
-    leans = [problem.directions.lean(state, line, is_plumb) for is_plumb in (False, True)]
-    is_plumb = abs(leans[1][0]) < abs(leans[0][0])
-    lean, slope = leans[is_plumb]
-    angle = line_angle(solution.network, layout, state, line)
-    # its normal is counted to the left of its direction, which has either sense
-    side = np.sign(np.sin(angle)) if is_plumb else -np.sign(np.cos(angle))
-    bow = layout.line + LINE * line + 2
-    seen = solution.network.curves
-    return WallLine(
-        name=solution.network.lines[line].name,
-        nearest="plumb" if is_plumb else "level",
-        lean_rad=lean,
-        lean_u_rad=float(np.sqrt(slope @ solution.covariance @ slope)),
-        bow_mm=float(side * state.x[bow]),
-        bow_u_mm=float(np.sqrt(solution.covariance[bow, bow])),
-        photos=len(set(seen.shot[seen.line == line].tolist())),
     )
 
 
