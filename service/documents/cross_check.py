@@ -94,7 +94,7 @@ def status_words(row: CheckedSize) -> str:
         return f"{row.status}, kept back" if row.readings else "kept back till taped"
     if row.status is Status.AGREES:
         return "agrees, checked" if row.checked else "agrees, weak check"
-    return str(row.status)
+    return "not taped" if row.untaped else str(row.status)
 
 
 def value_text(estimate: Estimate | None) -> str:
@@ -111,7 +111,7 @@ def size_words(row: CheckedSize) -> str:
     if row.status is Status.PHOTO_ONLY:
         return f"{BY_PHOTO}{value}"
     if row.status is Status.TAPE_ONLY:
-        told.append("tape")
+        told.append("not taped" if row.untaped else "tape")
     elif row.status is not Status.AGREES:
         told.append(status_words(row))
     elif not row.checked:

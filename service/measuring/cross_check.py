@@ -85,6 +85,11 @@ class CheckedSize:
         return is_blind(self.status, taken, accused=accused, let_stand=let_stand)
 
     @property
+    def untaped(self) -> bool:
+        """Whether no tape and no photo says it; what is best of it, others alone say."""
+        return self.status is Status.TAPE_ONLY and not self.readings
+
+    @property
     def mm(self) -> float | None:
         """The value to draw it by: the best there is."""
         for estimate in (self.best, self.tape, self.expected, self.photo):
@@ -116,7 +121,12 @@ class CrossCheck:
         return tuple(row for wall in self.walls for row in wall.rows)
 
     def count(self, status: Status) -> int:
-        return sum(row.status is status for row in self.rows)
+        return sum(row.status is status and not row.untaped for row in self.rows)
+
+    @property
+    def untaped(self) -> int:
+        """Sizes that no tape and no photo says."""
+        return sum(row.untaped for row in self.rows)
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,8 +37,11 @@ from tests.measuring.alcove.worked import SLIP, worked_alcove
 META = DocumentMeta("A", "today")
 
 
-def checked(slip: str = "28 1/16", overrides: tuple[Override, ...] = ()) -> CrossCheck:
+def checked(
+    slip: str = "28 1/16", overrides: tuple[Override, ...] = (), without: str = ""
+) -> CrossCheck:
     walls, readings = worked_alcove(slip)
+    readings = [reading for reading in readings if reading.dimension != without]
     judged = judge_alcove(walls, None, readings)
     parts = [WallPart(wall, {size.name: size.name for size in wall.sizes}) for wall in walls]
     return cross_check(parts, judged.judgement, readings, judged.closings, overrides)
@@ -206,6 +209,25 @@ def test_agreement_with_a_weak_check_is_not_called_checked() -> None:
     rows = {row.name: row for row in checked("29 1/16").rows}
     assert status_words(rows["back left 16"]) == "agrees, checked"
     assert status_words(rows["back depth"]) == "agrees, weak check"
+
+
+def test_a_size_that_nobody_taped_is_not_called_tape() -> None:
+    """One offset left out: what the others say of it is drawn, and drawing, table and summary say
+    that it is not taped; where its expectation is kept back, that it is until then."""
+    found = checked("29 1/16", without="back left 40")
+    row = next(row for row in found.rows if row.name == "back left 40")
+    drawn = [
+        item.text for item in wall_drawing(found.walls[0], 20.0) if isinstance(item, Dimension)
+    ]
+    data = cross_check_pdf(found, "job", META)
+    pages = " ".join(page.extract_text() for page in PdfReader(BytesIO(data)).pages)
+
+    assert status_words(row) == "not taped"
+    assert '29 3/8" not taped' in drawn
+    assert not [text for text in drawn if text.endswith(" tape")]
+    assert "74 sizes: 73 agree, 1 not taped." in " ".join(pages.split())
+    blind = next(row for row in kept_back(found).rows if row.name == "back left 40")
+    assert status_words(blind) == "kept back till taped"
 
 
 def test_an_alcove_without_names_is_a_table_only() -> None:

@@ -51,11 +51,11 @@ _COLUMNS: Final = (
 )
 _LEGEND: Final = (
     "Not for cutting by. A plain value agrees and is checked; every other one says how it stands "
-    "(≈: by photo alone; tape: by tape alone; weak: agrees, but its check is too weak to catch a "
-    "slip). Lines beside the wall are from the level line or from the deck. What has no room here "
-    "is in the table."
+    "(≈: by photo alone; tape: by tape alone; not taped: by other sizes; weak: agrees, but its "
+    "check is too weak to catch a slip). Lines beside the wall are from the level line or from the "
+    "deck. What has no room here is in the table."
 )
-_PLURAL: Final = {Status.AGREES: "agree", Status.CONFLICTS: "conflict"}
+_PLURAL: Final[Mapping[str, str]] = {Status.AGREES: "agree", Status.CONFLICTS: "conflict"}
 _FOOT_WORDS: Final = (
     "A photo estimate is never a cutting dimension. Expected: what everything but the size's own "
     "readings says. Checked: its check would have shown a slip of 1/4 in."
@@ -188,10 +188,11 @@ class _Pages:
 
 
 def _summary(found: CrossCheck) -> str:
+    stand = [(str(status), found.count(status)) for status in Status]
     counts = ", ".join(
         f"{count} {_PLURAL.get(status, status) if count != 1 else status}"
-        for status in Status
-        if (count := found.count(status))
+        for status, count in (*stand, ("not taped", found.untaped))
+        if count
     )
     words = f"{len(found.rows)} sizes: {counts}." if found.rows else "No size was asked for."
     if found.print_scale is not None:
