@@ -10,7 +10,7 @@ from io import StringIO
 from typing import TYPE_CHECKING, Final
 
 from service.documents.release_words import plan_override_lines
-from service.documents.wording import edge_words
+from service.documents.wording import edge_words, millimetres
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,6 +36,9 @@ COLUMNS: Final = (
     "revision",
     "date",
     "plan",
+    "width mm",
+    "height mm",
+    "length mm",
 )
 _FORMULA_SIGNS: Final = ("=", "+", "-", "@")
 _RELEASED: Final = "released"
@@ -79,6 +82,8 @@ def _sheet(line: OrderLine) -> dict[str, str]:
         "finished edges": " + ".join(line.finished),
         "width in": _figure(line.width),
         "height in": _figure(line.height),
+        "width mm": millimetres(line.width.mm),
+        "height mm": millimetres(line.height.mm),
         "quantity": str(line.quantity),
         "package": "sheet",
         "for": "; ".join(line.panels),
@@ -91,6 +96,7 @@ def _backer(backer: Backer, state: str) -> dict[str, str]:
         "kind": "corner backer",
         "item": f"{backer.corner} corner",
         "length in": _figure(backer.length),
+        "length mm": millimetres(backer.length.mm),
         "quantity": "1",
         "package": "piece",
         "state": state,
@@ -102,6 +108,7 @@ def _trim(trim: Trim, state: str) -> dict[str, str]:
         "kind": "trim",
         "item": trim.kind,
         "length in": _figure(trim.length),
+        "length mm": millimetres(trim.length.mm),
         "quantity": "1",
         "package": "piece",
         "for": f"{trim.wall} wall, {edge_words(trim.edge)}",

@@ -159,6 +159,12 @@ def millimetres(mm: float) -> str:
     return f"{abs(mm):.1f}"
 
 
+def both_units(*sizes: Size) -> str:
+    """A size, or sizes by one another, for either tape: `5/8 in x 3 in (15.9 x 76.2 mm)`."""
+    exact = " x ".join(millimetres(size.mm) for size in sizes)
+    return f"{' x '.join(map(inches, sizes))} ({exact} mm)"
+
+
 def hand_words(panel: Panel) -> str:
     """The hand as it is stated wherever the panel is named."""
     if panel.hand == "none":

@@ -289,6 +289,25 @@ def test_the_best_value_of_a_size_by_photo_alone_is_about() -> None:
     found = replace(taped, walls=(back, *taped.walls[1:]))
     data = cross_check_pdf(found, "job", DocumentMeta("A", "today"))
     page = PdfReader(BytesIO(data)).pages[0].extract_text()
-    assert re.search(r'back left 16\s[^≈]*≈29 9/16"\s+photo only', page)
+    assert re.search(r'back left 16\s[^≈]*≈29 9/16"\s+≈751\s+photo only', page)
     assert re.search(r"\d+ photo only", page)
     assert re.search(r"\d+ agree\.", page)
+
+
+def test_the_best_of_each_size_is_in_millimetres_too() -> None:
+    """On the paper beside the inches, unless it is kept back with them."""
+    found = checked("29 1/16")
+    text = pages_of(found)
+    told = [f"{row.best.mm:.1f}" for row in found.rows if row.best is not None]
+    assert len(told) > 40
+    assert all(figure in text for figure in told)
+    hidden = kept_back(checked())
+    text = pages_of(hidden)
+    (row,) = [row for row in checked().rows if row.name == SLIP]
+    assert row.best is not None
+    assert f"{row.best.mm:.1f}" not in text
+
+
+def pages_of(found: CrossCheck) -> str:
+    pages = PdfReader(BytesIO(cross_check_pdf(found, "job", META))).pages
+    return "\n".join(page.extract_text() for page in pages)

@@ -303,3 +303,14 @@ def test_a_row_of_many_holes_keeps_every_number() -> None:
     for face in ("FRONT", "BACK"):
         words = "\n".join(page for page in pages if face in page)
         assert all(f"{k} 1/3 in" in words for k in range(1, 10))
+
+
+def test_box_and_widths_are_in_millimetres_too() -> None:
+    """The overall size on both views, and what is checked before the saw, for a metric tape."""
+    plan = alcove_plan()
+    box = plan.panels[0].box
+    exact = f"({box.width.mm:.1f} x {box.height.mm:.1f} mm)"
+    words = [" ".join(page.split()) for page in page_words(sheets(plan))]
+    assert sum(exact in page for page in words) == 2
+    steps = next(page for page in words if "CHECK before the saw" in page)
+    assert all(f"({width.value.mm:.1f} mm) at" in steps for width in plan.panels[0].widths)

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.documents.order import order_csv, safe_cell
+from service.documents.order import COLUMNS, order_csv, safe_cell
 from service.documents.wording import DocumentMeta
+from service.lengths import parse_length
 from service.panels.model import Plan
 from tests.documents.alcove import alcove_plan, renamed
 
@@ -103,3 +104,16 @@ def test_every_line_says_by_which_revision_it_is_ordered() -> None:
     assert len(found) > 5
     stamps = {(row["revision"], row["date"], row["plan"]) for row in found}
     assert stamps == {("C", "2026-01-02", "abc123")}
+
+
+def test_lengths_are_in_millimetres_too() -> None:
+    """For a shop with metric tapes: the exact figures beside each printed in inches, behind the
+    columns that were there before."""
+    rows = rows_of(alcove_plan())
+    (sheet,) = [row for row in rows if row["kind"] == "sheet" and row["item"] == "60 x 96"]
+    (first, *_rest) = [row for row in rows if row["kind"] == "corner backer"]
+    assert (sheet["width mm"], sheet["height mm"], sheet["length mm"]) == ("1524.0", "2438.4", "")
+    assert float(first["length mm"]) == pytest.approx(
+        float(parse_length(first["length in"], "in").mm), abs=25.4 / 16
+    )
+    assert COLUMNS[-3:] == ("width mm", "height mm", "length mm")

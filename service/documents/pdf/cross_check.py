@@ -14,6 +14,7 @@ from service.documents.from_above import drawn_from_above
 from service.documents.line_styles import BLACK, BLUE, BLUISH_GREEN, VERMILLION
 from service.documents.pdf.faces import BOLD, BOXED_DO, BOXED_WORDS
 from service.documents.pdf.paper import PAGE_MM, PaperStack, fitted, wrapped
+from service.documents.wording import millimetres
 from service.lengths import inches_text
 from service.measuring.judgement import Status
 from service.product import NAME
@@ -43,10 +44,11 @@ _MOST_TOLD: Final = 12
 _TEXT_ON_PAPER: Final = 1.9
 _COLUMNS: Final = (
     ("size", 0.0, "left"),
-    ("photo, 95 %", 72.0, "right"),
-    ("tape", 92.0, "right"),
-    ("expected, 95 %", 125.0, "right"),
-    ("best", 143.5, "right"),
+    ("photo, 95 %", 65.0, "right"),
+    ("tape", 83.0, "right"),
+    ("expected, 95 %", 112.0, "right"),
+    ("best", 130.0, "right"),
+    ("mm", 143.2, "right"),
     ("status", 145.5, "left"),
 )
 _LEGEND: Final = (
@@ -309,11 +311,11 @@ def _row(page: _Pages, row: CheckedSize) -> None:
     if page.room(8 + min(lines, _MOST_TOGETHER) * _NOTE_LINE):
         _table_head(page)
     cells = (
-        fitted(row.name, 44.0, 8.5),
+        fitted(row.name, 37.0, 8.5),
         _interval(row, "photo"),
         value_text(row.tape),
         _interval(row, "expected"),
-        (BY_PHOTO if row.best and row.status is Status.PHOTO_ONLY else "") + value_text(row.best),
+        *_best(row),
     )
     for words, (_, x, across) in zip(cells, _COLUMNS, strict=False):
         page.stack.text(_LEFT + x, page.y, words, 8.5, across=across)
@@ -322,6 +324,15 @@ def _row(page: _Pages, row: CheckedSize) -> None:
     for words, colour in notes:
         page.note(words, colour)
     page.y -= 1.2 if notes else 0.0
+
+
+def _best(row: CheckedSize) -> tuple[str, str]:
+    """In inches and mm; by photo alone neither is a plain figure, nor told to the tenth."""
+    if row.best is None:
+        return "", ""
+    if row.status is Status.PHOTO_ONLY:
+        return f"{BY_PHOTO}{value_text(row.best)}", f"{BY_PHOTO}{abs(row.best.mm):.0f}"
+    return value_text(row.best), millimetres(row.best.mm)
 
 
 def _notes(row: CheckedSize) -> list[tuple[str, Colour]]:

@@ -14,6 +14,7 @@ from service.documents.release_words import (
 from service.documents.wording import (
     SIDES_AS_SEEN,
     beyond_face,
+    both_units,
     edge_words,
     hole_letters,
     inches,
@@ -45,7 +46,7 @@ def facts(panel: Panel, *, notes: bool = True) -> tuple[Row, ...]:
         rows.append(Words("Sheet", seam_words(panel)))
     else:
         rows.append(Words("Sheet", "none in stock fits: see the plan's warnings"))
-    rows.append(Words("Box", f"{inches(box.width)} x {inches(box.height)}"))
+    rows.append(Words("Box", both_units(box.width, box.height)))
     if panel.scribe:
         rows.append(Words("Scribe", _scribe_words(panel)))
     if panel.returns:
@@ -103,7 +104,7 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         rows += [
             Words(
                 piece.name,
-                f"{inches(piece.length)} x {inches(piece.depth)}: {piece.how}",
+                f"{both_units(piece.length, piece.depth)}: {piece.how}",
                 _LABEL_MM,
             )
             for piece in cut.liners
@@ -113,18 +114,18 @@ def steps(panel: Panel) -> tuple[Row, ...]:
         rows.append(Heading(f"ROUND the {notch.name}: covered in this order" if notch.liners
                             else f"ROUND the {notch.name}"))  # fmt: skip
         rows += [
-            Words(p.name, f"{inches(p.length)} x {inches(p.depth)}: {p.how}", _LABEL_MM)
+            Words(p.name, f"{both_units(p.length, p.depth)}: {p.how}", _LABEL_MM)
             for p in notch.liners
         ]
         rows += [Words("•", note, _NUMBER_MM) for note in notch.notes]
     if panel.widths:
         rows.append(Heading("CHECK before the saw: overall width, rounded down"))
-        widths = (f"{inches(w.value)} at {inches(w.down)} down" for w in panel.widths)
+        widths = (f"{both_units(w.value)} at {inches(w.down)} down" for w in panel.widths)
         rows.append(Words("width", "; ".join(widths), _LABEL_MM))
     if panel.returns:
         rows.append(Heading("RETURNS: no deeper than this, or the sheet rocks"))
         rows += [
-            Words(edge_words(turn.edge), f"{inches(turn.depth)}: {turn.why}", _LABEL_MM)
+            Words(edge_words(turn.edge), f"{both_units(turn.depth)}: {turn.why}", _LABEL_MM)
             for turn in panel.returns
         ]
     if panel.pattern:
@@ -173,9 +174,9 @@ def _hole_words(panel: Panel) -> list[Row]:
         )
     ]
     for letter, hole in zip(hole_letters(panel), panel.cutouts, strict=False):
-        words = [f"{inches(hole.diameter)} across, {hole.saw}"]
+        words = [f"{both_units(hole.diameter)} across, {hole.saw}"]
         if hole.max_diameter:
-            words.append(f"the plate covers up to {inches(hole.max_diameter)}")
+            words.append(f"the plate covers up to {both_units(hole.max_diameter)}")
         if hole.valve_datum:
             words.append(f"valve datum {beyond_face(hole.valve_datum, in_front=False)}")
         if hole.nipple_out:
