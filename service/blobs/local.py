@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Final
 
 from service.blobs.protocol import StoredBlob
+from service.files.writing import sync_folder
 
 _READ: Final = 1024 * 1024
 
@@ -173,15 +174,6 @@ class LocalUploads:
         for path in old:
             shutil.rmtree(path, ignore_errors=True)
         return len(old)
-
-
-def sync_folder(folder: Path) -> None:
-    """Make a folder's entries outlive a power cut."""
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def _stored(path: Path) -> StoredBlob:

@@ -42,6 +42,15 @@ def json_text(model: BaseModel) -> str:
     return model.model_dump_json(indent=2, by_alias=True) + "\n"
 
 
+def sync_folder(folder: Path) -> None:
+    """Make a folder's entries outlive a power cut: else a new name itself may be lost with it."""
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
 def write_whole(path: Path, data: bytes) -> None:
     """Write ``data`` to ``path`` so that a reader finds the old file or the new one, never half.
 
@@ -143,7 +152,7 @@ def _replace_all(files: Mapping[Path, bytes]) -> None:
             os.replace(parts[at], at)
             del parts[at]
         for at in {path.parent for path in files}:
-            _sync_folder(at)
+            sync_folder(at)
     except (OSError, ValueError) as error:
         raise FileError(str(at), "", f"cannot be written: {_reason(error)}") from None
     finally:
@@ -169,15 +178,6 @@ def _part(path: Path, data: bytes) -> str:
 def _forget(name: str) -> None:
     with suppress(FileNotFoundError):
         os.unlink(name)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Else a new name itself may be lost with the power."""
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def _reason(error: OSError | ValueError) -> str:

@@ -210,19 +210,13 @@ def _tape(total_mm: float, shop: Practice) -> TakeoffLine:
 
 
 def _primer(total_mm: float, shop: Practice) -> TakeoffLine:
-    area = total_mm * shop["bond.stripe"] / _MM2_PER_SQ_FT
-    cover = shop["bond.primer_sq_ft_per_gallon"]
-    gallons = area * (1 + shop["bond.primer_waste"]) / cover
-    can = shop["bond.primer_gallons_per_can"]
-    return TakeoffLine(
-        item="primer",
-        net=area / cover,
-        gross=gallons,
-        unit="gal",
-        packages=_whole(gallons / can),
-        package=f"can of {can:g} gal",
-        why=f"{area:.1f} sq ft under the bond lines at {cover:g} sq ft a gallon "
-        f"+ {shop['bond.primer_waste']:.0%}",
+    return _by_the_gallon(
+        "primer",
+        total_mm * shop["bond.stripe"] / _MM2_PER_SQ_FT,
+        "sq ft under the bond lines",
+        shop["bond.primer_sq_ft_per_gallon"],
+        shop["bond.primer_waste"],
+        ("can", shop["bond.primer_gallons_per_can"]),
     )
 
 
@@ -250,17 +244,31 @@ def _adhesive(
 
 
 def _spread(area_mm2: float, shop: Practice) -> TakeoffLine:
-    area, cover = area_mm2 / _MM2_PER_SQ_FT, shop["spread.sq_ft_per_gallon"]
-    gallons = area / cover * (1 + shop["spread.waste"])
-    pail = shop["spread.gallons_per_pail"]
+    return _by_the_gallon(
+        "spread adhesive",
+        area_mm2 / _MM2_PER_SQ_FT,
+        "sq ft",
+        shop["spread.sq_ft_per_gallon"],
+        shop["spread.waste"],
+        ("pail", shop["spread.gallons_per_pail"]),
+    )
+
+
+def _by_the_gallon(
+    item: str, area: float, of: str, cover: float, waste: float, sold: tuple[str, float]
+) -> TakeoffLine:
+    """What is spread over an area, sq ft, ``cover`` of it a gallon; ``sold`` in what, holding how
+    many gallons."""
+    package, each = sold
+    gallons = area * (1 + waste) / cover
     return TakeoffLine(
-        item="spread adhesive",
+        item=item,
         net=area / cover,
         gross=gallons,
         unit="gal",
-        packages=_whole(gallons / pail),
-        package=f"pail of {pail:g} gal",
-        why=f"{area:.1f} sq ft at {cover:g} sq ft a gallon + {shop['spread.waste']:.0%}",
+        packages=_whole(gallons / each),
+        package=f"{package} of {each:g} gal",
+        why=f"{area:.1f} {of} at {cover:g} sq ft a gallon + {waste:.0%}",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from typing import Annotated, Final
 from uuid import uuid4
 
@@ -18,7 +18,7 @@ from service.actions.start_job import start_job
 from service.files.api.answers import EventList, JobList, JobModel, PrintJobs
 from service.files.api.asked import JobChange, NewJob, PrintJobBody
 from service.routes.edge.answers import Answer, etag, model_answer, perform, respond
-from service.routes.edge.asked import AskedDep, IdPath, NamePath
+from service.routes.edge.asked import Asked, AskedDep, IdPath, NamePath
 from service.routes.edge.bodies import body_of, takes
 from service.routes.edge.problems import READ, WRITE, problems
 from service.routes.edge.tools import Tools, ToolsDep
@@ -80,13 +80,7 @@ def patch_job(
     tools: ToolsDep, asked: AskedDep, job: IdPath, body: Annotated[JobChange, body_of(JobChange)]
 ) -> Response:
     """Change name, scope or notes; take the job off the list, or put it back."""
-
-    def change(unit: Unit) -> Answer:
-        row = unit.jobs.get(job)
-        asked.require(row.revision, lambda: show_job(unit, row, tools.reports))
-        return _answer(tools, unit, edit_job(unit, asked.acting, row, body))
-
-    return perform(tools, asked, change)
+    return _changed(tools, asked, job, lambda unit, row: edit_job(unit, asked.acting, row, body))
 
 
 @router.delete(
@@ -95,13 +89,7 @@ def patch_job(
 )
 def delete_job(tools: ToolsDep, asked: AskedDep, job: IdPath) -> Response:
     """Take the job off the list; PATCH {"hidden": false} puts it back."""
-
-    def change(unit: Unit) -> Answer:
-        row = unit.jobs.get(job)
-        asked.require(row.revision, lambda: show_job(unit, row, tools.reports))
-        return _answer(tools, unit, hide_job(unit, asked.acting, row))
-
-    return perform(tools, asked, change)
+    return _changed(tools, asked, job, lambda unit, row: hide_job(unit, asked.acting, row))
 
 
 @router.get(
@@ -194,6 +182,19 @@ def changes_after(unit: Unit, job: str, last: int) -> list[tuple[int, ServerSent
         }
         found.append((event.seq, ServerSentEvent(data=data, event="change", id=str(event.seq))))
     return found
+
+
+def _changed(
+    tools: Tools, asked: Asked, job: str, change: Callable[[Unit, JobRow], JobRow]
+) -> Response:
+    """Do the change in one transaction, if it was made on the job as it is."""
+
+    def checked(unit: Unit) -> Answer:
+        row = unit.jobs.get(job)
+        asked.require(row.revision, lambda: show_job(unit, row, tools.reports))
+        return _answer(tools, unit, change(unit, row))
+
+    return perform(tools, asked, checked)
 
 
 def _answer(tools: Tools, unit: Unit, job: JobRow, status: int = 200) -> Answer:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -59,27 +60,19 @@ def thrown(alcove: Alcove, wall: str, rng: random.Random) -> tuple[float, float]
 
 def uncertain(alcove: Alcove, u_mm: float) -> Alcove:
     """The alcove with every reading this uncertain, as by photo alone."""
-
-    def stations(found: tuple[Station, ...]) -> tuple[Station, ...]:
-        return tuple(replace(s, value=replace(s.value, u_mm=u_mm)) for s in found)
-
-    walls = tuple(
-        replace(
-            w, left=stations(w.left), right=stations(w.right), line_to_deck=stations(w.line_to_deck)
-        )
-        for w in alcove.walls
-    )
-    return replace(alcove, walls=walls)
+    return each_size(alcove, lambda size: replace(size, u_mm=u_mm))
 
 
 def sharing(alcove: Alcove, share: float) -> Alcove:
     """The alcove with this share of every uncertainty the same error, such as a card's scale."""
+    return each_size(alcove, lambda size: replace(size, shared=(("scale", share * size.u_mm),)))
 
-    def size(found: Given) -> Given:
-        return replace(found, shared=(("scale", share * found.u_mm),))
+
+def each_size(alcove: Alcove, changed: Callable[[Given], Given]) -> Alcove:
+    """The alcove with what its sides and decks are known by changed."""
 
     def stations(found: tuple[Station, ...]) -> tuple[Station, ...]:
-        return tuple(replace(s, value=size(s.value)) for s in found)
+        return tuple(replace(s, value=changed(s.value)) for s in found)
 
     walls = tuple(
         replace(

@@ -87,26 +87,6 @@ def test_the_file_gives_the_same_plan_as_the_values(job: Path) -> None:
     assert plan_only(job).panels == worked_plan().panels
 
 
-def test_panels_json_is_as_the_contract_says(job: Path, tmp_path: Path) -> None:
-    """A panel in panels.json has the keys that the contract names."""
-    plan_file(job, tmp_path / "out")
-    found = json.loads((tmp_path / "out" / "panels.json").read_text())
-    assert {"panels", "backers", "trims", "takeoff", "price", "warnings"} <= set(found)
-    assert {
-        "wall",
-        "hand",
-        "released",
-        "outline_mm",
-        "marks",
-        "cutouts",
-        "return",
-        "box",
-        "sheet",
-        "pattern",
-    } <= set(found["panels"][0])
-    assert {"name", "at_mm", "diameter_mm", "saw"} <= set(found["panels"][1]["cutouts"][0])
-
-
 def test_the_same_plan_gives_the_same_bytes(job: Path, tmp_path: Path) -> None:
     """Two runs of one plan with one date are equal to the byte."""
     for name in ("one", "two"):
