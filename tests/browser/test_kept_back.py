@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import json
 import re
-from typing import Any
+from pathlib import Path
+from typing import Any, Final
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from service.lengths import inches_text
 from tests.browser.fixtures import loaded_example
 from tests.browser.screens import PHONE, opened, picture
+from tests.browser.served import served
 
 pytestmark = [pytest.mark.browser, pytest.mark.example]
 
@@ -40,6 +43,8 @@ def test_a_wall_that_is_kept_back_is_taped_as_hung_and_its_settings_kept(
         card.get_by_role("button", name="Keep reading").tap()
         expect(page.locator("#notice")).to_contain_text("from the hung back panel is kept")
         expect(card.locator("li")).to_have_text("hung 64: 11, R. Fitter")
+        expect(card).to_contain_text("Kept at 64.")
+        expect(card.get_by_label("Reading", exact=True)).to_be_focused()
 
         form = page.get_by_role("form", name="Settings of the plan")
         assert "about -11 in" in _typed(page)
@@ -120,3 +125,71 @@ _SAID = """meant => {
   const all = document.documentElement.outerHTML.includes(`(${meant})`);
   return all || own.some((one) => one.outerHTML.includes(meant));
 }"""
+
+
+def test_a_width_from_the_hung_panel_is_judged_at_once(browser: Browser, tmp_path: Path) -> None:
+    """Four heights are taped one after the other: the form stays open and goes on to the next. A
+    burnt inch is asked about where it was typed, and taped again it is taken out of the way."""
+    with served(tmp_path) as address:
+        found = loaded_example(browser, address)
+        with opened(browser, address, PHONE) as page:
+            _hang_four(page, found["job"]["id"], found["walls"]["far-end"]["id"])
+
+
+def _hang_four(page: Page, job: str, wall: str) -> None:
+    page.add_init_script("localStorage.setItem('tapeproof.role', 'installer')")
+    page.add_init_script("localStorage.setItem('tapeproof.who', 'R. Fitter')")
+    page.goto(f"/plan.html?job={job}")
+    card = page.locator("#panel-far-end")
+    card.get_by_text("Tape from the hung back panel").tap()
+    height = card.get_by_label("Height", exact=True)
+    inner = _inner(page, wall)
+    _say_tile(page, wall, inner)
+    for down in ("0", "16"):
+        expect(height).to_have_value(down)
+        _hang(page, inner[down] - BUILD_UP)
+        expect(card).to_contain_text(f"Kept at {down}.")
+    expect(height).to_have_value("40")
+    _hang(page, inner["40"] - BUILD_UP - 1)
+    expect(card).to_contain_text("Did you burn an inch?")
+    expect(card).to_contain_text("Kept back until this is taped again: hung 40.")
+    picture(page, "hung-inch-phone")
+    expect(height).to_have_value("40")
+    _hang(page, inner["40"] - BUILD_UP)
+    expect(card).not_to_contain_text("burn an inch")
+    readings = page.request.get(f"/api/walls/{wall}").json()["readings"]
+    first, again = (one for one in readings if one["dimension"] == "hung 40")
+    assert again["replaces"] == first["id"]
+
+
+BUILD_UP: Final = 0.25
+"""Sheet and bed of the example, in."""
+
+
+def _inner(page: Page, wall: str) -> dict[str, float]:
+    """The back corner's offsets by height as the report has them, in."""
+    sizes = page.request.get(f"/api/walls/{wall}/report").json()["dimensions"]
+    own = {size["name"]: size["tape_mm"] for size in sizes}
+    return {down: own[f"inner {down}"] / 25.4 for down in ("0", "16", "40", "64")}
+
+
+def _say_tile(page: Page, wall: str, inner: dict[str, float]) -> None:
+    """The corner once more at each height on the tile, with what was touched: a hung face is held
+    against that."""
+    for down in ("16", "40", "64"):
+        value = inches_text(inner[down] * 25.4)
+        size, told = f"inner {down}", {"who": "S. Mate", "surface": "tile"}
+        reading = {"id": f"tile-{down}", "dimension": size, "value": value, **told}
+        page.request.post(
+            f"/api/walls/{wall}/readings",
+            data=json.dumps(reading),
+            headers={"Content-Type": "application/json"},
+        )
+
+
+def _hang(page: Page, inches: float) -> None:
+    card = page.locator("#panel-far-end")
+    card.get_by_label("Reading", exact=True).fill(inches_text(inches * 25.4))
+    card.get_by_role("button", name="Keep reading").tap()
+    expect(page.locator("#notice")).to_contain_text("from the hung back panel is kept")
+    expect(card.get_by_label("Reading", exact=True)).to_have_value("")

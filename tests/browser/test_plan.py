@@ -147,7 +147,7 @@ def test_a_conflict_is_overridden_by_somebody_else(browser: Browser, address: st
         panel.get_by_label("Let stand by").fill("R. Fitter")
         panel.get_by_label("Reason").fill("checked by hand on site")
         panel.get_by_role("button", name="Override", exact=True).click()
-        expect(panel.locator(".fault")).to_contain_text("overridden by the one who taped it")
+        expect(panel.locator(".fault")).to_contain_text("Overridden by the one who taped it")
         panel.get_by_label("Let stand by").fill("C. Office")
         panel.get_by_role("button", name="Override", exact=True).click()
 

@@ -212,7 +212,9 @@ def test_what_checks_the_others_is_added_by_one_touch(browser: Browser, address:
         page.keyboard.press("Escape")
 
         region.locator('button[data-size="corner diagonal left"]').tap()
-        expect(page.locator(".pad-head p")).to_contain_text("Across a back corner, 24 in each way")
+        expect(page.locator(".pad-head p")).to_contain_text(
+            "Mark 24 in from the left back corner along both walls"
+        )
         page.locator("#pad-value").fill("34 1/8")
         page.locator("dialog.pad[open] button.primary").tap()
         expect(page.locator(".pad-kept")).to_have_text("34 1/8 is kept.")
@@ -333,4 +335,6 @@ def test_a_new_size_says_first_what_it_is(browser: Browser, address: str) -> Non
         expect(page.locator("#size-name")).to_have_value("arm from corner")
         page.get_by_role("button", name="Keep", exact=True).tap()
 
-        expect(page.locator(".size-list")).to_contain_text("Pipe, from the corner; arm.")
+        expect(page.locator(".size-list")).to_contain_text(
+            "From the back corner level to the middle of the arm."
+        )

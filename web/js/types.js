@@ -180,6 +180,7 @@
  * @typedef {{wall: 'plumbing' | 'back' | 'far-end', size: string}} SizeToTape
  *
  * @typedef {object} WallInAlcove
+ * @property {string[]} let_stand sizes whose conflict somebody lets stand
  * @property {string} id
  * @property {'plumbing' | 'back' | 'far-end'} name
  * @property {Refusal | null} refused

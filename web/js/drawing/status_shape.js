@@ -7,6 +7,13 @@ import { el, svg } from '../page/dom.js';
 export const NEEDS_LOOK = new Set(['conflicts', 'unsure']);
 
 /**
+ * Whether a size asks for one: also one that nothing else checks, where it contradicts another such.
+ * @param {import('../types.js').SizeReport} size
+ */
+export const asksForLook = ({ status, suspect }) =>
+  NEEDS_LOOK.has(status) || (status === 'tape only' && suspect !== null);
+
+/**
  * The shape round a centre: disc with tick, triangle, crossed octagon, ring, half-filled square.
  * @param {string} status
  * @param {number} x

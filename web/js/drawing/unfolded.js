@@ -1,11 +1,12 @@
 /** The walls unfolded side by side as they meet in the room, in one SVG, to one scale. */
+import { boxAround } from '../geometry/boxes.js';
 import { groupOf, placeSize } from '../geometry/sizes.js';
 import { unfold } from '../geometry/unfold.js';
 import { wallPoints } from '../geometry/wall_points.js';
 import { svg } from '../page/dom.js';
 import { cornerMark } from './corner_mark.js';
 import { wallWords } from './words.js';
-import { NEEDS_LOOK } from './status_shape.js';
+import { asksForLook } from './status_shape.js';
 import { wallDrawing } from './wall_drawing.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
@@ -15,6 +16,8 @@ const ROOM = Object.freeze({ side: 30, between: 46, over: 52, under: 108, most: 
 const NARROW = Object.freeze({ ...ROOM, side: 18 });
 const NARROW_PX = 560;
 const WRITTEN_FROM = 0.28;
+/** Px left free beside an upright line: for the label to the left of it, and for its arrowheads. */
+const BESIDE = Object.freeze({ label: 20, arrow: 4 });
 const SKETCH_PX = 300;
 
 /**
@@ -49,7 +52,8 @@ export function unfolded(walls, width, group, photoOf, across = []) {
   });
   drawn.forEach((wall, index) => {
     const written = walls.length === 1 || placings[index].scale >= WRITTEN_FROM;
-    const view = wallDrawing(wall, placings[index], { group, written }, (point) =>
+    const within = roomFor(drawn, placings, index, width, room.between);
+    const view = wallDrawing(wall, placings[index], { group, written, within }, (point) =>
       photoOf(wall.state, point),
     );
     const name = wallName(wall, placings[index], height);
@@ -60,9 +64,27 @@ export function unfolded(walls, width, group, photoOf, across = []) {
 }
 
 /**
- * How many sizes of each group there are, and how many need another look.
+ * Between which px across a wall's own lines may lie: inside the picture, and not in the next wall's half
+ * of the gap between them.
+ * @param {{shape: import('../geometry/wall_points.js').WallPoints}[]} drawn
+ * @param {import('../geometry/unfold.js').Placing[]} placings
+ * @param {number} index
+ * @param {number} width px
+ * @param {number} between px
+ * @returns {import('../types.js').Pair}
+ */
+function roomFor(drawn, placings, index, width, between) {
+  const { shape } = drawn[index];
+  const edge = (/** @type {number} */ mm) => placings[index].x + mm * placings[index].scale;
+  const low = index === 0 ? 0 : edge(shape.box.left) - between / 2;
+  const high = index === drawn.length - 1 ? width : edge(shape.box.right) + between / 2;
+  return [low + BESIDE.label, high - BESIDE.arrow];
+}
+
+/**
+ * How many sizes of each group there are, how many need another look, and whether one of these conflicts.
  * @param {WallState[]} states
- * @returns {Record<Group, {sizes: number, looks: number}>}
+ * @returns {Record<Group, {sizes: number, looks: number, conflicts: boolean}>}
  */
 export function groupCounts(states) {
   const counts = { across: none(), up: none(), slant: none(), pipes: none() };
@@ -70,15 +92,16 @@ export function groupCounts(states) {
     const { points, ends } = wallPoints(facts, report, 'none', alcove?.places);
     for (const size of facts.dimensions) {
       const group = placeSize(size, points, ends)?.group ?? groupOf(size);
-      const status = report?.dimensions.find((other) => other.name === size.name)?.status ?? '';
+      const found = report?.dimensions.find((other) => other.name === size.name);
       counts[group].sizes += 1;
-      counts[group].looks += NEEDS_LOOK.has(status) ? 1 : 0;
+      counts[group].looks += found && asksForLook(found) ? 1 : 0;
+      counts[group].conflicts ||= found?.status === 'conflicts';
     }
   }
   return counts;
 }
 
-const none = () => ({ sizes: 0, looks: 0 });
+const none = () => ({ sizes: 0, looks: 0, conflicts: false });
 
 /**
  * What two walls say of the corner that they share, in the gap between them.
@@ -97,10 +120,16 @@ function corners(drawn, placings, across) {
     if (!closure) return [];
     const [one, other] = [placings[index], placings[index + 1]];
     const x = (one.x + left.shape.box.right * one.scale + other.x + right.shape.box.left * other.scale) / 2;
-    const deck = Math.min(left.shape.box.bottom, right.shape.box.bottom);
+    const deck = Math.min(deckOf(left.shape), deckOf(right.shape));
     return [cornerMark(closure, x, one.y - deck * one.scale)];
   });
 }
+
+/**
+ * How low a wall's own points lie; sizes down to the floor lie lower. mm.
+ * @param {import('../geometry/wall_points.js').WallPoints} shape
+ */
+const deckOf = ({ points, outline, box }) => boxAround([...points.values(), ...outline])?.bottom ?? box.bottom;
 
 /**
  * @param {any} wall

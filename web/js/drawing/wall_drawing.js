@@ -29,11 +29,12 @@ const APART = Object.freeze({ written: 42, bare: 18 });
 /**
  * @param {DrawnWall} drawn
  * @param {Placing} placing
- * @param {{group: Group, written: boolean}} look the sizes that are looked at, and whether with figures
+ * @param {{group: Group, written: boolean, within?: import('../types.js').Pair}} look the sizes that are looked
+ *   at, whether with figures, and between which px across their upright lines may lie
  * @param {(name: string) => string | null} photoOf the address of a photo with this point
  * @returns {SVGGElement}
  */
-export function wallDrawing(drawn, placing, { group, written }, photoOf) {
+export function wallDrawing(drawn, placing, { group, written, within }, photoOf) {
   const { wall, report, shape, face } = drawn;
   const label = `${wallWords(wall)} wall: sizes. Arrow keys go from one to the next.`;
   const whole = svg('g', { class: 'wall', role: 'group', 'aria-label': label, 'data-wall': wall.id });
@@ -42,7 +43,7 @@ export function wallDrawing(drawn, placing, { group, written }, photoOf) {
     drawn,
     sizes.filter((size) => size.group === group),
     placing,
-    written,
+    { written, within },
   );
   const taken = shown.flatMap(({ words, a, b, aside, at }) => roomOf(words, a, b, aside, at));
   whole.append(wallLines(wall, shape, placing, written, face && { face, taken }));
@@ -76,12 +77,12 @@ export function placedSizes({ wall, shape }) {
  * @param {DrawnWall} drawn
  * @param {PlacedSize[]} sizes
  * @param {Placing} placing
- * @param {boolean} written whether with figures
+ * @param {{written: boolean, within?: import('../types.js').Pair}} look whether with figures
  */
-function placesOf({ wall, report }, sizes, placing, written) {
+function placesOf({ wall, report }, sizes, placing, { written, within }) {
   const ends = sizes.map((size) => ({ size, a: toScreen(placing, size.a), b: toScreen(placing, size.b) }));
   const apart = written ? APART.written : APART.bare;
-  const places = [...levelPlaces(ends, apart), ...uprightPlaces(ends, apart), ...slantPlaces(ends)];
+  const places = [...levelPlaces(ends, apart), ...uprightPlaces(ends, apart, within), ...slantPlaces(ends)];
   return places.map(({ end: { size, a, b }, aside, labelAt: at }) => ({
     words: sizeWords(wall, report, size.facts.name),
     a,
@@ -112,8 +113,11 @@ function levelPlaces(/** @type {Ends[]} */ all, /** @type {number} */ apart) {
   });
 }
 
-/** Upright sizes stand at their station, or beside it where another stands there. */
-function uprightPlaces(/** @type {Ends[]} */ all, /** @type {number} */ apart) {
+/**
+ * Upright sizes stand at their station, or beside it where another stands there.
+ * @param {Ends[]} all @param {number} apart @param {import('../types.js').Pair} [within]
+ */
+function uprightPlaces(all, apart, within) {
   const longest = (/** @type {Ends} */ one, /** @type {Ends} */ other) =>
     Math.abs(other.b.y - other.a.y) - Math.abs(one.b.y - one.a.y);
   const upright = all.filter(({ size }) => size.direction === 'up').sort(longest);
@@ -122,7 +126,7 @@ function uprightPlaces(/** @type {Ends[]} */ all, /** @type {number} */ apart) {
     from: Math.min(a.y, b.y) + 1,
     to: Math.max(a.y, b.y) - 1,
   }));
-  return lanes(wanted, apart).map((x, index) => {
+  return lanes(wanted, apart, within).map((x, index) => {
     const { a, b } = upright[index];
     const right = x - (a.x + b.x) / 2;
     return { end: upright[index], aside: b.y >= a.y ? right : -right, labelAt: 0.5 };

@@ -12,9 +12,10 @@
  * The place across for each line, at least `apart` px from every line before it that it runs beside.
  * @param {Wanted[]} wanted
  * @param {number} apart px
+ * @param {import('../types.js').Pair} [within] px across: no line lies outside, though it come nearer to others
  * @returns {number[]} in the order of `wanted`
  */
-export function lanes(wanted, apart) {
+export function lanes(wanted, apart, within = [-Infinity, Infinity]) {
   /** @type {{at: number, from: number, to: number}[]} */
   const taken = [];
   for (const { at, from, to } of wanted) {
@@ -24,6 +25,7 @@ export function lanes(wanted, apart) {
         at,
         rivals.map((other) => other.at),
         apart,
+        within,
       ),
       from,
       to,
@@ -36,9 +38,24 @@ export function lanes(wanted, apart) {
  * @param {number} at
  * @param {number[]} rivals
  * @param {number} apart
+ * @param {import('../types.js').Pair} within
  */
-function nearestFree(at, rivals, apart) {
-  const tries = [at, ...rivals.flatMap((rival) => [rival - apart, rival + apart])];
-  const free = tries.filter((place) => rivals.every((rival) => Math.abs(rival - place) >= apart - 1e-9));
-  return free.reduce((best, place) => (Math.abs(place - at) < Math.abs(best - at) ? place : best));
+function nearestFree(at, rivals, apart, [low, high]) {
+  const own = Math.min(Math.max(at, low), high);
+  const room = (/** @type {number} */ place) =>
+    Math.min(...rivals.map((rival) => Math.abs(rival - place)), apart) + 1e-9;
+  const tries = [own, ...rivals.flatMap((rival) => [rival - apart, rival + apart])].filter(
+    (place) => place >= low && place <= high,
+  );
+  const free = tries.filter((place) => room(place) >= apart);
+  if (free.length > 0) {
+    return free.reduce((best, place) => (Math.abs(place - at) < Math.abs(best - at) ? place : best));
+  }
+  return [...tries, ...between(rivals, low, high)].reduce((best, place) => (room(place) > room(best) ? place : best));
+}
+
+/** The middles of the gaps that are left. @param {number[]} rivals @param {number} low @param {number} high */
+function between(rivals, low, high) {
+  const stops = [low, ...rivals, high].sort((one, other) => one - other);
+  return stops.slice(1).map((stop, index) => (stop + stops[index]) / 2);
 }

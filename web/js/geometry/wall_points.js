@@ -73,19 +73,43 @@ function whereLinesCross(wall, points) {
 }
 
 /**
- * Moves points that no photo shows to where sizes from the plumb or the level line have them.
+ * Moves points that no photo shows to where sizes from the plumb or the level line have them, and those
+ * of the same edge that are not taped yet along with them: an edge half taped is no zigzag.
  * @param {WallFacts} wall
  * @param {Map<string, Point>} points
  * @param {Set<string>} guessed
  * @param {Map<string, [Point, Point]>} ends
  */
 function putWhereTaped(wall, points, guessed, ends) {
-  let taped = false;
+  /** @type {Map<string, Point>} */
+  const moved = new Map();
   for (const size of wall.dimensions) {
     const end = size.kind === 'to_line' ? ends.get(size.name)?.[1] : undefined;
     if (!end || !size.from || !guessed.has(size.from)) continue;
+    const drawn = /** @type {Point} */ (points.get(size.from));
+    moved.set(size.from, { x: end.x - drawn.x, y: end.y - drawn.y });
     points.set(size.from, end);
-    taped = true;
   }
-  return taped;
+  for (const name of guessed) {
+    if (!moved.has(name)) points.set(name, beside(name, /** @type {Point} */ (points.get(name)), moved));
+  }
+  return moved.size > 0;
+}
+
+/** Their first word names the edge: `inner 40` is beside `inner 16`. @param {string} name */
+const edgeOf = (name) => name.split(/\s+/u)[0];
+
+/**
+ * A point of the sketch, moved as far as the taped ones of its edge were: the deck up or down, others across.
+ * @param {string} name
+ * @param {Point} drawn
+ * @param {Map<string, Point>} moved
+ * @returns {Point}
+ */
+function beside(name, drawn, moved) {
+  const ways = [...moved].filter(([other]) => edgeOf(other) === edgeOf(name)).map(([, way]) => way);
+  if (ways.length === 0) return drawn;
+  const mean = (/** @type {'x' | 'y'} */ axis) => ways.reduce((sum, way) => sum + way[axis], 0) / ways.length;
+  if (edgeOf(name) === 'deck') return { x: drawn.x, y: drawn.y + mean('y') };
+  return { x: drawn.x + mean('x'), y: drawn.y };
 }

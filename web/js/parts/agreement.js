@@ -1,8 +1,9 @@
 /** How the walls agree with one another: what must close between them, conflicts by name, the report. */
 import { address } from '../api.js';
-import { NEEDS_LOOK, statusBadge } from '../drawing/status_shape.js';
+import { asksForLook, statusBadge } from '../drawing/status_shape.js';
 import { wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
+import { ended } from '../readings/verdict.js';
 import { asSeen } from '../state/settings.js';
 import { closureTable } from './closures.js';
 
@@ -30,12 +31,17 @@ export function agreement(facts, openSize, signal) {
   const { alcove } = facts;
   if (!alcove) return el('p', { class: 'quiet-text' }, 'Nothing measured yet.');
   const looks = alcove.walls.flatMap((wall) =>
-    wall.dimensions.filter((size) => NEEDS_LOOK.has(size.status)).map((size) => ({ wall, size })),
+    wall.dimensions
+      .filter((size) => asksForLook(size) && !wall.let_stand.includes(size.name))
+      .map((size) => ({ wall, size })),
   );
   return el(
     'div',
     {},
-    standing(alcove, looks.length),
+    standing(
+      alcove,
+      looks.map(({ size }) => size),
+    ),
     looks.length
       ? el(
           'ul',
@@ -48,13 +54,18 @@ export function agreement(facts, openSize, signal) {
   );
 }
 
-/** @param {import('../types.js').Alcove} alcove @param {number} looks */
+/** @param {import('../types.js').Alcove} alcove @param {import('../types.js').SizeReport[]} looks */
 function standing(alcove, looks) {
   const sizes = alcove.walls.flatMap((wall) => wall.dimensions);
+  const stood = new Set(
+    alcove.walls.flatMap((wall) => wall.dimensions.filter(({ name }) => wall.let_stand.includes(name))),
+  );
   const known = sizes.filter((size) => !isUntaped(size));
-  const count = (/** @type {string} */ status) => known.filter((size) => size.status === status).length;
+  const count = (/** @type {string} */ status) =>
+    known.filter((size) => size.status === status && !looks.includes(size) && !stood.has(size)).length;
   const counts = /** @type {[number, string][]} */ ([
     ...COUNTED.map(([status, word]) => [count(status), word]),
+    [stood.size, 'let stand by override'],
     [sizes.length - known.length, 'to tape'],
   ]);
   const words = counts.filter(([number]) => number).map(([number, word]) => `${number} ${word}`);
@@ -68,12 +79,13 @@ function standing(alcove, looks) {
     : null;
   if (known.length === 0) return el('p', { class: 'quiet-text' }, 'No size is measured or taped yet.');
   const apart = alcove.across.some((closure) => closure.closes === false);
-  const badge = looks
-    ? statusBadge('conflicts', `${looks} to look at`)
+  const worst = looks.some(({ status }) => status === 'conflicts') ? 'conflicts' : 'unsure';
+  const badge = looks.length
+    ? statusBadge(worst, `${looks.length} to look at`)
     : apart
       ? statusBadge('unsure', 'the walls do not meet')
       : count('agrees')
-        ? statusBadge('open', 'nothing conflicts')
+        ? statusBadge('open', stood.size ? 'nothing else conflicts' : 'nothing conflicts')
         : el('b', {}, 'Nothing checks another yet');
   return el('div', {}, el('p', {}, badge, words.length ? `; ${words.join(', ')}.` : ''), scale);
 }
@@ -110,7 +122,7 @@ function says(wall, size, facts) {
     .filter((reading) => reading.id === size.suspect?.reading)
     .flatMap((reading) => reading.clashes_with)
     .map((id) => readingWords(wall, id, facts));
-  const said = size.suspect?.text ?? 'Neither agrees nor clearly conflicts: tape it again.';
+  const said = ended(size.suspect?.text ?? 'Neither agrees nor clearly conflicts: tape it again.');
   return clashes.length ? `${said} It contradicts ${clashes.join(' and ')}.` : said;
 }
 

@@ -1,8 +1,10 @@
 /** Widths of an end sheet taped from the face of the hung back panel: they take the place of build-up. */
 import { choice, field, submits, textInput } from '../page/field.js';
+import { asksForLook } from '../drawing/status_shape.js';
 import { el } from '../page/dom.js';
 import { setting } from '../state/settings.js';
 import { INSTRUMENT_OF, METHODS } from '../readings/choices.js';
+import { colleague } from '../readings/verdict.js';
 import { asSent } from '../readings/typed_length.js';
 
 /** A bare number is in the unit that the reading pad is set to, too. */
@@ -15,22 +17,29 @@ const HINTS = Object.freeze({
 });
 
 /**
+ * @typedef {{down: string, who: string, method: string}} Hung the reading that was kept here last
+ */
+
+/**
  * @param {import('../state/job_facts.js').WallState} wall an end wall
  * @param {string[]} heights below the level line, at which the corner is taped
+ * @param {Hung | null} last
  * @param {{asHung: (panel: string, body: any, form: HTMLElement) => Promise<void>}} doing
  * @param {AbortSignal} signal
  */
-export function asHungForm({ facts }, heights, doing, signal) {
+export function asHungForm({ facts, report }, heights, last, doing, signal) {
   if (heights.length === 0) return null;
   const key = facts.name;
   const unit = /** @type {keyof typeof HINTS} */ (setting('unit'));
   const taken = standing(facts.readings);
   /** @type {[string, string][]} */
   const options = heights.map((down) => [down, `${down} in below the level line`]);
-  const down = choice(options, heights[0]);
+  const doubted = (/** @type {string} */ at) => inDoubt(report, taken, at);
+  const next = last && !doubted(last.down) ? heights[heights.indexOf(last.down) + 1] : last?.down;
+  const down = choice(options, next ?? heights[0]);
   const value = textInput('', { name: 'hung-value', inputmode: 'text', maxlength: 64 });
-  const who = textInput(setting('who'), { name: 'hung-who', maxlength: 200 });
-  const method = choice(METHODS, setting('method'));
+  const who = textInput(last?.who ?? setting('who'), { name: 'hung-who', maxlength: 200 });
+  const method = choice(METHODS, last?.method ?? setting('method'));
   const form = el(
     'form',
     { 'aria-label': `Widths of the ${key.replace('-', ' ')} sheet from the hung back panel`, novalidate: true },
@@ -49,6 +58,15 @@ export function asHungForm({ facts }, heights, doing, signal) {
       field('How', method, { field: 'instrument' }),
     ),
     el('button', { type: 'submit' }, 'Keep reading'),
+    last
+      ? el(
+          'p',
+          { role: 'status' },
+          el('b', {}, `Kept at ${last.down}. `),
+          cameOf(report, last.down),
+          doubted(last.down) ? ' The next one at this height takes its place.' : null,
+        )
+      : null,
     taken.length
       ? el(
           'ul',
@@ -67,12 +85,31 @@ export function asHungForm({ facts }, heights, doing, signal) {
       const how = /** @type {keyof typeof INSTRUMENT_OF} */ (method.value);
       const instrument = { kind: INSTRUMENT_OF[how], method: how };
       const read = asSent(value.value, unit, facts.bare_unit ?? null);
-      const said = { down: down.value, value: read, who: who.value.trim(), instrument };
+      const replaces = doubted(down.value)?.id ?? null;
+      const said = { down: down.value, value: read, who: who.value.trim(), instrument, replaces };
       void doing.asHung(key, { id: crypto.randomUUID(), ...said }, form);
     },
     signal,
   );
-  return el('details', {}, el('summary', {}, 'Tape from the hung back panel'), form);
+  return el('details', { open: last !== null }, el('summary', {}, 'Tape from the hung back panel'), form);
+}
+
+/**
+ * The one reading at a height that does not fit: it is taken again, and another beside it would not mend it.
+ * @param {import('../types.js').Report | null} report
+ * @param {any[]} taken
+ * @param {string} down
+ */
+function inDoubt(report, taken, down) {
+  const size = report?.dimensions.find(({ name }) => name === `hung ${down}`);
+  const own = taken.filter((one) => one.dimension === `hung ${down}`);
+  return size && asksForLook(size) && own.length === 1 ? own[0] : null;
+}
+
+/** What came of a reading, at once. @param {import('../types.js').Report | null} report @param {string} down */
+function cameOf(report, down) {
+  const size = report?.dimensions.find(({ name }) => name === `hung ${down}`);
+  return size && report ? colleague(size, report) : '';
 }
 
 /** @param {any[]} readings @returns {any[]} those of hung sizes that no other takes the place of */

@@ -74,7 +74,7 @@ export function checkingSizes(wall, add, signal) {
   if (wanted.length === 0) return null;
   const items = wanted.map((one) => {
     const name = nameOf(one.role, one);
-    const words = askedFor({ name, from: null, ...one });
+    const words = askedFor({ name, from: null, ...one }, Boolean(wall.corner));
     return el(
       'li',
       {},

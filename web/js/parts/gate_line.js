@@ -4,8 +4,21 @@ import { el } from '../page/dom.js';
 
 /** @typedef {import('../state/job_facts.js').WallState} WallState */
 
-/** @param {WallState} state */
-export function gateLine(state) {
+/**
+ * @param {WallState} state
+ * @param {string | undefined} locked the letter that its sheet was locked under last
+ */
+export function gateLine(state, locked) {
+  const line = sizesLine(state, locked);
+  if (!locked) return line;
+  const plan = `/plan.html?job=${encodeURIComponent(state.facts.job)}`;
+  const link = el('a', { href: plan }, 'The plan');
+  const sheet = el('b', {}, `Sheet locked as revision ${locked}. `);
+  return el('div', {}, el('p', {}, sheet, link, ' tells whether that still holds.'), line);
+}
+
+/** @param {WallState} state @param {string | undefined} locked */
+function sizesLine(state, locked) {
   if (state.refusal) return refusalLine(state.refusal);
   const gate = state.report?.gate;
   if (!gate) return el('p', { class: 'gate' }, 'Nothing measured yet.');
@@ -13,7 +26,7 @@ export function gateLine(state) {
   return el(
     'details',
     { class: 'gate' },
-    el('summary', {}, statusBadge('shut', counted(gate.blocking))),
+    el('summary', {}, statusBadge('shut', `${locked ? '' : 'not for cutting: '}${counted(gate.blocking)}`)),
     el(
       'ul',
       {},
@@ -33,6 +46,6 @@ function counted(blocking) {
   const rest = blocking.length - untaped;
   const words = [];
   if (untaped) words.push(`${untaped} to tape`);
-  if (rest) words.push(`${rest} to look at`);
-  return `not for cutting: ${words.join(', ')}`;
+  if (rest) words.push(`${rest} not proved`);
+  return words.join(', ');
 }

@@ -53,7 +53,7 @@ function heldRow(size, wall, job, doing, signal) {
     size.why_not,
     '. ',
     size.do ? el('span', { class: 'quiet-text' }, `${sentence(size.do)} `) : null,
-    el('a', { href: `/job.html?job=${encodeURIComponent(job)}&wall=${wall.facts.name}` }, toWalls(size)),
+    el('a', { href: atSize(job, wall.facts.name, size.dimension) }, toWalls(size)),
     conflict ? overrideForm(size.dimension, wall, doing, signal) : null,
   );
 }
@@ -90,6 +90,15 @@ function overrideForm(size, wall, doing, signal) {
     signal,
   );
   return el('details', {}, el('summary', {}, `Let ${size} stand by override`), form);
+}
+
+/**
+ * Where a size is taped.
+ * @param {string} job @param {string} wall @param {string} size as its wall calls it; empty where that is not known
+ */
+export function atSize(job, wall, size) {
+  const asked = size ? `&size=${encodeURIComponent(size)}` : '';
+  return `/job.html?job=${encodeURIComponent(job)}&wall=${wall}${asked}`;
 }
 
 const sentence = (/** @type {string} */ text) => `${text[0].toUpperCase()}${text.slice(1)}.`;

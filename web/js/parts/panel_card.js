@@ -31,6 +31,7 @@ import { changes, revisionList } from './revisions.js';
  * @property {[string, string][]} photos of the whole job: id and name
  * @property {import('./release_form.js').People} people
  * @property {string[]} heights at which the corner of an end wall is taped
+ * @property {import('./as_hung.js').Hung | null} hung
  */
 
 const WORDS = Object.freeze({
@@ -64,7 +65,7 @@ export function panelCard(parts, doing, signal) {
     heldSizes(panel, release, wall, job, own(doing, key), signal),
     looked(release.looks),
     releaseForm(key, release, parts.photos, parts.people, doing, signal),
-    panel.hand === 'none' ? null : asHungForm(wall, parts.heights, doing, signal),
+    panel.hand === 'none' ? null : asHungForm(wall, parts.heights, parts.hung, doing, signal),
     revisionList(release.revision, () => doing.revisions(key), signal),
     markTable(panel),
     el('div', { class: 'panel-actions' }, paper('svg', 'Drawing (SVG)'), paper('dxf', 'Drawing (DXF)')),

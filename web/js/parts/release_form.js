@@ -77,8 +77,7 @@ export function looked(/** @type {Look[]} */ looks) {
         'li',
         {},
         el('b', {}, look.what),
-        ` ${look.value}: `,
-        look.photo ? 'a photo with the tape in it' : `${look.first} and ${look.second}`,
+        `: ${look.value} (${look.photo ? 'a photo with the tape in it' : `${look.first} and ${look.second}`})`,
       ),
     ),
   );

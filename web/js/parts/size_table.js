@@ -1,5 +1,5 @@
 /** The same facts as on the drawing, as a table: one row a size. */
-import { NEEDS_LOOK, statusBadge } from '../drawing/status_shape.js';
+import { asksForLook, statusBadge } from '../drawing/status_shape.js';
 import { sizeWords, standingReadings, wallWords } from '../drawing/words.js';
 import { button, el } from '../page/dom.js';
 import { readingList } from '../readings/reading_list.js';
@@ -65,7 +65,7 @@ function row(state, name, open, signal, opener) {
   const why = suspect || (blocked && blocked.why !== 'not taped' ? blocked.why : '');
   return el(
     'tr',
-    { class: NEEDS_LOOK.has(words.status) ? 'needs-look' : null },
+    { class: said && asksForLook(said) ? 'needs-look' : null },
     el(
       'th',
       { scope: 'row' },
@@ -76,11 +76,7 @@ function row(state, name, open, signal, opener) {
       { class: 'number' },
       words.tape ? el('b', {}, words.tape) : el('span', { class: 'quiet-text' }, 'to tape'),
       waiting ? el('div', { class: 'why' }, el('b', {}, waiting.value), ' not kept yet') : null,
-      el(
-        'div',
-        { class: 'quiet-text' },
-        words.photo || (words.hidden ? 'photo size hidden' : 'no photo size yet'),
-      ),
+      photoLine(state.facts, words),
     ),
     el(
       'td',
@@ -90,6 +86,16 @@ function row(state, name, open, signal, opener) {
       opener ? el('div', {}, opener) : null,
     ),
   );
+}
+
+/**
+ * What the photos say; nothing where there are none.
+ * @param {import('../types.js').WallFacts} facts
+ * @param {import('../drawing/size_line.js').SizeWords} words
+ */
+function photoLine({ photos }, { photo, hidden }) {
+  if (photos.length === 0) return null;
+  return el('div', { class: 'quiet-text' }, photo || (hidden ? 'photo size hidden' : 'no photo size yet'));
 }
 
 /**

@@ -1,5 +1,5 @@
 /** A small map of the three walls: which one is looked at, and how each stands. */
-import { NEEDS_LOOK, statusShape } from '../drawing/status_shape.js';
+import { asksForLook, statusShape } from '../drawing/status_shape.js';
 import { wallWords } from '../drawing/words.js';
 import { button, el, svg } from '../page/dom.js';
 
@@ -53,13 +53,13 @@ function wallButton(state, chosen, choose, signal) {
 }
 
 /** Whether something on a wall does not fit. @param {WallState} state */
-export const needsLook = ({ report }) => report?.dimensions.some(({ status }) => NEEDS_LOOK.has(status)) ?? false;
+export const needsLook = ({ report }) => report?.dimensions.some(asksForLook) ?? false;
 
 /** The worst of a wall, as a status. @param {WallState} state */
 function standing(state) {
   const statuses = new Set(state.report?.dimensions.map((size) => size.status) ?? []);
   if (statuses.has('conflicts')) return 'conflicts';
-  if (statuses.has('unsure')) return 'unsure';
+  if (needsLook(state)) return 'unsure';
   if (state.report?.gate.open) return 'open';
-  return state.report ? 'photo only' : 'none';
+  return state.report ? 'shut' : 'none';
 }

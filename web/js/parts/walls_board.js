@@ -105,14 +105,14 @@ export class WallsBoard {
   #groupButtons(walls, signal) {
     const counts = groupCounts(walls);
     return GROUPS.filter(([group]) => counts[group].sizes > 0).map(([group, word]) => {
-      const { looks } = counts[group];
+      const { looks, conflicts } = counts[group];
       const picture = svg('svg', {
         viewBox: '-9 -9 18 18',
         class: 'badge-shape',
         'aria-hidden': 'true',
         focusable: 'false',
       });
-      picture.append(statusShape('conflicts', 0, 0, 8));
+      picture.append(statusShape(conflicts ? 'conflicts' : 'unsure', 0, 0, 8));
       const hint = el('span', { class: 'visually-hidden' }, ' to look at');
       const label = looks ? [word, ' ', picture, String(looks), hint] : [word];
       const choose = () => {

@@ -1,5 +1,6 @@
 /** The reading pad: one tape reading of one size, its echo, and what came of it. */
 import { Problem, write } from '../api.js';
+import { asksForLook } from '../drawing/status_shape.js';
 import { standingReadings } from '../drawing/words.js';
 import { button, el, fill, listen } from '../page/dom.js';
 import { PadForm, padHead } from './pad_form.js';
@@ -34,6 +35,7 @@ export class ReadingPad {
     this.form = null;
     /** @type {Element | null} */
     this.opener = null;
+    this.openedIn = -1;
     this.unsentChanged = false;
   }
 
@@ -51,7 +53,10 @@ export class ReadingPad {
       const standing = standingReadings(this.#wall.facts, name).map(({ id }) => id);
       this.replaces = standing.find((id) => id === waiting.replaces) ?? null;
     }
-    if (!this.dialog.open) this.opener = document.activeElement;
+    if (!this.dialog.open) {
+      this.opener = document.activeElement;
+      this.openedIn = OPENED_IN.findIndex((place) => this.opener?.closest(place));
+    }
     const { facts, report } = this.#wall;
     const doing = {
       typed: () => this.#typed(),
@@ -157,7 +162,7 @@ export class ReadingPad {
     const { signal } = this.life;
     const next = nextSize(this.#wall, this.name);
     const close = () => this.dialog.close();
-    const retake = size?.status === 'conflicts' || size?.status === 'unsure';
+    const retake = size !== null && asksForLook(size);
     const again = button('Take it again', () => this.show(this.wallId, this.name, kept), signal);
     const go = next
       ? button(`Next: ${next}`, () => this.show(this.wallId, next), signal)
@@ -175,9 +180,27 @@ export class ReadingPad {
     ];
     this.form = null;
     fill(this.dialog, el('div', { class: 'pad-form' }, ...inside));
-    const judged = size && report ? verdict(size, report.gate) : el('p', {}, 'Nothing can be judged yet.');
+    const judged = size && report ? verdict(size, report) : el('p', {}, 'Nothing can be judged yet.');
     fill(said, judged);
     (retake ? again : go).focus();
+  }
+
+  /**
+   * Where to go on, where the pad was opened: at this size, else at the first one there, else in the table.
+   * A size of this name may stand on another wall as well.
+   */
+  #drawnAnew() {
+    const wall = `#wall-${CSS.escape(this.wallId)}`;
+    const size = `[data-size="${CSS.escape(this.name)}"]`;
+    const board = `#board [data-wall="${CSS.escape(this.wallId)}"] .size`;
+    const there = [
+      [`${board}${size}`, board],
+      [`#above .size${size}`, '#above .size'],
+      ['#alcove .looks button'],
+      [`${wall} .tape-next button`],
+    ];
+    const wanted = [...(there[this.openedIn] ?? []), `${wall} button${size}`];
+    return wanted.map((one) => document.querySelector(one)).find(Boolean);
   }
 
   #closed() {
@@ -186,12 +209,13 @@ export class ReadingPad {
     this.form = null;
     if (this.unsentChanged) this.facts.dispatchEvent(new CustomEvent('unsent'));
     this.unsentChanged = false;
-    // A size of this name may stand on another wall as well, which is not shown.
-    const row = `#wall-${CSS.escape(this.wallId)} button[data-size="${CSS.escape(this.name)}"]`;
-    const opener = this.opener?.isConnected ? this.opener : document.querySelector(row);
+    const opener = this.opener?.isConnected ? this.opener : this.#drawnAnew();
     if (opener instanceof HTMLElement || opener instanceof SVGElement) opener.focus();
   }
 }
+
+/** Where on the page the pad is opened from; what is there is drawn anew with each reading. */
+const OPENED_IN = ['#board', '#above', '#alcove', '.tape-next'];
 
 /** Sizes that end at the face of a wall, where a step of tile can hide a slip. */
 const TO_FACE = new Set(['offset', 'width', 'diagonal', 'fixture from corner']);

@@ -117,7 +117,7 @@ export class PadForm {
    * @param {AbortSignal} signal
    */
   #build(asked, signal) {
-    const { wall, name, size, replaces } = asked;
+    const { wall, name, size, report, replaces } = asked;
     const keys = padKeys(this.field, () => this.doing.typed(), signal);
     return el(
       'form',
@@ -133,7 +133,7 @@ export class PadForm {
         ),
         el('div', { class: 'pad-line' }, this.field, this.unit.wrap),
         this.echo,
-        hint(size),
+        hint(size, report),
       ),
       part(
         'work',
@@ -207,7 +207,7 @@ export function padHead(wall, name, close, signal) {
     'header',
     { class: 'pad-head' },
     el('h2', { id: 'pad-title' }, `${name}, ${wallWords(wall)} wall`),
-    el('p', {}, size ? fromWhere(size, wall) : ''),
+    el('p', {}, size ? toTape(size, wall) : ''),
     button('Close', close, signal, { class: 'quiet close' }),
   );
 }
@@ -215,28 +215,41 @@ export function padHead(wall, name, close, signal) {
 /**
  * A reading taken without knowing what is expected is worth more, so that is the usual.
  * @param {SizeReport | null} size
+ * @param {import('../types.js').Report | null} report
  */
-function hint(size) {
+function hint(size, report) {
   if (size && !padIsBlind()) return el('div', { class: 'pad-hint' }, expectation(size));
-  return el('p', { class: 'pad-hint quiet-text' }, 'What the photos expect shows when your reading is in.');
+  const who = report?.photos.length ? 'the photos expect' : 'the other readings expect';
+  return el('p', { class: 'pad-hint quiet-text' }, `What ${who} shows when your reading is in.`);
 }
 
 /** @param {string} name where the style sheet puts it @param {...import('../page/dom.js').Child} children */
 const part = (name, ...children) => el('div', { class: `pad-part ${name}` }, ...children);
 
 /**
- * Between which points or lines a size is taken, and to which surface.
+ * Between which points or lines a size is taken, by their names, and to which surface.
  * @param {DimensionFacts} size
  * @param {WallFacts} wall
  */
-export function fromWhere(size, wall) {
-  const surface = size.surface ? ` To the ${surfaceWords(size.surface)}.` : '';
-  return `${taken(size, wall)}${surface}`;
+export const fromWhere = (size, wall) => `${taken(size, wall)}${surfaceOf(size)}`;
+
+/**
+ * The same for whoever holds the tape, who has seen no names of points: by what the size is of the
+ * alcove, where that is known.
+ * @param {DimensionFacts} size
+ * @param {WallFacts} wall
+ */
+function toTape(size, wall) {
+  const known = size.role ? size : { ...size, ...wall.known_by_name?.[size.name] };
+  const words = known.role ? askedFor(known, Boolean(wall.corner)) : taken(size, wall);
+  return words.includes('hung') ? words : `${words}${surfaceOf(size)}`;
 }
+
+const surfaceOf = (/** @type {DimensionFacts} */ { surface }) => (surface ? ` To the ${surfaceWords(surface)}.` : '');
 
 /** @param {DimensionFacts} size @param {WallFacts} wall */
 function taken(size, wall) {
-  if (!size.from) return askedFor(size);
+  if (!size.from) return askedFor(size, Boolean(wall.corner));
   if (size.kind === 'to_line') return `From the ${lineWords(size.line, wall)} square to ${size.from}.`;
   if (size.kind === 'dx') return `Level, from ${size.from} to ${size.to}.`;
   if (size.kind === 'dy') return `Upright, from ${size.from} to ${size.to}.`;

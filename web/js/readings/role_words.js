@@ -65,20 +65,86 @@ export function nameOf(role, { side, down, at, fixture }) {
   return [role, side, station].filter(Boolean).join(' ');
 }
 
+/** @type {Readonly<Record<string, string>>} */
+const CORNERS = Object.freeze({
+  left: 'the left corner',
+  right: 'the right corner',
+  inner: 'the back corner',
+  outer: 'the outer edge',
+  front: 'the tub front',
+});
+
 /**
- * A size that no photo shows, as one would ask for it: `Level line to the floor.`
- * @param {import('../types.js').DimensionFacts} size
+ * What is said of a size beside its role.
+ * @typedef {{side?: string | null, down?: string | null, to_down?: string | null, at?: string | null,
+ *   surface?: string | null, fixture?: string | null, count?: number | null}} Placed
  */
-export function askedFor(size) {
-  const word = ROLES[size.role ?? '']?.word ?? size.name;
-  const where = [
-    size.side && /** @type {Record<string, string>} */ (SIDES)[size.side],
-    size.down && `${size.down} below the level line`,
-    size.at && `at ${size.at} from the plumb line`,
-    size.fixture,
-  ].filter(Boolean);
-  return `${word[0].toUpperCase()}${word.slice(1)}${where.length ? `; ${where.join(', ')}` : ''}.`;
+
+/** From where to where each size is taped, as one would ask a helper for it.
+ * @type {Readonly<Record<string, (size: Placed, end: boolean) => string>>} */
+const TAPED = Object.freeze({
+  offset: (size) => {
+    const to = size.surface === 'hung' ? 'the face of the hung back panel' : corner(size);
+    return `From the plumb line level to ${to}${below(size.down)}.`;
+  },
+  width: ({ down }, end) =>
+    `Level from ${end ? 'the back corner to the outer edge' : 'corner to corner'}${below(down)}.`,
+  height: (size) => `From the level line down to the deck, ${along(size)}.`,
+  diagonal: (size) => {
+    const to = size.to_down ? `the other side${below(size.to_down)}` : 'the deck at the other side';
+    return `From ${corner(size)}${below(size.down)}, straight to ${to}.`;
+  },
+  'fixture from plumb': (size) => `From the plumb line level to ${middle(size)}.`,
+  'fixture from corner': (size, end) =>
+    `From ${corner({ side: size.side || (end ? 'inner' : 'left') })} level to ${middle(size)}.`,
+  'fixture down': (size) => `From the level line down to ${middle(size)}.`,
+  'fixture above deck': (size) => `From the deck up to ${middle(size)}.`,
+  'tub front': () => 'From the plumb line level to the tub front, at the deck.',
+  'line to floor': () => 'From the level line down to the floor, at the tub front.',
+  'deck to floor': () => 'From the deck down to the floor, at the tub front.',
+  'line to ceiling': () => 'From the level line up to the ceiling.',
+  'floor to ceiling': () => 'From the floor up to the ceiling.',
+  'corner diagonal': ({ side }) =>
+    `Mark 24 in from the ${side} back corner along both walls, level: from mark to mark.`,
+  opening: ({ down }) => `Level from end wall to end wall at the tub front${below(down)}.`,
+  depth: () => 'From the back wall out to the tub front, where the opening is taken.',
+  'plan diagonal': ({ side, down }) =>
+    `Level from the ${side} back corner to the other end wall at the tub front${below(down)}.`,
+  'tile top': (size) => `From the level line down to the top of the tile, ${along(size)}.`,
+  courses: ({ count, ...size }) =>
+    count
+      ? `One course, tile and joint, of ${count}.`
+      : `From the top of the tile down over all whole courses with their joints, ${along(size)}.`,
+  'cut row': (size) => `The cut course at the deck, the tile alone, ${along(size)}.`,
+  step: (size) => `How far the tile stands proud of the bare wall over it, ${along(size)}.`,
+});
+
+const corner = (/** @type {Placed} */ { side }) => CORNERS[side ?? ''] ?? 'the corner';
+
+const middle = (/** @type {Placed} */ { fixture }) => `the middle of the ${fixture ?? 'pipe'}`;
+
+/** @param {string | null} [down] as written, in inches where it has no unit */
+function below(down) {
+  if (!down) return '';
+  return /^0(\s*in)?$/u.test(down) ? ', on the level line' : `, ${inInches(down)} below the level line`;
 }
+
+/** Where along the wall. @param {Placed} size */
+function along({ side, at }) {
+  if (side === 'front') return 'at the tub front';
+  if (side) return `${side === 'outer' ? 'at' : 'in'} ${CORNERS[side] ?? side}`;
+  if (!at || /^0(\s*in)?$/u.test(at)) return 'at the plumb line';
+  return `${inInches(at.replace(/^[-−]/u, ''))} ${/^[-−]/u.test(at) ? 'left' : 'right'} of the plumb line`;
+}
+
+const inInches = (/** @type {string} */ text) => (/[a-z"']/iu.test(text) ? text : `${text} in`);
+
+/**
+ * A size as one would ask for it: `From the level line down to the floor, at the tub front.`
+ * @param {import('../types.js').DimensionFacts} size
+ * @param {boolean} end whether its wall is an end wall
+ */
+export const askedFor = (size, end) => TAPED[size.role ?? '']?.(size, end) ?? `${size.name}.`;
 
 /**
  * What a size is of the alcove, in few words; by its name where nothing else is said.

@@ -9,38 +9,52 @@ const MEANINGS = Object.freeze({
   agrees: 'Tape and photos agree.',
   unsure: 'Not clear either way. Take this one again.',
   conflicts: 'This does not fit what the photos and the other readings say.',
-  'tape only': 'Nothing checks this one: it is in no measured photo and no other reading bears on it.',
+  'tape only':
+    'Nothing checks this one, so it is still not for cutting: it is in no measured photo, and no other reading ' +
+    'bears on it.',
   'photo only': 'Not taped yet.',
+});
+/** The same of a wall that has no photo. */
+const BY_TAPE = Object.freeze({
+  ...MEANINGS,
+  conflicts: 'This does not fit what the other readings say.',
+  'tape only': 'Nothing checks this one, so it is still not for cutting: no other reading bears on it.',
 });
 
 /**
  * @param {SizeReport} size
- * @param {import('../types.js').Gate} gate
+ * @param {import('../types.js').Report} report that it is in
  * @returns {HTMLElement}
  */
-export function verdict(size, gate) {
+export function verdict(size, report) {
   const lines = [
     el('p', { class: 'verdict-word' }, statusBadge(size.status)),
-    el('p', { class: 'verdict-says' }, colleague(size)),
+    el('p', { class: 'verdict-says' }, colleague(size, report)),
   ];
-  if (size.status === 'agrees' && !size.checked) {
-    lines.push(el('p', {}, 'The check is weak, though: it could not have caught a slip of 1/4 in.'));
-  }
-  const blocked = gate.blocking.find((other) => other.dimension === size.name);
-  if (blocked && size.status !== 'conflicts' && size.status !== 'unsure') {
-    lines.push(el('p', {}, `Still not for cutting: ${blocked.why}.`));
-  }
+  const blocked = report.gate.blocking.find((other) => other.dimension === size.name);
+  if (blocked && size.status === 'agrees') lines.push(el('p', {}, `Still not for cutting: ${blocked.why}.`));
   return el('div', { class: `verdict ${size.status.replace(' ', '-')}` }, ...lines, expectation(size));
 }
 
-/** @param {SizeReport} size */
-export function colleague(size) {
+/**
+ * @param {SizeReport} size
+ * @param {import('../types.js').Report} report
+ */
+export function colleague(size, report) {
   if (size.status === 'agrees' && size.photo_mm === null) return `It fits what the other readings say.${odd(size)}`;
   if (size.status === 'agrees') return `${MEANINGS.agrees}${odd(size)}`;
-  if (!size.suspect?.text) return MEANINGS[size.status];
-  const said = size.suspect.text;
-  return `${MEANINGS[size.status]} ${said[0].toUpperCase()}${said.slice(1)}`;
+  const meaning = (report.photos.length > 0 ? MEANINGS : BY_TAPE)[size.status];
+  if (!size.suspect?.text) return meaning;
+  const said = sentence(size.suspect.text);
+  // What contradicts another size is not what nothing bears on.
+  return size.status === 'tape only' ? said : `${meaning} ${said}`;
 }
+
+/** What is said of a slip, as a sentence. @param {string} text */
+const sentence = (text) => ended(`${text[0].toUpperCase()}${text.slice(1)}`);
+
+/** With a full stop where nothing else ends it. @param {string} text */
+export const ended = (text) => (/[.?!)]$/u.test(text) ? text : `${text}.`);
 
 /** Of several readings one may be off while they agree as a whole. @param {SizeReport} size */
 export const odd = (size) => (size.suspect ? ' One of its readings does not fit, though.' : '');

@@ -182,7 +182,7 @@ class JobPage {
     keepingFocus(place, () =>
       fill(
         place,
-        gateLine(state),
+        gateLine(state, this.facts.job.released[facts.name]),
         tapeNext(state, (one, how) => this.#tape(one, how), shown.signal),
         photoStrip(state, this.queue, (work) => void this.notice.guard(work), shown.signal),
       ),
@@ -203,7 +203,23 @@ class JobPage {
     void this.notice.guard(async () => {
       await this.facts.change(id, 'POST', `/walls/${id}/dimensions`, { sizes });
       this.notice.say(`Added, to be taped when there is time: ${Object.keys(sizes).join(', ')}.`);
+      this.#showSize(id, Object.keys(sizes)[0]);
     });
+  }
+
+  /** The size that the address asks for, once the page is there. */
+  showAsked() {
+    const asked = new URLSearchParams(location.search);
+    const size = asked.get('size');
+    if (size) this.#showSize(this.#idOf(asked.get('wall') ?? ''), size);
+  }
+
+  /** Its row, and the focus there. @param {string} wall its id @param {string} size */
+  #showSize(wall, size) {
+    const place = document.getElementById(`sizes-${wall}`);
+    const row = /** @type {HTMLElement | null} */ (place?.querySelector(`button[data-size="${CSS.escape(size)}"]`));
+    row?.focus({ preventScroll: true });
+    row?.scrollIntoView({ block: 'center' });
   }
 
   /** @param {{wall: string}} sent */
@@ -245,7 +261,7 @@ showHeader(byId('header'), { job: id, here: 'job' }, life.signal);
 globalThis.addEventListener('pagehide', (event) => event.persisted || life.abort(), { signal: life.signal });
 if (id) {
   const page = new JobPage(id, life.signal);
-  void page.notice.opening(() => page.open());
+  void page.notice.opening(() => page.open()).then(() => page.showAsked());
 } else {
   location.replace('/');
 }

@@ -9,7 +9,7 @@ import { Notice } from '../page/notice.js';
 
 /**
  * @typedef {{id: string, name: string, scope: string, example: boolean,
- *   revision: number, updated_at: string, walls: any[]}} Job
+ *   revision: number, updated_at: string, walls: any[], released: Record<string, string>}} Job
  */
 
 const jobAddress = (/** @type {string} */ id) => `/job.html?job=${encodeURIComponent(id)}`;
@@ -66,7 +66,9 @@ class JobsPage {
       el(
         'ul',
         { class: 'job-walls' },
-        ...job.walls.map((wall) => el('li', {}, el('b', {}, wallWords(wall)), ' ', standing(wall))),
+        ...job.walls.map((wall) =>
+          el('li', {}, el('b', {}, wallWords(wall)), ' ', standing(wall, job.released[wall.name])),
+        ),
       ),
       button('Take off the list', () => void this.#hide(job), signal, {
         class: 'quiet',
@@ -118,13 +120,17 @@ class JobsPage {
   }
 }
 
-/** @param {{gate: any, refused: any, photos: number, readings: number, dimensions: number}} wall */
-function standing(wall) {
-  if (wall.gate?.open) return statusBadge('open', 'taped and checked');
+/**
+ * @param {{gate: any, refused: any, photos: number, readings: number, dimensions: number}} wall
+ * @param {string | undefined} locked the letter that its sheet was locked under last
+ */
+function standing(wall, locked) {
+  const sheet = locked ? `; sheet locked as revision ${locked}` : '';
+  if (wall.gate?.open) return statusBadge('open', `taped and checked${sheet}`);
   const photos = `${wall.photos} photo${wall.photos === 1 ? '' : 's'}`;
   if (!wall.gate) return el('span', { class: 'quiet-text' }, `${photos}, nothing measured yet`);
   const open = wall.gate.blocking.length;
-  return statusBadge('shut', `${photos}, ${open} size${open === 1 ? '' : 's'} to tape or look at`);
+  return statusBadge('shut', `${photos}, ${open} size${open === 1 ? '' : 's'} not proved${sheet}`);
 }
 
 const life = new AbortController();

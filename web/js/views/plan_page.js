@@ -38,6 +38,9 @@ class PlanPage {
     /** @type {'front' | 'back'} */
     this.face = 'front';
     this.people = { first: '', second: '', who: setting('who') };
+    /** The last reading from the hung back panel, with the end sheet it is of.
+     * @type {(import('../parts/as_hung.js').Hung & {panel: string}) | null} */
+    this.hung = null;
   }
 
   async open() {
@@ -112,8 +115,9 @@ class PlanPage {
     byId('board').hidden = plan.panels.length === 0;
     this.#draw();
     const cards = new Map(this.#inOrder().map((one) => [one.state.facts.name, this.#card(one, signal)]));
-    for (const key of Object.keys(waiting)) {
-      cards.set(key, keptBackCard(this.id, key, waiting[key], this.#asHung(key, signal)));
+    for (const state of this.facts.inOrder()) {
+      const key = state.facts.name;
+      if (key in waiting) cards.set(key, keptBackCard(this.id, state, waiting[key], this.#asHung(state, signal)));
     }
     fill(byId('panels'), ...this.facts.inOrder().map(({ facts }) => cards.get(facts.name) ?? null));
     this.#showPapers(signal);
@@ -145,15 +149,21 @@ class PlanPage {
       photos: this.#photos(),
       people: this.people,
       heights: this.work.cornerHeights(key),
+      hung: this.#hungOn(key),
     };
     return panelCard(parts, this.#doing(), signal);
   }
 
   /** Of an end wall's panel that is kept back: its widths from the hung back panel. */
-  #asHung(/** @type {string} */ key, /** @type {AbortSignal} */ signal) {
-    const wall = this.facts.inOrder().find(({ facts }) => facts.name === key);
-    if (!wall || key === 'back') return null;
-    return asHungForm(wall, this.work.cornerHeights(key), this.#doing(), signal);
+  #asHung(/** @type {import('../state/job_facts.js').WallState} */ wall, /** @type {AbortSignal} */ signal) {
+    const key = wall.facts.name;
+    if (key === 'back') return null;
+    return asHungForm(wall, this.work.cornerHeights(key), this.#hungOn(key), this.#doing(), signal);
+  }
+
+  /** @param {string} key */
+  #hungOn(key) {
+    return this.hung?.panel === key ? this.hung : null;
   }
 
   #doing() {
@@ -191,11 +201,15 @@ class PlanPage {
             await work.asHung(panel, body);
             await Promise.all([this.facts.load(), work.loadSettings()]);
             this.form?.renew();
+            this.hung = { panel, down: body.down, who: body.who, method: body.instrument.method };
           },
           panel,
           form,
         );
-        if (done) this.notice.say(`${words(panel)}: ${body.value} at ${body.down} from the hung back panel is kept.`);
+        if (!done) return;
+        this.notice.say(`${words(panel)}: ${body.value} at ${body.down} from the hung back panel is kept.`);
+        const next = byId(`panel-${panel}`).querySelector('[name="hung-value"]');
+        if (next instanceof HTMLElement) next.focus();
       },
       /** @param {string} panel */
       revisions: (panel) => work.revisions(panel),
@@ -213,7 +227,7 @@ class PlanPage {
       try {
         await work();
       } catch (error) {
-        if (error instanceof Problem && form && showFault(form, error.field, error.message)) return false;
+        if (error instanceof Problem && form && showFault(form, error.field, error.inField)) return false;
         if (error instanceof Problem && error.code === 'stale') await this.#load();
         throw error;
       }
