@@ -11,9 +11,9 @@ const NAMED = 3;
  * @param {import('../state/job_facts.js').JobFacts} facts
  * @returns {HTMLElement | null} nothing where it is not for want of sizes
  */
-export function stillToMeasure({ code, field }, facts) {
+export function stillToMeasure({ code, field, message }, facts) {
   const walls = facts.inOrder();
-  if (code !== 'cannot-plan' || !walls.some((wall) => isWanting(wall, field))) return null;
+  if (code !== 'cannot-plan' || !walls.some((wall) => isWanting(wall, field, message))) return null;
   const missing = walls.flatMap((wall) => {
     const words = missingWords(wall);
     return words ? [el('li', {}, el('b', {}, `${headed(wallWords(wall.facts))} wall`), `: ${words}`)] : [];
@@ -34,13 +34,13 @@ export function stillToMeasure({ code, field }, facts) {
 }
 
 /**
- * Whether this wall is what the service could not plan by.
- * @param {WallState} wall @param {string} field
+ * Whether this wall is what the service could not plan by, which it names before what is wrong.
+ * @param {WallState} wall @param {string} field of the plan @param {string} said
  */
-function isWanting(wall, field) {
-  const name = wallWords(wall.facts);
-  if (!field || field === name) return wall.report === null;
-  return field.startsWith(`${name} `) && unknown(wall).some((size) => field.endsWith(` ${size}`));
+function isWanting(wall, field, said) {
+  if (!field) return wall.report === null;
+  const named = said.startsWith(`${wallWords(wall.facts)} wall`);
+  return named && (wall.report === null || unknown(wall).some((size) => said.includes(`'${size}'`)));
 }
 
 /** @param {WallState} wall */
