@@ -149,6 +149,32 @@ def test_a_wall_is_changed_and_changed_back(browser: Browser, example: dict[str,
         expect(region.locator('button[data-size*="floor"]')).to_have_count(0)
 
 
+def test_the_lines_of_a_wall_are_kept_from_its_editor(
+    browser: Browser, example: dict[str, Any]
+) -> None:
+    """The plumb line's marks stand in their fields; without them it has none, until that is taken
+    back."""
+    wall = f"/api/walls/{example['walls']['far-end']['id']}"
+    with opened(browser, example["address"], PHONE) as page:
+        page.goto(f"/job.html?job={example['job']['id']}")
+        page.get_by_role("button", name="far end", exact=True).tap()
+        region = page.get_by_role("region", name="far end wall", exact=True)
+        before = page.request.get(wall).json()
+        region.get_by_role("button", name="Lines and sizes").tap()
+        for field, mark in zip(("#plumb-a", "#plumb-b"), before["plumb"], strict=True):
+            expect(page.locator(field)).to_have_value(mark)
+            page.locator(field).fill("")
+        page.get_by_role("button", name="Keep the lines").tap()
+        expect(page.locator(".notice.said")).to_contain_text("The lines are kept.")
+        after = page.request.get(wall).json()
+        assert (after["plumb"], after["level"]) == (None, before["level"])
+
+        page.keyboard.press("Escape")
+        region.get_by_role("button", name="Undo").tap()
+        expect(page.locator("#notice")).to_contain_text("taken back")
+        assert page.request.get(wall).json()["plumb"] == before["plumb"]
+
+
 def test_what_does_not_fit_is_taken_again_in_its_place(
     browser: Browser, example: dict[str, Any]
 ) -> None:

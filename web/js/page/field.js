@@ -16,7 +16,44 @@ export function field(label, control, options = {}) {
   if (options.field) control.dataset.field = options.field;
   const hint = options.hint ? el('span', { class: 'quiet-text', id: `${id}-hint` }, options.hint) : null;
   if (hint) control.setAttribute('aria-describedby', hint.id);
-  return el('div', { class: 'field' }, el('label', { for: id }, label), control, hint);
+  return labelled(label, control, hint);
+}
+
+/**
+ * Words over a control that has an id.
+ * @param {string} words
+ * @param {HTMLElement} control
+ * @param {...(Node | null)} below
+ */
+export const labelled = (words, control, ...below) =>
+  el('div', { class: 'field' }, el('label', { for: control.id }, words), control, ...below);
+
+/**
+ * A labelled line of text with an id of its own.
+ * @param {string} id
+ * @param {string} words
+ * @param {string} value
+ * @param {string} [path] by which an error finds it
+ * @param {Record<string, any>} [attributes]
+ */
+export function namedInput(id, words, value, path, attributes = {}) {
+  const input = textInput(value, { id, 'data-field': path, ...attributes });
+  return { input, wrap: labelled(words, input) };
+}
+
+/**
+ * A labelled choice with an id of its own.
+ * @param {string} id
+ * @param {string} words
+ * @param {[string, string][]} options value and words
+ * @param {string} chosen
+ * @param {string} [path] by which an error finds it
+ */
+export function namedChoice(id, words, options, chosen, path) {
+  const input = choice(options, chosen);
+  input.id = id;
+  if (path) input.dataset.field = path;
+  return { input, wrap: labelled(words, input) };
 }
 
 /** @param {string} value @param {Record<string, any>} [attributes] */

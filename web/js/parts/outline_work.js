@@ -1,6 +1,7 @@
 /** Setting the corners of a thing of known size, or points along a straight line, one after another. */
 import { write } from '../api.js';
 import { button, el, fill, listen } from '../page/dom.js';
+import { labelled } from '../page/field.js';
 import { outlineLayer } from '../photo/outline_layer.js';
 import { edgesOf } from '../state/photo_asking.js';
 import { CORNERS, EDGE_U_PX, OUTLINES, TAPED_U_MM, fewestPoints } from '../state/outline_kinds.js';
@@ -55,16 +56,16 @@ export class OutlineWork {
     this.begin = button('Set it in the photo', () => this.doing.guard(() => this.#begin()), signal);
     this.list = el('ul', { class: 'suggestions', 'aria-label': 'Set in this photo' });
     this.fields = {
-      lies: field('Its long side runs', this.lies),
-      serial: field('Number printed on the card', this.serial),
-      wide: field('Across, as taped', this.wide),
-      high: field('Up, as taped', this.high),
+      lies: labelled('Its long side runs', this.lies),
+      serial: labelled('Number printed on the card', this.serial),
+      wide: labelled('Across, as taped', this.wide),
+      high: labelled('Up, as taped', this.high),
     };
     listen(this.choice, 'change', () => this.#chosen(), signal);
     fill(
       this.where.side,
       el('summary', {}, 'Known sizes and straight lines'),
-      field('It is', this.choice),
+      labelled('It is', this.choice),
       ...Object.values(this.fields),
       this.why,
       this.begin,
@@ -274,7 +275,3 @@ async function mm(input) {
   const answer = await write('POST', '/lengths/parse', { text: input?.value ?? '', bare_unit: 'in' });
   return Math.abs(answer.mm);
 }
-
-/** @param {string} word @param {HTMLElement} control */
-const field = (word, control) =>
-  el('div', { class: 'field' }, el('label', { for: control.id }, word), control);

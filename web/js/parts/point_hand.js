@@ -1,6 +1,7 @@
 /** The point in hand: its name, what it lies on, and the buttons that set it. */
 import { SHARPNESS, SURFACES, sharpnessOf, standoff, surfaceOf } from '../photo/precision.js';
 import { button, el, fill, listen } from '../page/dom.js';
+import { labelled } from '../page/field.js';
 import { servedBy } from '../state/point_order.js';
 
 /** @typedef {import('../types.js').MarkFacts} MarkFacts */
@@ -48,9 +49,9 @@ export class PointHand {
       'details',
       { class: 'hand-about' },
       this.lies,
-      field('It lies on', this.surface),
-      field('mm before the cards’ face, − behind it', this.away),
-      field('It is', this.sharpness),
+      labelled('It lies on', this.surface),
+      labelled('mm before the cards’ face, − behind it', this.away),
+      labelled('It is', this.sharpness),
     );
     listen(this.surface, 'change', () => this.#surfaceChosen(), signal);
     for (const said of [this.surface, this.away, this.sharpness])
@@ -102,7 +103,3 @@ export class PointHand {
 function select(id, options) {
   return el('select', { id }, ...options.map(({ key, word }) => el('option', { value: key }, word)));
 }
-
-/** @param {string} word @param {HTMLElement} control */
-const field = (word, control) =>
-  el('div', { class: 'field' }, el('label', { for: control.id }, word), control);

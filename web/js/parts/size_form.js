@@ -1,6 +1,6 @@
 /** One size: what it is called, between what it is taken, what it is of the alcove. */
 import { button, el, fill, listen } from '../page/dom.js';
-import { clearFaults, showFault } from '../page/field.js';
+import { namedChoice, namedInput, showFault, submits } from '../page/field.js';
 import { namedPoints } from '../geometry/wall_points.js';
 import { SURFACES } from '../readings/choices.js';
 import { ROLES, nameOf, sidesOf } from '../readings/role_words.js';
@@ -38,20 +38,23 @@ export class SizeForm {
   constructor(wall, size, doing, signal) {
     this.wall = wall;
     this.size = size;
-    this.name = field('size-name', 'What it is called', size?.name ?? '', { maxlength: 80, required: true });
-    this.kind = choice('size-kind', 'It is taken', KINDS, size && !size.from ? '' : (size?.kind ?? 'distance'));
+    const called = size?.name ?? '';
+    this.name = namedInput('size-name', 'What it is called', called, 'name', { maxlength: 80, required: true });
+    const kind = size && !size.from ? '' : (size?.kind ?? 'distance');
+    this.kind = namedChoice('size-kind', 'It is taken', KINDS, kind, 'kind');
     const listed = { list: 'points', maxlength: 80 };
-    this.from = field('size-from', '', size?.from ?? '', listed);
-    this.to = field('size-to', 'To the point', size?.to ?? '', listed);
-    this.lineA = field('size-line-a', 'The line goes from', String(size?.line?.[0] ?? ''), listed);
-    this.lineB = field('size-line-b', 'to (its left hand counts as plus)', String(size?.line?.[1] ?? ''), listed);
+    this.from = namedInput('size-from', '', size?.from ?? '', 'from', listed);
+    this.to = namedInput('size-to', 'To the point', size?.to ?? '', 'to', listed);
+    const [lineA, lineB] = [0, 1].map((end) => String(size?.line?.[end] ?? ''));
+    this.lineA = namedInput('size-line-a', 'The line goes from', lineA, 'line-a', listed);
+    this.lineB = namedInput('size-line-b', 'to (its left hand counts as plus)', lineB, 'line-b', listed);
     /** @type {[string, string][]} */
     const roles = [
       ['', this.#noRole()],
       ...Object.entries(ROLES).map(([role, { word }]) => /** @type {[string, string]} */ ([role, word])),
     ];
-    this.role = choice('size-role', 'What it is of the alcove', roles, size?.role ?? '');
-    this.surface = choice('size-surface', 'The tape touches', SURFACES, size?.surface ?? '');
+    this.role = namedChoice('size-role', 'What it is of the alcove', roles, size?.role ?? '', 'role');
+    this.surface = namedChoice('size-surface', 'The tape touches', SURFACES, size?.surface ?? '', 'surface');
     this.told = el('div', { class: 'told' });
     this.failed = el('div', { role: 'alert' });
     this.form = this.#build(doing, signal);
@@ -109,16 +112,8 @@ export class SizeForm {
         el('button', { type: 'submit', class: 'primary' }, 'Keep'),
       ),
     );
-    listen(
-      form,
-      'submit',
-      (event) => {
-        event.preventDefault();
-        clearFaults(form);
-        doing.keep(this.size?.name ?? this.name.input.value.trim(), this.#body());
-      },
-      signal,
-    );
+    const keep = () => doing.keep(this.size?.name ?? this.name.input.value.trim(), this.#body());
+    submits(form, () => null, keep, signal);
     return form;
   }
 
@@ -128,7 +123,7 @@ export class SizeForm {
     for (const one of [this.lineA, this.lineB]) one.wrap.hidden = !toLine;
     this.from.wrap.hidden = !kind;
     this.to.wrap.hidden = toLine || !kind;
-    this.from.label.textContent = toLine ? 'To the point' : 'From the point';
+    this.from.wrap.children[0].textContent = toLine ? 'To the point' : 'From the point';
   }
 
   /** Asks for what goes with a role, and nothing else. */
@@ -162,9 +157,10 @@ export class SizeForm {
       const free = role === 'height' || role === 'fixture from corner';
       /** @type {[string, string][]} */
       const options = free ? [['', 'none'], ...sides] : sides;
-      return choice('size-side', LABELS.side, options, String(now));
+      return namedChoice('size-side', LABELS.side, options, String(now), key);
     }
-    return field(`size-${key}`, LABELS[key], String(now), key === 'count' ? { inputmode: 'numeric' } : {});
+    const attributes = key === 'count' ? { inputmode: 'numeric' } : {};
+    return namedInput(`size-${key}`, LABELS[key], String(now), key, attributes);
   }
 
   /** What the size's name says already. @param {string} role @param {string} key */
@@ -192,33 +188,4 @@ export class SizeForm {
       ...Object.fromEntries(told),
     };
   }
-}
-
-/**
- * @param {string} id
- * @param {string} words
- * @param {string} value
- * @param {Record<string, any>} [extra]
- */
-export function field(id, words, value, extra = {}) {
-  const path = id.replace(/^size-/, '');
-  const input = el('input', { id, type: 'text', value, autocomplete: 'off', 'data-field': path, ...extra });
-  const label = el('label', { for: id }, words);
-  return { input, label, wrap: el('div', { class: 'field' }, label, input) };
-}
-
-/**
- * @param {string} id
- * @param {string} words
- * @param {[string, string][]} options
- * @param {string} chosen
- */
-export function choice(id, words, options, chosen) {
-  const input = el(
-    'select',
-    { id, 'data-field': id.replace(/^size-/, '') },
-    ...options.map(([value, word]) => el('option', { value, selected: value === chosen }, word)),
-  );
-  const label = el('label', { for: id }, words);
-  return { input, label, wrap: el('div', { class: 'field' }, label, input) };
 }

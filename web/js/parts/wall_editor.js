@@ -3,10 +3,11 @@ import { Problem } from '../api.js';
 import { standingReadings, wallWords } from '../drawing/words.js';
 import { namedPoints } from '../geometry/wall_points.js';
 import { button, el, fill, listen } from '../page/dom.js';
+import { namedChoice, namedInput, submits } from '../page/field.js';
 import { fromWhere } from '../readings/pad_form.js';
 import { checkingSizes } from './checking_sizes.js';
 import { roleText } from '../readings/role_words.js';
-import { SizeForm, choice, field } from './size_form.js';
+import { SizeForm } from './size_form.js';
 
 /** @typedef {import('../state/job_facts.js').JobFacts} JobFacts */
 
@@ -84,15 +85,17 @@ export class WallEditor {
   /** @param {AbortSignal} signal */
   #lines(signal) {
     const wall = this.#wall;
-    const listed = { list: 'line-points', maxlength: 80 };
+    /** @param {string} id @param {string} words @param {string} [now] */
+    const mark = (id, words, now = '') =>
+      namedInput(id, words, now, id, { list: 'line-points', maxlength: 80 });
     const fields = {
       level: [
-        field('level-a', 'Level line: left mark', wall.level?.[0] ?? '', listed),
-        field('level-b', 'right mark', wall.level?.[1] ?? '', listed),
+        mark('level-a', 'Level line: left mark', wall.level?.[0]),
+        mark('level-b', 'right mark', wall.level?.[1]),
       ],
       plumb: [
-        field('plumb-a', 'Plumb line: upper mark', wall.plumb?.[0] ?? '', listed),
-        field('plumb-b', 'lower mark', wall.plumb?.[1] ?? '', listed),
+        mark('plumb-a', 'Plumb line: upper mark', wall.plumb?.[0]),
+        mark('plumb-b', 'lower mark', wall.plumb?.[1]),
       ],
     };
     const serials = [...new Set([...(wall.found_cards ?? []), ...wall.cards.map((card) => card.serial)])];
@@ -100,7 +103,7 @@ export class WallEditor {
     const options = [['', 'the lowest that is found']];
     for (const serial of serials) options.push([String(serial), `card ${serial}`]);
     const known = String(wall.datum_card ?? '');
-    const datum = choice('datum', 'Without a level line, sizes start from', options, known);
+    const datum = namedChoice('datum', 'Without a level line, sizes start from', options, known, 'datum');
     const form = el(
       'form',
       { class: 'lines-form', 'aria-label': 'Lines' },
@@ -111,24 +114,19 @@ export class WallEditor {
       el('datalist', { id: 'line-points' }, ...namedPoints(wall).map((name) => el('option', { value: name }))),
       el('button', { type: 'submit' }, 'Keep the lines'),
     );
-    listen(
-      form,
-      'submit',
-      (event) => {
-        event.preventDefault();
-        const pair = (/** @type {'level' | 'plumb'} */ key) => {
-          const names = fields[key].map(({ input }) => input.value.trim());
-          return names.some(Boolean) ? names : null;
-        };
-        const body = {
-          level: pair('level'),
-          plumb: pair('plumb'),
-          datum_card: datum.input.value ? Number(datum.input.value) : null,
-        };
-        void this.#change('PATCH', '', body, 'The lines are kept.');
-      },
-      signal,
-    );
+    const keep = () => {
+      const pair = (/** @type {'level' | 'plumb'} */ key) => {
+        const names = fields[key].map(({ input }) => input.value.trim());
+        return names.some(Boolean) ? names : null;
+      };
+      const body = {
+        level: pair('level'),
+        plumb: pair('plumb'),
+        datum_card: datum.input.value ? Number(datum.input.value) : null,
+      };
+      void this.#change('PATCH', '', body, 'The lines are kept.');
+    };
+    submits(form, () => null, keep, signal);
     return form;
   }
 

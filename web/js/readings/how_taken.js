@@ -1,5 +1,6 @@
 /** How a reading was taken: the method and with it the instrument, by whom, to which surface. */
 import { el, fill, listen } from '../page/dom.js';
+import { namedChoice, namedInput } from '../page/field.js';
 import { keepSetting, setting, whoIsHere } from '../state/settings.js';
 import { standingReadings } from '../drawing/words.js';
 import { CLASSES, GRADUATIONS, INSTRUMENT_OF, METHODS, SURFACES, TOLERANCES } from './choices.js';
@@ -16,18 +17,18 @@ export class HowTaken {
    * @param {AbortSignal} signal
    */
   constructor(wall, name, signal) {
-    this.method = choice('pad-method', 'How', METHODS, setting('method'), 'instrument.method');
-    this.who = labelled('pad-who', 'Who', setting('who'), { autocomplete: 'name', maxlength: 60 }, 'who');
-    this.surface = choice('pad-surface', 'To which surface', ...surfaces(wall, name), 'surface');
-    this.tapeClass = choice('pad-class', 'Class', CLASSES, setting('tapeClass'), 'instrument.class');
-    this.graduation = choice(
+    this.method = namedChoice('pad-method', 'How', METHODS, setting('method'), 'instrument.method');
+    this.who = namedInput('pad-who', 'Who', setting('who'), 'who', { autocomplete: 'name', maxlength: 60 });
+    this.surface = namedChoice('pad-surface', 'To which surface', ...surfaces(wall, name), 'surface');
+    this.tapeClass = namedChoice('pad-class', 'Class', CLASSES, setting('tapeClass'), 'instrument.class');
+    this.graduation = namedChoice(
       'pad-graduation',
       'Its lines are apart',
       GRADUATIONS,
       setting('graduation'),
       'instrument.graduation',
     );
-    this.tolerance = choice(
+    this.tolerance = namedChoice(
       'pad-tolerance',
       'It is stated to be good to',
       TOLERANCES,
@@ -35,7 +36,7 @@ export class HowTaken {
       'instrument.tolerance',
     );
     const which = 'Which one (a name you give it)';
-    this.which = labelled('pad-tape', which, setting('tapeId'), { maxlength: 40 }, 'instrument.id');
+    this.which = namedInput('pad-tape', which, setting('tapeId'), 'instrument.id', { maxlength: 40 });
     this.summary = el('summary', {});
     this.fields = this.#build();
     listen(this.method.input, 'change', () => this.#methodChosen(), signal);
@@ -139,32 +140,4 @@ function surfaceAt(wall, down) {
   if (!down) return '';
   const there = wall.readings.filter((one) => one.surface && downOf(wall, one.dimension) === down);
   return there.at(-1)?.surface ?? '';
-}
-
-/**
- * @param {string} id
- * @param {string} words
- * @param {[string, string][]} options
- * @param {string} chosen
- * @param {string} path by which an error finds it
- */
-function choice(id, words, options, chosen, path) {
-  const input = el(
-    'select',
-    { id, 'data-field': path },
-    ...options.map(([value, word]) => el('option', { value, selected: value === chosen }, word)),
-  );
-  return { input, wrap: el('div', { class: 'field' }, el('label', { for: id }, words), input) };
-}
-
-/**
- * @param {string} id
- * @param {string} words
- * @param {string} value
- * @param {Record<string, any>} extra
- * @param {string} path
- */
-function labelled(id, words, value, extra, path) {
-  const input = el('input', { id, type: 'text', value, 'data-field': path, ...extra });
-  return { input, wrap: el('div', { class: 'field' }, el('label', { for: id }, words), input) };
 }
