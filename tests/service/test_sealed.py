@@ -219,7 +219,7 @@ def test_an_override_that_changes_or_goes_reopens_its_sheet(job: Job) -> None:
 
     assert states == ["reopened", "reopened", "released"]
     assert without["state"] == "reopened"
-    assert "override by C. Office: seen, is gone" in without["changes"][0]
+    assert "override by C. Office: seen, does not count any more" in without["changes"][0]
     assert (answer.status_code, answer.json()["field"]) == (422, "who")
 
 

@@ -28,6 +28,7 @@ from service.measuring.release.sheet import SheetState
 from service.measuring.release.size import ProvedSize, exact_text
 
 _LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+_SIZE: Final = "size "
 SAME_MM: Final = 25.4 / 64
 """A size that moved by less is the same size: another reading elsewhere moves each best value by
 a hair, and nobody cuts to it."""
@@ -78,7 +79,8 @@ class Change:
         if self.was is None:
             return f"{self.what}: new, {self.now}"
         if self.now is None:
-            return f"{self.what}: was {self.was}, is gone"
+            gone = "does not count any more" if self.what.startswith(_SIZE) else "is gone"
+            return f"{self.what}: was {self.was}, {gone}"
         return f"{self.what}: was {self.was}, now {self.now}"
 
 
@@ -130,7 +132,17 @@ def changes_between(earlier: Revision, later: Revision) -> tuple[Change, ...]:
     """What one revision of a sheet has otherwise than the one before it."""
     people = _changes(people_lines(earlier.content), people_lines(later.content))
     kept = people if people_lines(earlier.content) else ()
-    return (*_changes(cut_lines(earlier.content), cut_lines(later.content)), *kept)
+    return (*_changes(cut_lines(earlier.content), _as_before(earlier, later)), *kept)
+
+
+def _as_before(earlier: Revision, later: Revision) -> dict[str, str]:
+    """What the later one is cut by, a size that is the same one told as it was."""
+    lines = dict(cut_lines(later.content))
+    for name, mm in later.sizes_mm.items():
+        was_mm, key = earlier.sizes_mm.get(name), _size_key(name)
+        if key in lines and was_mm is not None and abs(was_mm - mm) <= SAME_MM:
+            lines[key] = lines[key].replace(exact_text(mm), exact_text(was_mm), 1)
+    return lines
 
 
 def is_intact(revision: Revision) -> bool:
@@ -199,7 +211,7 @@ def _changes(was: Mapping[str, str], now: Mapping[str, str]) -> tuple[Change, ..
 
 
 def _size_key(name: str) -> str:
-    return f"size {name}"
+    return f"{_SIZE}{name}"
 
 
 def _size_text(size: ProvedSize) -> str:

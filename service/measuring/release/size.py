@@ -22,7 +22,7 @@ _OF_STATUS: Final = {
     "photo only": "not taped",
     "tape only": "nothing checks its tape reading",
     "unsure": "unsure: take this reading again",
-    "conflicts": "tape and photos conflict",
+    "conflicts": "conflicts with the photos or with other readings",
 }
 
 

@@ -34,7 +34,7 @@ def _state(sheet: str, width: str = "59 7/8", top: str = "3/4", sizes: str = "w"
 def test_a_held_sheet_cannot_be_locked() -> None:
     """What holds it is in the message."""
     with pytest.raises(
-        NotReleasable, match="back: expected nothing to hold it, but w: tape and photos conflict"
+        NotReleasable, match="back: expected nothing to hold it, but w: conflicts with the photos"
     ):
         lock(_state("back", "58 7/8"), [], "C", "2026-11-24")
 
@@ -87,6 +87,17 @@ def test_what_changed_from_one_revision_to_the_next() -> None:
     assert [change.text for change in changes_between(first, second)] == ["top: was 3/4, now 1"]
 
 
+def test_a_hair_is_no_change_from_one_revision_to_the_next() -> None:
+    """Nine sizes that each moved by 0.002 mm stood before the one that was changed."""
+    state = _state("back")
+    first = lock(state, [], "C", "t")
+    (size,) = state.proved
+    for moved_mm, told in ((0.3, False), (0.5, True)):
+        moved = replace(state, proved=(replace(size, mm=size.mm + moved_mm),))
+        changes = changes_between(first, lock(moved, [first], "C", "u"))
+        assert bool(changes) is told
+
+
 def test_another_top_reopens_and_is_said() -> None:
     """Facts other than sizes count too."""
     revision = lock(_state("back"), [], "C", "t")
@@ -99,8 +110,11 @@ def test_a_conflict_that_comes_later_reopens() -> None:
     """A size that is no longer proved is gone from what was locked, and says what holds it."""
     revision = lock(_state("back"), [], "C", "t")
     texts = [change.text for change in changes_since(revision, _state("back", "58 7/8"))]
-    assert any(text.startswith("size w: was") and text.endswith("is gone") for text in texts)
-    assert any(text.startswith("not proved: w: new, tape and photos conflict") for text in texts)
+    assert any(
+        text.startswith("size w: was") and text.endswith("does not count any more")
+        for text in texts
+    )
+    assert any(text.startswith("not proved: w: new, conflicts with") for text in texts)
 
 
 def test_a_hair_does_not_reopen_and_a_sixty_fourth_does() -> None:
