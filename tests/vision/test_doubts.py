@@ -19,9 +19,10 @@ from tests.support.simulated_wall import (
     TrueLens,
     simulate,
 )
-from tests.support.stated_wrong import exchanged, renamed, with_photo
+from tests.support.stated_wrong import exchanged, renamed, sides_exchanged, with_photo
 from vision.camera.prior import lens_key
 from vision.camera.profile import LensProfile
+from vision.errors import Refusal
 from vision.measure_wall import WallMeasurement, measure_wall, photo_advice
 from vision.measure_wall.doubts import doubts
 
@@ -177,6 +178,15 @@ def test_an_exchange_that_drives_the_search_astray_is_told_all_the_same(seed: in
     measured = measure_wall(wall.request, wall.sights)
     assert "exchanged" in {finding.kind for finding in measured.set_aside}
     assert worst_z(wall, measured) < 3.5
+
+
+def test_photos_that_contradict_too_much_for_a_wall_are_told_to_look_for_it() -> None:
+    """More photos of the same kind would not help him who exchanged left and right."""
+    wall = sides_exchanged(5014, np.random.default_rng([77, 14]), ADVISED)
+    with pytest.raises(Refusal, match="contradict one another") as refused:
+        measure_wall(wall.request, wall.sights)
+    assert refused.value.code == "not-observable"
+    assert "left and right" in refused.value.do
 
 
 def test_left_and_right_exchanged_in_a_photo_are_paired() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -31,6 +32,18 @@ STILL_FALLING = 0.01
 """Of the weighted sum: a tenth of a standard deviation."""
 PROFILE_DEPARTURE = 4.0
 """Standard deviations; the largest of five is past 4 once in 3,000 honest lenses."""
+_TOO_FEW: Final = (
+    "These photos do not determine the wall.",
+    "Add a photo taken from another place that shows a card and at least four of the marks, or put "
+    "a second card at the far end.",
+)
+_CONTRADICT: Final = (
+    "These photos contradict one another, and what is left without the marks and cards that do "
+    "does not determine the wall.",
+    "See that each mark has the same name in every photo, left and right not exchanged, that no "
+    "card was moved and that all photos are of this wall; then add a photo taken from another "
+    "place.",
+)
 
 
 @dataclass(frozen=True)
@@ -310,7 +323,7 @@ def _vetted(adjustment: WallAdjustment, built: Built) -> Vetted:
         vetted = replace(vetted, adjustment=_ended(vetted.adjustment))
         return replace(vetted, findings=(*gross, *vetted.findings))
     except NotObservable as error:
-        raise _not_observable() from error
+        raise _not_observable(_CONTRADICT) from error
 
 
 def _ended(adjustment: WallAdjustment) -> WallAdjustment:
@@ -324,13 +337,8 @@ def _ended(adjustment: WallAdjustment) -> WallAdjustment:
     return further
 
 
-def _not_observable() -> Refusal:
-    return Refusal(
-        "not-observable",
-        "These photos do not determine the wall.",
-        "Add a photo taken from another place that shows a card and at least four of the marks, "
-        "or put a second card at the far end.",
-    )
+def _not_observable(why: tuple[str, str] = _TOO_FEW) -> Refusal:
+    return Refusal("not-observable", *why)
 
 
 def _size(wanted: SizeRequest, marks: dict[str, int]) -> Size:
