@@ -179,6 +179,23 @@ def test_a_job_half_measured_is_told_what_is_missing(browser: Browser, address: 
         page.wait_for_url("**/job.html?job=*")
 
 
+def test_a_wall_that_a_plan_is_set_for_and_nobody_measured_is_told(
+    browser: Browser, address: str
+) -> None:
+    """Settings that have the plumbing wall, of which nothing is known: it is told as missing."""
+    with opened(browser, address, PHONE) as page:
+        job = page.request.post("/api/jobs", data={"name": "Set", "plumbing_side": "left"}).json()
+        back = next(wall["id"] for wall in job["walls"] if wall["name"] == "back")
+        _read(page, back, "left 0", "28 1/16", "R. Fitter", "rod")
+        plan = {"walls": [{"wall": "plumbing", "corner": "right"}]}
+        body = {"plan": plan, "practice": None, "prices": None}
+        path = f"/api/jobs/{job['id']}/plan-settings"
+        assert page.request.put(path, data=body, headers={"If-Match": "*"}).ok
+        page.goto(f"/plan.html?job={job['id']}")
+        missing = page.get_by_role("region", name="No panels yet").locator("li")
+        expect(missing.first).to_have_text("Plumbing wall: nothing is measured or taped yet.")
+
+
 def test_a_release_is_taken_back_without_a_plan(browser: Browser, address: str) -> None:
     """On a phone: the settings name a size that no wall has, so there is no plan; the page says
     why, and the sheet that is still released is taken back there."""

@@ -34,12 +34,12 @@ export function stillToMeasure({ code, field, message }, facts) {
 }
 
 /**
- * Whether this wall is what the service could not plan by, which it names before what is wrong.
+ * Whether this wall is what the service could not plan by, which it names in what it says.
  * @param {WallState} wall @param {string} field of the plan @param {string} said
  */
 function isWanting(wall, field, said) {
   if (!field) return wall.report === null;
-  const named = said.startsWith(`${wallWords(wall.facts)} wall`);
+  const named = said.includes(`${wallWords(wall.facts)} wall`);
   return named && (wall.report === null || unknown(wall).some((size) => said.includes(`'${size}'`)));
 }
 
