@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from service.lengths import inches_text
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.alcove.vocabulary import Role, Side, Size, WallSizes
 from service.measuring.cross_check import CheckedSize, WallPart, cross_check
@@ -53,6 +54,22 @@ def test_readings_are_called_by_their_sizes(ids: tuple[str, str, str]) -> None:
     ends = {row.suspect.partition("? ")[2] for row in rows.values()}
     assert len(ends & {f"Take {name} again first" for name in rows}) == 1
     assert ends - {f"Take {name} again first" for name in rows} == {"Take this one again first"}
+
+
+def test_no_id_is_told_whatever_is_off() -> None:
+    """The right offset a sixteenth to 20 in out, with the width or beside a second reading: each
+    way in which a judgement speaks of other readings comes up, and no id is left in any."""
+    said = []
+    for sixteenths in range(-330, 330, 9):
+        right = inches_text(mm_of("29") + sixteenths * 25.4 / 16)
+        readings = [read("zq1", "left", "29 9/16"), read("zq2", "right", right)]
+        for third in (read("zq3", "width", "58 9/16"), read("zq4", "right", "29")):
+            taken = [*readings, third]
+            judged = judge_alcove([THREE], None, taken).judgement
+            said += [d.suspect.text for d in judged.dimensions if d.suspect is not None]
+            assert not [row for row in _checked(taken).values() if "zq" in row.suspect]
+    for way in ("this one or zq", "contradicts zq", "the likelier one", "nothing tells", "ake zq"):
+        assert [text for text in said if way in text and "zq" in text], way
 
 
 def test_two_readings_of_one_size_are_told_apart_by_what_they_say() -> None:
