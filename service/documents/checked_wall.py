@@ -167,9 +167,14 @@ class _Drawn:
             chains = sorted(dict.fromkeys(_chain(size) for _, size, _ in here), key=itemgetter(0))
             for number, chain in enumerate(chains):
                 aside = side * (_FIRST_LANE + number * _LANE) * self.text_mm
-                for row, size, ends in here:
-                    if _chain(size) == chain:
-                        self._in_lane(row, size, ends, edge, aside)
+                # Words that are longer than their line take what room the others leave.
+                own = [found for found in here if _chain(found[1]) == chain]
+                for row, size, ends in sorted(own, key=self._too_long):
+                    self._in_lane(row, size, ends, edge, aside)
+
+    def _too_long(self, found: tuple[CheckedSize, Size, tuple[Place, Place]]) -> bool:
+        row, size, (start, end) = found
+        return not any(self._fits(_lane_name(size), row, abs(end.y - start.y)))
 
     def names(self) -> None:
         """The lines that all is measured from, and which end of the wall is which."""
@@ -216,24 +221,38 @@ class _Drawn:
         pipe = start if size.fixture else None
         if pipe is not None:
             self.items.append(Line(Layer.CENTRE, pipe, Place(edge, pipe.y)))
-        name = f"{size.fixture}, {_LANES[size.role]}" if size.fixture else _LANES[size.role]
-        self._add(self._lane(name, row, Place(edge, start.y), Place(edge, end.y), aside))
+        one, other = Place(edge, start.y), Place(edge, end.y)
+        self._best(
+            (
+                self._lane(_lane_name(size), row, *way, aside)
+                for way in ((one, other), (other, one))
+            ),
+            always=_warns(row),
+        )
 
     def _lane(
         self, name: str, row: CheckedSize, start: Place, end: Place, aside: float
     ) -> list[Primitive]:
         """A line with name and value over it; where they are too long, with the name under it."""
-        h, long, layer = self.text_mm, abs(end.y - start.y), size_layer(row)
+        h, layer = self.text_mm, size_layer(row)
         offset, value = (-aside if end.y > start.y else aside), size_words(row)
-        both = f"{name} {value}"
-        fits = [estimated_width(words, h) < long for words in (both, name, value)]
-        if fits[0] or not all(fits[1:]):
-            return [Dimension(start, end, offset, both, h, layer)]
+        fits, fit_apart = self._fits(name, row, abs(end.y - start.y))
+        if fits or not fit_apart:
+            return [Dimension(start, end, offset, f"{name} {value}", h, layer)]
         under = Place(start.x + aside + 0.45 * h, (start.y + end.y) / 2)
         return [
             Dimension(start, end, offset, value, h, layer),
             Text(layer, under, name, h, upright="top", rotation_rad=math.pi / 2),
         ]
+
+    def _fits(self, name: str, row: CheckedSize, long: float) -> tuple[bool, bool]:
+        """Whether a line has room for name and value over it, or for each on a side of its own."""
+        value = size_words(row)
+        both, *apart = (
+            estimated_width(words, self.text_mm) < long
+            for words in (f"{name} {value}", name, value)
+        )
+        return both, all(apart)
 
     def _best(self, tries: Iterable[Sequence[Primitive]], *, always: bool) -> None:
         """Draw the first whose words touch no words; if none, nothing, for the table has it, or
@@ -259,6 +278,10 @@ class _Drawn:
     def _add(self, items: Sequence[Primitive]) -> None:
         self.items += items
         self._written += _along_words(items)
+
+
+def _lane_name(size: Size) -> str:
+    return f"{size.fixture}, {_LANES[size.role]}" if size.fixture else _LANES[size.role]
 
 
 def _warns(row: CheckedSize) -> bool:

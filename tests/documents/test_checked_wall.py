@@ -6,7 +6,7 @@ import math
 import re
 from dataclasses import replace
 from io import BytesIO
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 import pypdfium2 as pdfium
@@ -14,7 +14,16 @@ import pytest
 from pypdf import PdfReader
 
 from service.documents.checked_wall import wall_drawing
-from service.documents.drawing import Dimension, Layer, Line, Place, Polyline, Text, parts
+from service.documents.drawing import (
+    Dimension,
+    Layer,
+    Line,
+    Place,
+    Polyline,
+    Text,
+    estimated_width,
+    parts,
+)
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta, Paper
 from service.measuring.alcove.judging import judge_alcove
@@ -156,6 +165,23 @@ def test_a_crowded_wall_has_no_text_over_text(paper: Paper) -> None:
         assert all(box[0] > 17 and box[2] < page[2] - 17 for box in boxes)
 
 
+@pytest.mark.parametrize("text_mm", [28.0, 36.0, 44.0])
+def test_the_tile_chain_runs_into_itself_at_no_scale(text_mm: float) -> None:
+    """Words longer than the top of the tile stand over it, or are left to the table: under those
+    of the courses they read as one more word of these."""
+    wall = checked("29 1/16").walls[0]
+    rows = tuple(replace(row, checked=False, taken_again=True) for row in wall.rows)
+    spans = []
+    for item in wall_drawing(replace(wall, rows=rows), text_mm):
+        if isinstance(item, Dimension) and item.text.startswith(("tile", "courses", "cut")):
+            text = parts(item)[-1]
+            assert isinstance(text, Text)
+            half = estimated_width(text.text, text_mm) / 2
+            spans.append((text.at.y - half, text.at.y + half))
+    assert spans
+    assert all(one[1] < other[0] for one, other in pairwise(sorted(spans)))
+
+
 def test_every_page_says_its_job_revision_number_and_wall() -> None:
     """Any page may be lifted out of the stack: head and foot tell what it is of."""
     meta = DocumentMeta("C", "2026-01-01")
@@ -214,3 +240,14 @@ def test_no_words_are_paler_than_can_be_read_in_grey() -> None:
             read += 1
     document.close()
     assert read > 300
+
+
+def test_a_wall_is_called_on_paper_as_on_the_pages() -> None:
+    """A job keeps it as far-end; nobody says that."""
+    found = checked("29 1/16")
+    far_end = replace(found.walls[2], sizes=replace(found.walls[2].sizes, wall="far-end"))
+    kept = replace(found, walls=(*found.walls[:2], far_end))
+    pages = PdfReader(BytesIO(cross_check_pdf(kept, "Hall", DocumentMeta("C", "2026-01-01")))).pages
+    words = " ".join(page.extract_text() for page in pages)
+    assert "far end wall" in words
+    assert "far-end" not in words

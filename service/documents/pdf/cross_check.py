@@ -207,7 +207,7 @@ def _summary(found: CrossCheck) -> str:
 
 def _let_stand(found: CrossCheck) -> list[str]:
     return [
-        f"let stand on the {wall.sizes.wall} wall, {row.name}, by {row.let_stand_by}: "
+        f"let stand on the {_called(wall)} wall, {row.name}, by {row.let_stand_by}: "
         f"{row.let_stand_why}"
         for wall in found.walls
         for row in wall.rows
@@ -215,8 +215,13 @@ def _let_stand(found: CrossCheck) -> list[str]:
     ]
 
 
+def _called(wall: CheckedWall) -> str:
+    """As people say it: ``far end``."""
+    return wall.sizes.wall.replace("-", " ")
+
+
 def _wall(page: _Pages, wall: CheckedWall, picture: _Picture, to_tape: ToTape | None) -> None:
-    page.heading(f"{wall.sizes.wall} wall", picture.height_mm)
+    page.heading(f"{_called(wall)} wall", picture.height_mm)
     _draw(page, picture)
     _table_head(page)
     for row in wall.rows:
@@ -253,9 +258,14 @@ def _to_tape(page: _Pages, wall: str, to_tape: ToTape | None) -> None:
         "Once more, by another person or with another instrument": to_tape.again,
     }
     for words, names in listed.items():
-        called = ", ".join(name.removeprefix(f"{wall}: ") for name in names)
+        called = ", ".join(_in_words(name.removeprefix(f"{wall}: ")) for name in names)
         if called:
             page.note(f"{words}: {called}.", BLUE, indent=0.0)
+
+
+def _in_words(name: str) -> str:
+    """Of a size or a closure of any wall, which is called as people say it."""
+    return name.replace("far-end", "far end")
 
 
 @dataclass(frozen=True)
@@ -376,7 +386,7 @@ def _closings(page: _Pages, closings: Sequence[Closing]) -> None:
             _closing_head(page, "What must close (continued)")
         open_ = closing.closes is False
         colour = VERMILLION if open_ else BLACK
-        page.stack.text(_LEFT, page.y, fitted(closing.name, 106, 8.5), 8.5)
+        page.stack.text(_LEFT, page.y, fitted(_in_words(closing.name), 106, 8.5), 8.5)
         out = "kept back" if closing.told is not None else "not taken"
         if closing.out_mm is not None:
             out = f'{inches_text(closing.out_mm, 16)}"'
