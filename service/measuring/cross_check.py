@@ -14,11 +14,12 @@ from service.measuring.gate import why_shut
 from service.measuring.judgement import DimensionJudgement, Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading, effective_readings
-from service.measuring.reading_words import in_words, reading_text
+from service.measuring.reading_words import in_words
 from service.measuring.release.facts import Override
 from service.measuring.release.size import as_taken, override_refused, taped_twice
 from service.measuring.slip_kinds import question
 from service.measuring.slips import Suspect
+from service.measuring.taken import Taken, reading_said
 
 _USUAL_LIMITS = Limits()
 
@@ -168,7 +169,7 @@ def cross_check(
     stand = frozenset(reading.id for reading in effective_readings(readings))
     by_id = {reading.id: reading for reading in readings}
     for part in parts:
-        taken = _Taken(by_id, stand, called_from(part, parts))
+        taken = Taken(by_id, stand, called_from(part, parts))
         rows = tuple(
             _row(found, part, judgement, taken, overrides, limits)
             for found in judgement.dimensions
@@ -220,26 +221,11 @@ def _not_taken(closing: Closing, blind: Mapping[str, bool]) -> Closing:
     return replace(closing, out_mm=None, told=closing.closes if read else None)
 
 
-@dataclass(frozen=True, slots=True)
-class _Taken:
-    """All readings by id, those that stand, and what each dimension is called beside a wall."""
-
-    by_id: Mapping[str, Reading]
-    stand: frozenset[str]
-    called: Mapping[str, str]
-
-    def of(self, name: str) -> list[Reading]:
-        return [reading for reading in self.by_id.values() if reading.dimension == name]
-
-    def standing(self, name: str) -> list[Reading]:
-        return [reading for reading in self.of(name) if reading.id in self.stand]
-
-
 def _row(
     found: DimensionJudgement,
     part: WallPart,
     judgement: Judgement,
-    taken: _Taken,
+    taken: Taken,
     overrides: Sequence[Override],
     limits: Limits,
 ) -> CheckedSize:
@@ -251,7 +237,7 @@ def _row(
     let_stand_by = given.who if given is not None and refused is None else ""
     twice = None if conflict else taped_twice([as_taken(one) for one in standing], limits)
     held = "" if let_stand_by or twice else why_shut(found, judgement, limits) or ""
-    again = _taken_again(found.name, taken)
+    again = taken.again(found.name)
     still_open = ["still open"] if conflict and not let_stand_by else []
     return CheckedSize(
         name=part.called[found.name],
@@ -262,10 +248,10 @@ def _row(
         tape=found.tape,
         expected=found.expected,
         best=found.best,
-        readings=tuple(_said(reading) for reading in standing),
+        readings=tuple(reading_said(reading) for reading in standing),
         holds=held,
         suspect=suspect.text if suspect is not None else "",
-        done=(*again, *_moved(found.name, taken), *_overridden(given, refused), *still_open),
+        done=(*again, *taken.moved(found.name), *_overridden(given, refused), *still_open),
         let_stand_by=let_stand_by,
         let_stand_why=given.reason if given is not None and let_stand_by else "",
         taken_again=bool(again),
@@ -281,27 +267,6 @@ def _question(suspect: Suspect | None) -> str:
     return "" if suspect is None else question(suspect.kind, suspect.meant, suspect.text)
 
 
-def _taken_again(name: str, taken: _Taken) -> list[str]:
-    """Readings of a size that another of the same size took the place of."""
-    return [
-        f"{_said(older)} was taken again: {_said(reading, how=True)}"
-        for reading in taken.of(name)
-        if (older := taken.by_id.get(reading.replaces or "")) is not None
-        and older.dimension == name
-    ]
-
-
-def _moved(name: str, taken: _Taken) -> list[str]:
-    """Readings that were taken back from a size, for they are of another."""
-    return [
-        f"{_said(older)} was taken back: it is {_said(reading, how=True)} of "
-        f"{taken.called.get(reading.dimension, reading.dimension)}"
-        for reading in taken.by_id.values()
-        if (older := taken.by_id.get(reading.replaces or "")) is not None
-        and older.dimension == name != reading.dimension
-    ]
-
-
 def _is_conflict(found: DimensionJudgement, judgement: Judgement) -> bool:
     """Whether it conflicts, or one of its readings contradicts another; where nothing does any
     more no override is needed."""
@@ -314,7 +279,7 @@ def _newest_override(found: DimensionJudgement, overrides: Sequence[Override]) -
     return next((o for o in reversed(overrides) if o.dimension == found.name), None)
 
 
-def _override_refused(override: Override, taken: _Taken) -> tuple[str, str] | None:
+def _override_refused(override: Override, taken: Taken) -> tuple[str, str] | None:
     """By the rule of release: why it does not count, and what to do."""
     own = [
         as_taken(one) if one.id in taken.stand else replace(as_taken(one), status="replaced")
@@ -330,12 +295,3 @@ def _overridden(given: Override | None, refused: tuple[str, str] | None) -> list
         return [f"let stand by {given.who}: {given.reason}"]
     why, do = refused
     return [f"{why} ({given.who}: {given.reason}): {do}"]
-
-
-def _said(reading: Reading, *, how: bool = False) -> str:
-    """As written, by whom; where it is told, how and when as well."""
-    text = reading_text(reading)
-    method = reading.instrument.method if how else None
-    at = (reading.at or "")[:16].replace("T", " ") if how else None  # to the minute
-    told = [part for part in (reading.who, method, at) if part]
-    return f"{text} ({', '.join(told)})" if told else text
