@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -11,6 +12,7 @@ from service.errors import FileError
 from service.files.messages import explain
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
 MAX_BYTES: Final = 32 * 1024 * 1024
@@ -30,6 +32,35 @@ def load_model(path: Path, model: type[_Model]) -> _Model:
         Naming the file, the first field that will not do, and what was expected there.
     """
     return parse_model(read_text(path), str(path), model)
+
+
+@contextmanager
+def named_by(source: str, field: str) -> Iterator[None]:
+    """Tell of a file that cannot be used at all by the field that names it.
+
+    What is wrong inside of it is still an error of its own field.
+    """
+    try:
+        yield
+    except FileError as error:
+        if error.field:
+            raise
+        raise FileError(source, field, f"{error.source}: {error.expected}") from None
+
+
+def is_there(path: Path, source: str, field: str) -> bool:
+    """Whether there is a file of the name that ``field`` of ``source`` has.
+
+    Raises
+    ------
+    FileError
+        For a name that no file can have, or a folder that may not be looked into.
+    """
+    try:
+        return path.is_file()
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        raise FileError(source, field, f"{str(path)!r} cannot be read: {reason}") from None
 
 
 def parse_model(text: str, source: str, model: type[_Model]) -> _Model:

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from service.errors import FileError
 from service.files.field_truth import EvidenceRow, evidence_row
-from service.files.loading import load_model
+from service.files.loading import is_there, load_model, named_by
 from service.files.plan_parts import PlanWall, WallName
 from service.files.shape import FilePath, InputModel, Name, misplaced
 from service.measuring.release.facts import NothingChecks, Override, SecondLook
@@ -138,6 +138,22 @@ def read_locked(path: Path) -> tuple[Revision, ...]:
         expected = "is not what its fingerprint was made of: expected the file as it was written"
         raise FileError(str(path), touched, expected)
     return tuple(row.revision() for row in file.revisions)
+
+
+def locked_beside(plan: Path, release: PlanRelease) -> tuple[Revision, ...]:
+    """The revisions kept beside a plan's file; none before its first release.
+
+    Raises
+    ------
+    FileError
+        As `read_locked`.
+    """
+    kept = plan.parent / release.locked
+    field = "release.locked"
+    if not is_there(kept, str(plan), field) and not kept.is_dir():
+        return ()
+    with named_by(str(plan), field):
+        return read_locked(kept)
 
 
 def tampered(file: LockedFile) -> str | None:

@@ -6,15 +6,19 @@ import errno
 import fcntl
 import os
 import tempfile
+import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from service.errors import FileError
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
+
+_LONGEST_NAME: Final = 60
+"""Letters, of up to four bytes: file systems take names of 255 bytes."""
 
 
 @contextmanager
@@ -128,15 +132,33 @@ def check_target(path: Path | None, *sources: Path) -> None:
     """
     if path is None:
         return
-    if not path.parent.is_dir():
+    try:
+        in_folder, is_folder = path.parent.is_dir(), path.is_dir()
+    except (OSError, ValueError) as error:
+        raise FileError(str(path), "", f"cannot be written: {_reason(error)}") from None
+    if not in_folder:
         raise FileError(str(path), "", f"expected a folder {path.parent}, and there is none")
-    if path.is_dir():
+    if is_folder:
         raise FileError(str(path), "", "expected the name of a file, and this is a folder")
     _keep_apart(path, sources)
 
 
+def name_of_words(words: str) -> str:
+    """Somebody's words as a part of a file's name: letters, figures, dots and hyphens of them, and
+    no way out of the folder; ``far end`` is ``far-end``."""
+    kept = "".join(
+        c if c.isalnum() or c in "._-" or unicodedata.category(c).startswith("M") else "-"
+        for c in words
+    )
+    return kept[:_LONGEST_NAME].strip(".-") or "unnamed"
+
+
 def _keep_apart(path: Path, sources: Iterable[Path]) -> None:
-    if path.exists() and any(source.exists() and path.samefile(source) for source in sources):
+    try:
+        same = path.exists() and any(one.exists() and path.samefile(one) for one in sources)
+    except (OSError, ValueError) as error:
+        raise FileError(str(path), "", f"cannot be written: {_reason(error)}") from None
+    if same:
         raise FileError(str(path), "", "expected another file than the one that is read")
 
 

@@ -19,10 +19,10 @@ from service.documents.wording import DocumentMeta, Paper
 from service.errors import FileError
 from service.files.loading import load_model, read_text
 from service.files.plan import PlanFile
-from service.files.plan_release import PlanRelease, read_locked
+from service.files.plan_release import PlanRelease, locked_beside
 from service.files.report import Report
 from service.files.slip_book import read_slip_book
-from service.files.writing import json_text, write_folder
+from service.files.writing import json_text, name_of_words, write_folder
 from service.measuring.alcove.next_to_tape import ToTape
 from service.measuring.cross_check import CrossCheck
 from service.measuring.release.facts import Override
@@ -113,7 +113,7 @@ def check_files(
         job = job.strip() or planned.job.name
     made = {name: check_paper(checked, name, job, meta) for name in PAPERS}
     for name, report in reports.items():
-        made[f"{name.replace(' ', '-')}-report.json"] = json_text(report).encode()
+        made[_report_name(name)] = json_text(report).encode()
     beside = () if planned is None else _beside(planned, walls)
     sources = [*paths, *(path for path in (slips, plan) if path is not None)]
     written = write_folder(folder, made, sources)
@@ -146,8 +146,7 @@ def _book(path: Path) -> SlipBook:
 
 def _newest_letter(plan: PlanFile, path: Path) -> str:
     """The newest letter that one of its sheets is locked under."""
-    kept = None if plan.release is None else path.parent / plan.release.locked
-    locked = read_locked(kept) if kept is not None and kept.exists() else ()
+    locked = () if plan.release is None else locked_beside(path, plan.release)
     return newest_letter(revision.letter for revision in locked)
 
 
@@ -188,8 +187,15 @@ def _expect_known(looked: LookedWall, override: Override, field: str, plan: str)
 def _refuse_twice(walls: Sequence[LookedWall], paths: Sequence[Path]) -> None:
     taken: dict[str, Path] = {}
     for looked, path in zip(walls, paths, strict=True):
-        name = wall_name(looked)
+        # As their reports are called, for "far end" and "far-end" are one wall.
+        name = _report_name(wall_name(looked)).casefold()
         if name in taken:
-            expected = f"expected another wall: {taken[name]} is the {name} wall as well"
+            expected = (
+                f"expected another wall: {taken[name]} is the {wall_name(looked)} wall as well"
+            )
             raise FileError(str(path), "wall", expected)
         taken[name] = path
+
+
+def _report_name(wall: str) -> str:
+    return f"{name_of_words(wall)}-report.json"

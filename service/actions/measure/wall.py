@@ -14,7 +14,7 @@ from service.actions.measure.report import Measured, report_of
 from service.actions.measure.size_places import with_places
 from service.errors import FileError
 from service.files.lens_profile import LensProfileFile
-from service.files.loading import load_model, read_photo
+from service.files.loading import load_model, named_by, read_photo
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.measuring.alcove.judging import judge_alcove
@@ -247,10 +247,12 @@ def _slip_book(wall: WallFile) -> SlipBook:
 
 def _profiles(path: Path, wall: WallFile) -> tuple[LensProfile, ...]:
     found = []
-    for file in wall.lens:
+    for index, file in enumerate(wall.lens):
         source = path.parent / file
+        with named_by(str(path), f"lens[{index}]"):
+            profile = load_model(source, LensProfileFile)
         try:
-            found.append(lens_profile(load_model(source, LensProfileFile)))
+            found.append(lens_profile(profile))
         except ValueError as error:
             raise FileError(str(source), "covariance", str(error)) from None
     return tuple(found)

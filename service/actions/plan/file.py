@@ -14,14 +14,21 @@ from service.actions.plan.planning import Planned, planned, practice_of
 from service.actions.plan.sheets import sheets_of
 from service.documents.wording import Paper
 from service.errors import FileError
-from service.files.loading import load_model, read_text
+from service.files.loading import is_there, load_model, named_by, read_text
 from service.files.plan import PlanFile
 from service.files.plan_fields import plan_fault
-from service.files.plan_release import LockedFile, read_locked, revision_row
+from service.files.plan_release import LockedFile, locked_beside, revision_row
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
-from service.files.writing import folder_held, json_text, remove_files, write_folder, write_whole
+from service.files.writing import (
+    folder_held,
+    json_text,
+    make_folder,
+    remove_files,
+    write_folder,
+    write_whole,
+)
 from service.measuring.release.revision import NotReleasable, lock
 from service.panels.model import WallName
 from service.panels.problem import PlanError
@@ -90,6 +97,7 @@ def plan_file(
     if loaded.sheets is not None:
         revision = loaded.sheets.newest_letter
     made = plan_documents(plan, revision, printed_on or date.today().isoformat(), paper)
+    make_folder(out)
     stale = _stale(out, made)
     written = write_folder(out, made, _sources(path, loaded.file))
     return PlannedFiles(plan, written, remove_files(stale))
@@ -118,10 +126,10 @@ def cut_by_file(path: Path, judged: Mapping[str, ReportFile]) -> dict[str, froze
     reports: dict[str, tuple[JudgedWall, ...]] = {
         wall.wall: (report_values(str(path), judged[wall.wall]),)
         if wall.wall in judged
-        else _reports(path.parent, wall)
-        for wall in file.walls
+        else _reports(path, index, wall)
+        for index, wall in enumerate(file.walls)
     }
-    practice = _practice(path.parent, file.practice)
+    practice = _practice(path, file.practice)
     return cut_by(_planned(path, file, reports, practice, None).plan)
 
 
@@ -206,19 +214,17 @@ class _Loaded:
 
 def _loaded(path: Path) -> _Loaded:
     file = load_model(path, PlanFile)
-    folder = path.parent
-    practice = _practice(folder, file.practice)
-    book = _prices(folder, file.prices)
+    practice = _practice(path, file.practice)
+    book = _prices(path, file.prices)
     reports: dict[str, tuple[JudgedWall, ...]] = {
-        wall.wall: _reports(folder, wall) for wall in file.walls
+        wall.wall: _reports(path, index, wall) for index, wall in enumerate(file.walls)
     }
     release = file.release
     if release is None:
         found = _planned(path, file, reports, practice, book)
         return _Loaded(file, found.plan, None, ())
     _need_photos(path, release)
-    kept = folder / release.locked
-    locked = read_locked(kept) if kept.exists() else ()
+    locked = locked_beside(path, release)
     overrides: dict[str, list[Override]] = {
         wall.wall: [row.override() for row in release.overrides if row.wall == wall.wall]
         for wall in file.walls
@@ -254,27 +260,33 @@ def _planned(
 def _need_photos(path: Path, release: PlanRelease) -> None:
     """A photo that is not there vouches for nothing."""
     for index, look in enumerate(release.second_looks):
-        if look.photo is not None and not (path.parent / look.photo).is_file():
+        field = f"release.second_looks[{index}].photo"
+        if look.photo is not None and not is_there(path.parent / look.photo, str(path), field):
             expected = f"expected a photo with the tape in it; there is no file {look.photo}"
-            raise FileError(str(path), f"release.second_looks[{index}].photo", expected)
+            raise FileError(str(path), field, expected)
 
 
-def _practice(folder: Path, name: str | None) -> tuple[Practice, str]:
+def _practice(path: Path, name: str | None) -> tuple[Practice, str]:
     if name is None:
         return practice_of(None, "", "")
-    return practice_of(read_text(folder / name, "a practice file"), name, str(folder / name))
+    with named_by(str(path), "practice"):
+        text = read_text(path.parent / name, "a practice file")
+    return practice_of(text, name, str(path.parent / name))
 
 
-def _prices(folder: Path, name: str | None) -> PriceBook | None:
+def _prices(path: Path, name: str | None) -> PriceBook | None:
     if name is None:
         return None
-    return read_price_book(read_text(folder / name, "a price book"), str(folder / name))
+    with named_by(str(path), "prices"):
+        text = read_text(path.parent / name, "a price book")
+    return read_price_book(text, str(path.parent / name))
 
 
-def _reports(folder: Path, wall: PlanWall) -> tuple[JudgedWall, ...]:
-    found = []
-    for name in wall.reports:
-        report = load_model(folder / name, ReportFile)
+def _reports(path: Path, at: int, wall: PlanWall) -> tuple[JudgedWall, ...]:
+    folder, found = path.parent, []
+    for index, name in enumerate(wall.reports):
+        with named_by(str(path), f"walls[{at}].reports[{index}]"):
+            report = load_model(folder / name, ReportFile)
         theirs = (report.wall or "").replace("-", " ")
         if theirs in get_args(WallName) and theirs != wall.wall:
             expected = f"expected a report of the {wall.wall} wall, this one is of {theirs}"
