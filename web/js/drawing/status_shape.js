@@ -38,14 +38,16 @@ export function statusShape(status, x, y, r) {
  * @param {string} [word] when it is not the status itself
  */
 export function statusBadge(status, word = status) {
-  const picture = svg('svg', {
-    viewBox: '-9 -9 18 18',
-    class: 'badge-shape',
-    'aria-hidden': 'true',
-    focusable: 'false',
-  });
-  picture.append(statusShape(status, 0, 0, 8));
-  return el('span', { class: `badge ${slug(status)}` }, picture, el('span', {}, word));
+  return el('span', { class: `badge ${slug(status)}` }, badgeShape(status), el('span', {}, word));
+}
+
+/**
+ * The shape alone, in a line of text.
+ * @param {string} status
+ */
+export function badgeShape(status) {
+  const attributes = { viewBox: '-9 -9 18 18', class: 'badge-shape', 'aria-hidden': 'true', focusable: 'false' };
+  return svg('svg', attributes, statusShape(status, 0, 0, 8));
 }
 
 /** @param {string} status */

@@ -1,7 +1,7 @@
 /** The drawing of the walls with its choosers: which walls, which sizes; keys go from size to size. */
 import { groupCounts, unfolded } from '../drawing/unfolded.js';
-import { statusShape } from '../drawing/status_shape.js';
-import { button, el, fill, listen, svg } from '../page/dom.js';
+import { badgeShape } from '../drawing/status_shape.js';
+import { button, el, fill, listen } from '../page/dom.js';
 import { keepingFocus } from '../page/focus.js';
 import { rove } from '../page/roving.js';
 import { keepWallSeen, wallLastSeen } from '../state/settings.js';
@@ -106,13 +106,7 @@ export class WallsBoard {
     const counts = groupCounts(walls);
     return GROUPS.filter(([group]) => counts[group].sizes > 0).map(([group, word]) => {
       const { looks, conflicts } = counts[group];
-      const picture = svg('svg', {
-        viewBox: '-9 -9 18 18',
-        class: 'badge-shape',
-        'aria-hidden': 'true',
-        focusable: 'false',
-      });
-      picture.append(statusShape(conflicts ? 'conflicts' : 'unsure', 0, 0, 8));
+      const picture = badgeShape(conflicts ? 'conflicts' : 'unsure');
       const hint = el('span', { class: 'visually-hidden' }, ' to look at');
       const label = looks ? [word, ' ', picture, String(looks), hint] : [word];
       const choose = () => {

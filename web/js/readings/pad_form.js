@@ -1,6 +1,6 @@
 /** The form of the reading pad: the field, its keys, and how the reading was taken. */
 import { button, el, fill, listen } from '../page/dom.js';
-import { clearFaults, showFault } from '../page/field.js';
+import { namedChoice, showFault, submits } from '../page/field.js';
 import { keepSetting, padIsBlind, setting } from '../state/settings.js';
 import { standingReadings, wallWords } from '../drawing/words.js';
 import { askedFor } from './role_words.js';
@@ -49,7 +49,7 @@ export class PadForm {
       UNREAD,
     );
     this.failed = el('div', { role: 'alert' });
-    this.unit = choice('pad-unit', 'Unit', UNITS, setting('unit'));
+    this.unit = namedChoice('pad-unit', 'Unit', UNITS, setting('unit'));
     this.how = new HowTaken(asked.wall, asked.name, signal);
     this.submit = el(
       'button',
@@ -63,7 +63,7 @@ export class PadForm {
 
   /** The reading as it is sent, with its unit. @param {string | null} bareUnit the job's own */
   text(bareUnit) {
-    return asSent(this.field.value, /** @type {PadUnit} */ (this.unit.select.value), bareUnit);
+    return asSent(this.field.value, /** @type {PadUnit} */ (this.unit.input.value), bareUnit);
   }
 
   /**
@@ -73,13 +73,13 @@ export class PadForm {
    * @returns {import('../state/unsent.js').Unsent}
    */
   draft(id, replaces) {
-    const [unit, surface] = [this.unit.select.value, this.how.surfaceFact ?? ''];
+    const [unit, surface] = [this.unit.input.value, this.how.surfaceFact ?? ''];
     return { id, value: this.field.value, unit, surface, replaces };
   }
 
   /** Puts back what was typed while the service was not reached. @param {import('../state/unsent.js').Unsent} draft */
   restore({ value, unit, surface }) {
-    this.unit.select.value = unit;
+    this.unit.input.value = unit;
     this.#unitChosen();
     this.field.value = value;
     if (surface) this.how.surface.input.value = surface;
@@ -170,22 +170,13 @@ export class PadForm {
 
   /** @param {AbortSignal} signal */
   #listen(signal) {
-    listen(
-      this.form,
-      'submit',
-      (event) => {
-        event.preventDefault();
-        clearFaults(this.form);
-        this.doing.keep();
-      },
-      signal,
-    );
+    submits(this.form, () => null, () => this.doing.keep(), signal);
     listen(this.field, 'input', () => this.doing.typed(), signal);
-    listen(this.unit.select, 'change', () => this.#unitChosen(), signal);
+    listen(this.unit.input, 'change', () => this.#unitChosen(), signal);
   }
 
   #unitChosen() {
-    const unit = this.unit.select.value;
+    const unit = this.unit.input.value;
     const metric = METRIC.has(unit);
     keepSetting('unit', unit);
     this.how.read(metric);
@@ -267,19 +258,4 @@ function lineWords(line, wall) {
   if (through(wall.plumb)) return 'plumb line';
   if (through(wall.level)) return 'level line';
   return `line ${line?.[0]} – ${line?.[1]}`;
-}
-
-/**
- * @param {string} id
- * @param {string} label
- * @param {[string, string][]} options
- * @param {string} chosen
- */
-function choice(id, label, options, chosen) {
-  const select = el(
-    'select',
-    { id },
-    ...options.map(([value, word]) => el('option', { value, selected: value === chosen }, word)),
-  );
-  return { select, wrap: el('div', { class: 'field' }, el('label', { for: id }, label), select) };
 }
