@@ -12,12 +12,12 @@ from service.documents.cross_check import BY_PHOTO, derived_words, status_words,
 from service.documents.drawing import bounds
 from service.documents.from_above import drawn_from_above
 from service.documents.line_styles import BLACK, BLUE, BLUISH_GREEN, VERMILLION
-from service.documents.pdf.faces import BOLD, BOXED_DO, BOXED_WORDS
-from service.documents.pdf.paper import PAGE_MM, PaperStack, fitted, wrapped
+from service.documents.pdf.check_pages import LEFT, LINE, NOTE_LINE, RIGHT, CheckPages
+from service.documents.pdf.faces import BOXED_DO, BOXED_WORDS
+from service.documents.pdf.paper import PAGE_MM, fitted, wrapped
 from service.documents.wording import millimetres
 from service.lengths import inches_text
 from service.measuring.judgement import Status
-from service.product import NAME
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -29,18 +29,10 @@ if TYPE_CHECKING:
     from service.measuring.alcove.next_to_tape import ToTape
     from service.measuring.cross_check import CheckedSize, CheckedWall, CrossCheck
 
-_LEFT: Final = 14.0
-_RIGHT: Final = 12.0
-_TOP: Final = 12.0
-_FOOT: Final = 18.0
-_LINE: Final = 4.4
-_NOTE_LINE: Final = 3.7
-_INDENT: Final = 4.0
 _MOST_TOGETHER: Final = 12
 """Lines under a row that are kept on one page with it."""
 _SCALES: Final = (8, 10, 12, 15, 20, 25, 30)
 _MOST_HEIGHT: Final = 178.0
-_MOST_TOLD: Final = 12
 _TEXT_ON_PAPER: Final = 1.9
 _COLUMNS: Final = (
     ("size", 0.0, "left"),
@@ -58,10 +50,6 @@ _LEGEND: Final = (
     "deck. What has no room here is in the table."
 )
 _PLURAL: Final[Mapping[str, str]] = {Status.AGREES: "agree", Status.CONFLICTS: "conflict"}
-_FOOT_WORDS: Final = (
-    "A photo estimate is never a cutting dimension. Expected: what everything but the size's own "
-    "readings says. Checked: its check would have shown a slip of 1/4 in."
-)
 
 
 def cross_check_pdf(
@@ -72,12 +60,12 @@ def cross_check_pdf(
 ) -> bytes:
     """The whole report, with what each wall's sheet still wants taped; the same values give the
     same bytes."""
-    room_mm = PAGE_MM[meta.paper][0] - _LEFT - _RIGHT
+    room_mm = PAGE_MM[meta.paper][0] - LEFT - RIGHT
     drawn = [_fitting(room_mm, partial(wall_drawing, wall)) for wall in found.walls]
     above = _fitting(room_mm, partial(drawn_from_above, found))
     data, pages = b"", 0
     for _ in range(2):  # the second time with the number of all pages on each
-        page = _Pages(meta, job, _let_stand(found), pages)
+        page = CheckPages(meta, job, _let_stand(found), pages)
         page.title("Cross-check of tape and photo", _summary(found))
         for wall, picture in zip(found.walls, drawn, strict=True):
             _wall(page, wall, picture, to_tape.get(wall.sizes.wall))
@@ -87,106 +75,6 @@ def cross_check_pdf(
             page.note(f"{page.stack.boxed} {BOXED_WORDS}: {BOXED_DO}.", BLUE, indent=0.0)
         data, pages = page.finished(), page.number
     return data
-
-
-class _Pages:
-    """A cursor that runs down one page after another, millimetres."""
-
-    def __init__(self, meta: DocumentMeta, job: str, told: Sequence[str], pages: int) -> None:
-        self.stack = PaperStack(meta.paper, f"{NAME}: cross-check, {job}")
-        self.width = self.stack.width_mm - _LEFT - _RIGHT
-        self._meta, self._job, self._told, self._pages = meta, job, told, pages
-        self._part = ""
-        self.number = 1
-        self.y = self.stack.height_mm - _TOP
-
-    def room(self, needed: float, *, part: str | None = None) -> bool:
-        """Make room for so many millimetres; whether that began a new page.
-
-        The new page goes on with what the last one ended with, or begins a `part`.
-        """
-        if self.y - needed >= _FOOT:
-            return False
-        self._foot()
-        self.stack.next_page()
-        self.number += 1
-        self.y = self.stack.height_mm - _TOP
-        self._running_head(f"{self._part} (continued)" if part is None and self._part else "")
-        self._let_stand()
-        return True
-
-    @property
-    def _stamp(self) -> str:
-        """What tells one report of a job from the next."""
-        meta = self._meta
-        check = f" · check {meta.fingerprint}" if meta.fingerprint else ""
-        return f"revision {meta.revision} · {meta.date}{check}"
-
-    def _running_head(self, words: str) -> None:
-        """Job and revision, for a page may be lifted out of the stack; and which wall goes on."""
-        right = _LEFT + self.width
-        job = fitted(self._job, self.width * 0.45, 9, BOLD)
-        self.stack.text(_LEFT, self.y - 3, words, 11, bold=True)
-        self.stack.text(right, self.y - 2, job, 9, bold=True, across="right")
-        self.stack.text(right, self.y - 6, self._stamp, 8, across="right")
-        self.y -= 12.0
-
-    def title(self, words: str, under: str) -> None:
-        right = _LEFT + self.width
-        self.stack.text(_LEFT, self.y - 6, words, 17, bold=True)
-        job = fitted(self._job, self.width * 0.4, 11, BOLD)
-        self.stack.text(right, self.y - 5, job, 11, bold=True, across="right")
-        self.stack.text(right, self.y - 10, self._stamp, 9, across="right")
-        self.y -= 15
-        for line in wrapped(under, self.width, 9.5):
-            self.stack.text(_LEFT, self.y, line, 9.5)
-            self.y -= _LINE
-        self._let_stand()
-        self.y -= 2
-
-    def _let_stand(self) -> None:
-        """What somebody let stand, at the head of every page; no more than leaves it room."""
-        lines = [line for words in self._told for line in wrapped(words, self.width, 8, BOLD)]
-        if len(lines) > _MOST_TOLD:
-            lines = [*lines[: _MOST_TOLD - 1], "... and more: see the tables"]
-        for line in lines:
-            self.y -= 1.0
-            self.stack.text(_LEFT, self.y, line, 8, bold=True, colour=BLUE)
-            self.y -= 2.7
-        self.y -= 2.0 if lines else 0.0
-
-    def heading(self, words: str, room: float) -> None:
-        """Begin a part with so much room under its heading, mm."""
-        self.room(30 + room, part=words)
-        self._part = words
-        self.y -= 5
-        self.stack.text(_LEFT, self.y, words, 12, bold=True)
-        self.y -= 2.0
-        self.stack.line(_LEFT, self.y, _LEFT + self.width, self.y, 0.5)
-        self.y -= 4.5
-
-    def note(self, words: str, colour: Colour = BLACK, indent: float = _INDENT) -> None:
-        """Running words under a row."""
-        for line in self.lines(words, indent):
-            self.room(_LINE)
-            self.stack.text(_LEFT + indent, self.y, line, 8, colour=colour)
-            self.y -= _NOTE_LINE
-
-    def lines(self, words: str, indent: float = _INDENT) -> list[str]:
-        """Running words as they are broken under a row."""
-        return wrapped(words, self.width - indent, 8)
-
-    def finished(self) -> bytes:
-        self._foot()
-        self.stack.next_page()
-        return self.stack.finished()
-
-    def _foot(self) -> None:
-        for row, line in enumerate(reversed(wrapped(_FOOT_WORDS, self.width - 24, 7.5))):
-            self.stack.text(_LEFT, 7.0 + row * 3.3, line, 7.5)
-        right = _LEFT + self.width
-        page = f"page {self.number} of {self._pages}"
-        self.stack.text(right, 7.0, page, 7.5, across="right")
 
 
 def _summary(found: CrossCheck) -> str:
@@ -220,7 +108,7 @@ def _called(wall: CheckedWall) -> str:
     return wall.sizes.wall.replace("-", " ")
 
 
-def _wall(page: _Pages, wall: CheckedWall, picture: _Picture, to_tape: ToTape | None) -> None:
+def _wall(page: CheckPages, wall: CheckedWall, picture: _Picture, to_tape: ToTape | None) -> None:
     page.heading(f"{_called(wall)} wall", picture.height_mm)
     _draw(page, picture)
     _table_head(page)
@@ -238,7 +126,7 @@ def _wall(page: _Pages, wall: CheckedWall, picture: _Picture, to_tape: ToTape | 
         _closings(page, wall.closings)
 
 
-def _between(page: _Pages, found: CrossCheck, above: _Picture) -> None:
+def _between(page: CheckPages, found: CrossCheck, above: _Picture) -> None:
     """What the walls say of one another: in plan, and what must close."""
     if not above.drawing and not found.across:
         return
@@ -247,7 +135,7 @@ def _between(page: _Pages, found: CrossCheck, above: _Picture) -> None:
     _closings(page, found.across)
 
 
-def _to_tape(page: _Pages, wall: str, to_tape: ToTape | None) -> None:
+def _to_tape(page: CheckPages, wall: str, to_tape: ToTape | None) -> None:
     """What its sheet still wants, in the order in which one walks; other walls' by their names."""
     if to_tape is None or not to_tape.count:
         return
@@ -293,32 +181,32 @@ def _fitting(room_mm: float, drawn: Callable[[float], Drawing]) -> _Picture:
     return _Picture(drawing, scale)
 
 
-def _draw(page: _Pages, picture: _Picture) -> None:
+def _draw(page: CheckPages, picture: _Picture) -> None:
     if not picture.drawing:
         return
     box, scale = bounds(picture.drawing), picture.scale
-    x = _LEFT + (page.width - box.width / scale) / 2 - box.left / scale
+    x = LEFT + (page.width - box.width / scale) / 2 - box.left / scale
     page.stack.drawing(picture.drawing, scale, x, page.y - box.top / scale)
     page.y -= box.height / scale + 4
     for line in wrapped(f"Scale 1:{scale}. {_LEGEND}", page.width, 8):
-        page.stack.text(_LEFT, page.y, line, 8)
+        page.stack.text(LEFT, page.y, line, 8)
         page.y -= 3.5
     page.y -= 3.5
 
 
-def _table_head(page: _Pages) -> None:
+def _table_head(page: CheckPages) -> None:
     page.room(14)
     for words, x, across in _COLUMNS:
-        page.stack.text(_LEFT + x, page.y, words, 8.5, bold=True, across=across)
+        page.stack.text(LEFT + x, page.y, words, 8.5, bold=True, across=across)
     page.y -= 1.6
-    page.stack.line(_LEFT, page.y, _LEFT + page.width, page.y, 0.25)
+    page.stack.line(LEFT, page.y, LEFT + page.width, page.y, 0.25)
     page.y -= 4
 
 
-def _row(page: _Pages, row: CheckedSize) -> None:
+def _row(page: CheckPages, row: CheckedSize) -> None:
     notes = _notes(row)
     lines = sum(len(page.lines(words)) for words, _ in notes)
-    if page.room(8 + min(lines, _MOST_TOGETHER) * _NOTE_LINE):
+    if page.room(8 + min(lines, _MOST_TOGETHER) * NOTE_LINE):
         _table_head(page)
     cells = (
         fitted(row.name, 37.0, 8.5),
@@ -328,9 +216,9 @@ def _row(page: _Pages, row: CheckedSize) -> None:
         *_best(row),
     )
     for words, (_, x, across) in zip(cells, _COLUMNS, strict=False):
-        page.stack.text(_LEFT + x, page.y, words, 8.5, across=across)
+        page.stack.text(LEFT + x, page.y, words, 8.5, across=across)
     _status(page, row)
-    page.y -= _LINE
+    page.y -= LINE
     for words, colour in notes:
         page.note(words, colour)
     page.y -= 1.2 if notes else 0.0
@@ -354,9 +242,9 @@ def _notes(row: CheckedSize) -> list[tuple[str, Colour]]:
     return notes
 
 
-def _status(page: _Pages, row: CheckedSize) -> None:
+def _status(page: CheckPages, row: CheckedSize) -> None:
     """Word, shape and colour: a tick, a triangle, a square or a ring."""
-    x, y = _LEFT + _COLUMNS[-1][1], page.y
+    x, y = LEFT + _COLUMNS[-1][1], page.y
     if row.status is Status.AGREES and row.checked:
         page.stack.polyline([(x, y + 1.0), (x + 0.9, y), (x + 2.6, y + 2.3)], 0.5, BLUISH_GREEN)
     elif row.status is Status.CONFLICTS:
@@ -375,28 +263,28 @@ def _interval(row: CheckedSize, which: str) -> str:
     return f"{value_text(estimate)} ± {half}"
 
 
-def _closing_head(page: _Pages, words: str) -> None:
-    page.stack.text(_LEFT, page.y, words, 9.5, bold=True)
+def _closing_head(page: CheckPages, words: str) -> None:
+    page.stack.text(LEFT, page.y, words, 9.5, bold=True)
     page.y -= 5
 
 
-def _closings(page: _Pages, closings: Sequence[Closing]) -> None:
+def _closings(page: CheckPages, closings: Sequence[Closing]) -> None:
     for closing in closings:
         if page.room(6):
             _closing_head(page, "What must close (continued)")
         open_ = closing.closes is False
         colour = VERMILLION if open_ else BLACK
-        page.stack.text(_LEFT, page.y, fitted(_in_words(closing.name), 106, 8.5), 8.5)
+        page.stack.text(LEFT, page.y, fitted(_in_words(closing.name), 106, 8.5), 8.5)
         out = "kept back" if closing.told is not None else "not taken"
         if closing.out_mm is not None:
             out = f'{inches_text(closing.out_mm, 16)}"'
-        page.stack.text(_LEFT + 128, page.y, out, 8.5, across="right", bold=open_)
+        page.stack.text(LEFT + 128, page.y, out, 8.5, across="right", bold=open_)
         limit = f'limit {inches_text(closing.limit_mm, 16)}"'
         state = {True: f"closes, {limit}", False: f"DOES NOT CLOSE, {limit}", None: ""}
-        page.stack.text(_LEFT + 132, page.y, state[closing.closes], 8.5, bold=open_, colour=BLACK)
+        page.stack.text(LEFT + 132, page.y, state[closing.closes], 8.5, bold=open_, colour=BLACK)
         if open_:
-            x = _LEFT + 108.5
+            x = LEFT + 108.5
             page.stack.polygon(
                 [(x, page.y), (x + 2.6, page.y), (x + 1.3, page.y + 2.3)], 0.5, colour
             )
-        page.y -= _LINE
+        page.y -= LINE
