@@ -177,6 +177,49 @@ def test_nothing_is_said_of_photos_where_there_are_none(browser: Browser, addres
         assert not any("photo" in cell for cell in told)
 
 
+def test_a_metric_pad_is_metric(browser: Browser, address: str) -> None:
+    """What is expected is told in mm too, and the keys are those of a metric tape, the point beside
+    the nought, from edge to edge of the phone."""
+    with opened(browser, address, PHONE) as page:
+        page.add_init_script("localStorage.setItem('tapeproof.role', 'estimator')")
+        page.add_init_script("localStorage.setItem('tapeproof.unit', 'mm')")
+        job = _job(page)
+        _take(page, job["back"], {"left 40": "749.3 mm", "right 40": "762 mm"})
+        page.goto(f"/job.html?job={job['id']}&wall=back")
+        page.locator('button.size-button[data-size="width 40"]:visible').tap()
+        expect(page.locator(".pad-hint")).to_contain_text("59 1/2 ±")
+        expect(page.locator(".pad-hint")).to_contain_text("in = 1511")
+        keys = page.locator(".keys.whole")
+        point, nought, nine = (
+            keys.get_by_role("button", name=name, exact=True).bounding_box()
+            for name in ("decimal point", "0", "9")
+        )
+        assert point
+        assert nought
+        assert nine
+        assert abs(point["y"] - nought["y"]) < 2
+        assert point["x"] < nought["x"]
+        assert nine["x"] + nine["width"] > PHONE.width - 20
+
+
+def test_a_reading_that_was_outvoted_is_told(browser: Browser, address: str) -> None:
+    """Two readings of one size of which one does not fit: it agrees as a whole, and the page does
+    not say that nothing conflicts."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page)
+        fit = {"left 40": "29 1/2", "right 40": "30", "left 16": "29 1/2", "left 64": "29 1/2"}
+        _take(page, job["back"], fit | {"right 16": "30", "right 64": "30", "width 16": "59 1/2"})
+        _take(page, job["back"], {"width 40": "58 1/2", "width 64": "59 1/2"})
+        for number in (1, 2):
+            body = {"id": f"w{number}", "dimension": "width 40", "value": "59 1/2", "who": "B"}
+            path = f"/api/walls/{job['back']}/readings"
+            assert page.request.post(path, data=json.dumps(body), headers=JSON).status == 201
+        page.goto(f"/job.html?job={job['id']}&wall=back")
+        told = page.locator("#alcove")
+        expect(told).to_contain_text("nothing else conflicts")
+        expect(told).to_contain_text("1 of these with a reading that does not fit")
+
+
 def test_a_contradiction_that_nothing_else_checks_is_told(browser: Browser, address: str) -> None:
     """Courses of tile that make no height of the deck: the pad says what they contradict, not that
     nothing bears on them, asks for them again, and they are among what is to be looked at."""

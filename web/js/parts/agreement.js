@@ -63,8 +63,10 @@ function standing(alcove, looks) {
   const known = sizes.filter((size) => !isUntaped(size));
   const count = (/** @type {string} */ status) =>
     known.filter((size) => size.status === status && !looks.includes(size) && !stood.has(size)).length;
+  const outvoted = known.filter(({ status, suspect }) => status === 'agrees' && suspect !== null).length;
   const counts = /** @type {[number, string][]} */ ([
     ...COUNTED.map(([status, word]) => [count(status), word]),
+    [outvoted, 'of these with a reading that does not fit'],
     [stood.size, 'let stand by override'],
     [sizes.length - known.length, 'to tape'],
   ]);
@@ -85,7 +87,7 @@ function standing(alcove, looks) {
     : apart
       ? statusBadge('unsure', 'the walls do not meet')
       : count('agrees')
-        ? statusBadge('open', stood.size ? 'nothing else conflicts' : 'nothing conflicts')
+        ? statusBadge('open', stood.size + outvoted ? 'nothing else conflicts' : 'nothing conflicts')
         : el('b', {}, 'Nothing checks another yet');
   return el('div', {}, el('p', {}, badge, words.length ? `; ${words.join(', ')}.` : ''), scale);
 }

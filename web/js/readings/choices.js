@@ -41,6 +41,9 @@ export const TOLERANCES = [
   ['1/8 in', '1/8 in'],
 ];
 
+/** Units of a metric tape. */
+export const METRIC = new Set(['mm', 'cm', 'm']);
+
 /**
  * What the tape touched.
  * @type {[string, string][]}

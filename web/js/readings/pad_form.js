@@ -4,6 +4,7 @@ import { namedChoice, showFault, submits } from '../page/field.js';
 import { keepSetting, padIsBlind, setting } from '../state/settings.js';
 import { standingReadings, wallWords } from '../drawing/words.js';
 import { askedFor } from './role_words.js';
+import { METRIC } from './choices.js';
 import { HowTaken } from './how_taken.js';
 import { padKeys } from './pad_keys.js';
 import { readingList, surfaceWords } from './reading_list.js';
@@ -23,7 +24,6 @@ const UNITS = [
   ['cm', 'cm'],
   ['m', 'm'],
 ];
-const METRIC = new Set(['mm', 'cm', 'm']);
 const UNREAD = 'Type it as it stands on the tape.';
 
 export class PadForm {

@@ -2,6 +2,8 @@
 import { estimateText, sizeText } from '../geometry/lengths.js';
 import { statusBadge } from '../drawing/status_shape.js';
 import { el } from '../page/dom.js';
+import { setting } from '../state/settings.js';
+import { METRIC } from './choices.js';
 
 /** @typedef {import('../types.js').SizeReport} SizeReport */
 
@@ -60,16 +62,14 @@ export const ended = (text) => (/[.?!)]$/u.test(text) ? text : `${text}.`);
 export const odd = (size) => (size.suspect ? ' One of its readings does not fit, though.' : '');
 
 /**
- * What everything but the size's own readings expects.
+ * What everything but the size's own readings expects; on a pad that takes metric readings in mm too.
  * @param {SizeReport} size
  */
 export function expectation(size) {
-  if (size.expected_mm === null || !size.expected_interval95_mm) return null;
-  return el(
-    'p',
-    { class: 'expected' },
-    `Expected without it: ${estimateText(size.expected_mm, size.expected_interval95_mm)}.`,
-  );
+  const [mm, within] = [size.expected_mm, size.expected_interval95_mm];
+  if (mm === null || !within) return null;
+  const beside = METRIC.has(setting('unit')) ? ` = ${estimateText(mm, within, 'mm')}` : '';
+  return el('p', { class: 'expected' }, `Expected without it: ${estimateText(mm, within)}${beside}.`);
 }
 
 /**
