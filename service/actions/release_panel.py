@@ -96,7 +96,8 @@ def withdraw_panel(unit: Unit, acting: Acting, job: JobRow, panel: WallName) -> 
     if kept is None or kept["state"] != "released":
         raise ServiceError("not-found", f"The {panel} panel's sheet is not released.")
     value = {**kept, "state": "withdrawn", "who": acting.who, "at": acting.at}
-    what = f"took back revision {kept['revision']} of the {panel} panel's sheet"
+    called = panel.replace("-", " ")
+    what = f"took back revision {kept['revision']} of the {called} panel's sheet"
     return change_job(unit, acting, job, ["releases", panel], value, "release", what)
 
 

@@ -33,9 +33,18 @@ def take_reading(unit: Unit, acting: Acting, wall: WallRow, body: NewReading) ->
             do="Send a new reading with a new id that replaces it.",
             field="id",
         )
-    what = f"took {body.dimension}: {body.value}"
-    path = ["readings", body.id]
+    path, what = ["readings", body.id], _told(wall, value, body, acting)
     return change_wall(unit, acting, wall, path, value, "reading", what)[0]
+
+
+def _told(wall: WallRow, value: dict[str, Any], body: NewReading, acting: Acting) -> str:
+    """For the history: what it took the place of, and who taped it where somebody else typed it."""
+    old = wall.facts["readings"].get(body.replaces)
+    what = f"took {body.dimension}: {body.value}"
+    if old is not None:
+        by = f" by {old['who']}" if old.get("who") else ""
+        what = f"took {body.dimension} again: {body.value}, in place of {old['value']}{by}"
+    return what if value["who"] == acting.who else f"{what}; taped by {value['who']}"
 
 
 def _reading(body: NewReading, acting: Acting) -> dict[str, Any]:

@@ -50,7 +50,7 @@ def put_look(
     value = body.model_dump(mode="json", include={"value", "first", "second", "photo"})
     if job.document["looks"][panel].get(str(what)) == value:
         return job
-    told = f"looked at the {panel} panel's {what}: {body.value}"
+    told = f"looked at the {_called(panel)} panel's {what}: {body.value}"
     return change_job(unit, acting, job, ["looks", panel, str(what)], value, "look", told)
 
 
@@ -72,7 +72,7 @@ def delete_look(
     if not noted:
         raise ServiceError("not-found", f"Nobody looked at the {panel} panel's {what}.")
     for sheet in noted:
-        told = f"took back the look at the {sheet} panel's {what}"
+        told = f"took back the look at the {_called(sheet)} panel's {what}"
         job = change_job(unit, acting, job, ["looks", sheet, str(what)], None, "look", told)
     return job
 
@@ -112,7 +112,7 @@ def put_override(
     value: dict[str, Any] = {
         "reading": body.reading, "who": who, "reason": body.reason, "at": acting.at
     }  # fmt: skip
-    told = f"{who} overrode {dimension} of the {panel} wall: {body.reason}"
+    told = f"{who} overrode {dimension} of the {_called(panel)} wall: {body.reason}"
     return change_job(unit, acting, job, ["overrides", panel, dimension], value, "override", told)
 
 
@@ -128,7 +128,7 @@ def delete_override(
     """
     if dimension not in job.document["overrides"][panel]:
         raise ServiceError("not-found", f"{dimension} of the {panel} wall is not overridden.")
-    told = f"took back the override of {dimension} on the {panel} wall"
+    told = f"took back the override of {dimension} on the {_called(panel)} wall"
     return change_job(unit, acting, job, ["overrides", panel, dimension], None, "override", told)
 
 
@@ -153,3 +153,8 @@ def _two_people(body: LookBody) -> None:
 
 def _photos(unit: Unit, job: JobRow) -> set[str]:
     return {photo for wall in unit.jobs.walls(job.id) for photo in wall.facts["photos"]}
+
+
+def _called(wall: str) -> str:
+    """As people say it: ``far end``."""
+    return wall.replace("-", " ")

@@ -47,6 +47,19 @@ def test_a_reading_is_never_changed(client: TestClient, wall: dict[str, Any]) ->
     assert [row["value"] for row in replaced.json()["readings"]] == ["58 1/2", "58 3/4"]
 
 
+def test_the_history_tells_what_a_reading_took_the_place_of(
+    client: TestClient, wall: dict[str, Any]
+) -> None:
+    """And by whom it was taped, where somebody else typed it."""
+    take(client, wall, who="A")
+    headers = {"X-Who": "B", **ANY}
+    again = {"id": "r2", "dimension": "width 16", "value": "58 3/4", "replaces": "r1", "who": "A"}
+    client.post(f"/api/walls/{wall['id']}/readings", json=again, headers=headers)
+
+    told = [row["what"] for row in client.get(f"/api/jobs/{wall['job']}/events").json()["events"]]
+    assert "took width 16 again: 58 3/4, in place of 58 1/2 by A; taped by A" in told
+
+
 @pytest.mark.parametrize(
     "reading",
     [

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from io import BytesIO
 
-import pypdf
 import pytest
 from fastapi.testclient import TestClient
 
 from tests.service.running import service_on, wall_of
 from tests.service.taped_job import ANY, PEOPLE, SECOND, Job, taped_job
+from tests.support.pdf_reader import page_words
 
 
 @pytest.fixture(scope="module")
@@ -30,10 +29,6 @@ def _wanted(job: Job, panel: str) -> list[tuple[str, str]]:
     return [(look["what"], look["value"]) for look in job.panel(panel)["looks"]]
 
 
-def words(pdf: bytes) -> list[str]:
-    return [" ".join(p.extract_text().split()) for p in pypdf.PdfReader(BytesIO(pdf)).pages]
-
-
 def test_proved_sizes_alone_release_nothing(job: Job) -> None:
     """Every size is proved, but nobody looked at what nothing checks: refused, and told why."""
     answer = job.ask("POST", "panels/back/release", {"who": "R. Fitter"})
@@ -51,7 +46,7 @@ def test_a_release_locks_its_sheet_and_no_other(job: Job) -> None:
     assert (back["state"], back["revision"], len(back["fingerprint"])) == ("released", "A", 64)
     assert job.panel("plumbing")["state"] == "shut"
     text = job.ask("GET", "documents/cutting-sheets.pdf").content
-    for page in [page for page in words(text) if page.startswith("BACK WALL")]:
+    for page in [page for page in page_words(text) if page.startswith("BACK WALL")]:
         assert f"sheet revision A, hash {back['fingerprint'][:12]}" in page
 
 
@@ -206,10 +201,10 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
     assert not any("left 40" in held["what"] for held in job.panel("back")["held"])
     told = f"override by C. Office: {reason}"
     for name in ("cutting-sheets.pdf", "templates.pdf"):
-        for page in words(job.ask("GET", f"documents/{name}").content):
+        for page in page_words(job.ask("GET", f"documents/{name}").content):
             assert (told in page) is ("BACK WALL" in page.upper()), (name, page[:80])
     for name in ("estimate.pdf", "install.pdf", "order.pdf", "elevation.pdf"):
-        for page in words(job.ask("GET", f"documents/{name}").content):
+        for page in page_words(job.ask("GET", f"documents/{name}").content):
             assert told in page, (name, page[:80])
     for name in ("back.svg", "back.dxf", "elevation.svg", "order.csv", "panels.json"):
         assert told in job.ask("GET", f"documents/{name}").text, name
@@ -217,7 +212,7 @@ def test_a_conflict_is_let_stand_by_another_person_and_told_on_every_page(
     stands = f"let stand by C. Office: {reason}"
     assert stands in job.ask("GET", "check/check.csv").text
     assert reason in job.ask("GET", "check/check.json").text
-    for page in words(job.ask("GET", "check/check.pdf").content):
+    for page in page_words(job.ask("GET", "check/check.pdf").content):
         assert f"left 40, by C. Office: {reason}" in page
 
     job.ask("DELETE", path)
@@ -390,3 +385,14 @@ def _width_at(job: Job, wall: str, down: str) -> float:
     wanted = float(down) * 25.4 + panel["level_y_mm"]
     near = min(marks, key=lambda mark: abs(mark["station_mm"] - wanted))
     return float(near["value_mm"])
+
+
+def test_the_history_calls_a_wall_as_people_do(job: Job) -> None:
+    """Looked at, released and taken back: of the far end, which the service keeps as far-end."""
+    job.released("far-end")
+    assert job.ask("DELETE", "panels/far-end/release").status_code == 200
+
+    told = " ".join(row["what"] for row in job.ask("GET", "events").json()["events"])
+    assert "looked at the far end panel's hand" in told
+    assert "of the far end panel's sheet" in told
+    assert "far-end" not in told
