@@ -5,11 +5,9 @@ Every fact goes in through the pages, by pointer; the tests only read what the s
 
 from __future__ import annotations
 
-import io
 import json
 from typing import Any
 
-import pypdf
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
@@ -18,6 +16,7 @@ from tests.browser.hands import Hand
 from tests.browser.job_work import JobWork
 from tests.browser.photo_work import PhotoWork
 from tests.browser.screens import DESK, PHONE, Screen, opened, picture
+from tests.support.pdf_reader import page_texts
 
 pytestmark = [pytest.mark.browser, pytest.mark.example]
 
@@ -126,7 +125,7 @@ def _release(work: JobWork, wall: str) -> None:
     picture(page, f"journey-{wall}-released")
     paper = page.locator('[data-paper="cutting-sheets.pdf"]')
     sheet = page.request.get(str(paper.get_attribute("href")))
-    text = "".join(leaf.extract_text() for leaf in pypdf.PdfReader(io.BytesIO(sheet.body())).pages)
+    text = "".join(page_texts(sheet.body()))
 
     assert sheet.ok
     assert "RELEASED FOR CUTTING" in text

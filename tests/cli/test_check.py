@@ -10,12 +10,12 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from pypdf import PdfReader
 
 from service.cli import main
 from service.files.schema import json_schema
 from tests.measuring.alcove.files import wall_documents
 from tests.panels.worked_alcove import PLAN
+from tests.support.pdf_reader import page_texts
 
 
 @pytest.fixture
@@ -125,7 +125,7 @@ def _planned(folder: Path, capsys: pytest.CaptureFixture[str]) -> str:
     assert main(["panels", str(path)]) == 0
     pages = [capsys.readouterr().out]
     for paper in ("cutting-sheets", "install"):
-        pages += [p.extract_text() for p in PdfReader(folder / "panels" / f"{paper}.pdf").pages]
+        pages += page_texts((folder / "panels" / f"{paper}.pdf").read_bytes())
     return "\f".join(pages)
 
 
@@ -202,9 +202,7 @@ def test_the_table_reads_back(walls: list[Path], tmp_path: Path) -> None:
 def test_the_report_shows_each_wall(walls: list[Path], tmp_path: Path) -> None:
     """check.pdf draws and tables all three walls, with the slip's words and what is open."""
     _run(walls, tmp_path / "out")
-    words = "\n".join(
-        page.extract_text() for page in PdfReader(tmp_path / "out" / "check.pdf").pages
-    )
+    words = "\n".join(page_texts((tmp_path / "out" / "check.pdf").read_bytes()))
 
     for text in (
         "back wall",

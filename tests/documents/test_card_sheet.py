@@ -14,6 +14,7 @@ from pypdf import PdfReader
 from service.documents.pdf.card_sheet import CardSheet, SheetBar, card_pdf
 from service.product import NAME
 from tests.support.board_render import opencv_board
+from tests.support.pdf_reader import page_texts
 from vision.card.artwork import card_rectangles
 from vision.card.design import card_design
 
@@ -144,7 +145,7 @@ def test_nothing_is_printed_in_the_printers_unprintable_rim(raster: Raster) -> N
 
 def test_words_on_the_sheet_tell_how_to_print_and_check_it() -> None:
     """Serial, scale warning and both bars' lengths in mm and inch are on the page."""
-    text = PdfReader(BytesIO(card_pdf(sheet()))).pages[0].extract_text()
+    text = page_texts(card_pdf(sheet()))[0]
     for words in (
         f"{NAME} card {SERIAL}",
         "print at 100 %, no fit to page",

@@ -5,13 +5,11 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
-from io import BytesIO
 from itertools import combinations, pairwise
 
 import numpy as np
 import pypdfium2 as pdfium
 import pytest
-from pypdf import PdfReader
 
 from service.documents.checked_wall import wall_drawing
 from service.documents.drawing import (
@@ -35,6 +33,7 @@ from service.measuring.release.facts import Override
 from tests.documents.test_cross_check import checked
 from tests.documents.test_legibility import overlap, text_boxes
 from tests.measuring.alcove.worked import SLIP, mm, worked_alcove
+from tests.support.pdf_reader import page_texts, page_words, words_of
 
 TEXT_MM = 28.0
 INCH = 25.4
@@ -185,11 +184,10 @@ def test_the_tile_chain_runs_into_itself_at_no_scale(text_mm: float) -> None:
 def test_every_page_says_its_job_revision_number_and_wall() -> None:
     """Any page may be lifted out of the stack: head and foot tell what it is of."""
     meta = DocumentMeta("C", "2026-01-01")
-    pages = PdfReader(BytesIO(cross_check_pdf(crowded(), "Hall bath", meta))).pages
+    pages = page_words(cross_check_pdf(crowded(), "Hall bath", meta))
     part = ""
     assert len(pages) > 4
-    for number, page in enumerate(pages, 1):
-        words = " ".join(page.extract_text().split())
+    for number, words in enumerate(pages, 1):
         assert "Hall bath" in words
         assert "revision C · 2026-01-01" in words
         assert f"page {number} of {len(pages)}" in words
@@ -207,7 +205,7 @@ def test_what_is_said_of_a_size_is_on_its_page() -> None:
         data = cross_check_pdf(
             replace(found, walls=(replace(back, rows=rows),)), "Hall", DocumentMeta("A", "today")
         )
-        pages = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+        pages = page_texts(data)
         (slip,) = [page for page in pages if "did you burn an inch?" in page]
         assert "still open" in slip
         assert re.search(r"back right 40\s", slip)
@@ -247,7 +245,6 @@ def test_a_wall_is_called_on_paper_as_on_the_pages() -> None:
     found = checked("29 1/16")
     far_end = replace(found.walls[2], sizes=replace(found.walls[2].sizes, wall="far-end"))
     kept = replace(found, walls=(*found.walls[:2], far_end))
-    pages = PdfReader(BytesIO(cross_check_pdf(kept, "Hall", DocumentMeta("C", "2026-01-01")))).pages
-    words = " ".join(page.extract_text() for page in pages)
+    words = words_of(cross_check_pdf(kept, "Hall", DocumentMeta("C", "2026-01-01")))
     assert "far end wall" in words
     assert "far-end" not in words

@@ -6,11 +6,9 @@ import csv
 import math
 import re
 from dataclasses import replace
-from io import BytesIO
 from itertools import combinations
 
 import pytest
-from pypdf import PdfReader
 
 from service.documents.checked_wall import wall_drawing
 from service.documents.cross_check import (
@@ -33,6 +31,7 @@ from service.measuring.reading import Reading
 from service.measuring.release.facts import Override
 from tests.documents.test_legibility import overlap, text_boxes
 from tests.measuring.alcove.worked import SLIP, worked_alcove
+from tests.support.pdf_reader import page_texts, page_words
 
 META = DocumentMeta("A", "today")
 
@@ -109,11 +108,11 @@ def test_an_override_prints_with_its_reason() -> None:
     assert cells["let stand by"] == "C"
     assert float(cells["w"]) == pytest.approx(2 * float(cells["en"]), abs=0.011)
     assert float(cells["w"]) < -3.29
-    pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
-    assert any(words in page.extract_text() for page in pages)
+    pages = page_words(cross_check_pdf(found, "job", DocumentMeta("A", "today")))
+    assert any(words in page for page in pages)
     assert len(pages) > 3
     told = f"let stand on the back wall, {SLIP}, by C: the wall is notched there"
-    assert all(told in " ".join(page.extract_text().split()) for page in pages)
+    assert all(told in page for page in pages)
 
 
 def test_what_is_let_stand_still_warns_in_the_drawing() -> None:
@@ -186,8 +185,7 @@ def test_a_paper_for_a_blind_retake_tells_what_does_not_close_and_not_by_how_muc
     table = cross_check_csv(found, "job", META).decode()
     line = next(line for line in table.splitlines() if line.startswith(unclosed))
     assert ",no,job," in line
-    text = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
-    words = " ".join(page.extract_text() for page in text)
+    words = " ".join(page_texts(cross_check_pdf(found, "job", DocumentMeta("A", "today"))))
     assert "DOES NOT CLOSE" in words
     assert "kept back" in words
     assert "29 1/16" not in words
@@ -220,7 +218,7 @@ def test_a_size_that_nobody_taped_is_not_called_tape() -> None:
         item.text for item in wall_drawing(found.walls[0], 20.0) if isinstance(item, Dimension)
     ]
     data = cross_check_pdf(found, "job", META)
-    pages = " ".join(page.extract_text() for page in PdfReader(BytesIO(data)).pages)
+    pages = " ".join(page_texts(data))
 
     assert status_words(row) == "not taped"
     assert '29 3/8" not taped' in drawn
@@ -240,8 +238,7 @@ def test_an_alcove_without_names_is_a_table_only() -> None:
 
     assert found.count(Status.TAPE_ONLY) == 1
     assert wall_drawing(found.walls[0], 20.0) == ()
-    pages = PdfReader(BytesIO(cross_check_pdf(found, "job", DocumentMeta("A", "today")))).pages
-    assert "tape only" in pages[0].extract_text()
+    assert "tape only" in page_texts(cross_check_pdf(found, "job", DocumentMeta("A", "today")))[0]
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
@@ -288,7 +285,7 @@ def test_the_best_value_of_a_size_by_photo_alone_is_about() -> None:
     back = replace(taped.walls[0], rows=tuple(map(_by_photo, taped.walls[0].rows)))
     found = replace(taped, walls=(back, *taped.walls[1:]))
     data = cross_check_pdf(found, "job", DocumentMeta("A", "today"))
-    page = PdfReader(BytesIO(data)).pages[0].extract_text()
+    page = page_texts(data)[0]
     assert re.search(r'back left 16\s[^≈]*≈29 9/16"\s+≈751\s+photo only', page)
     assert re.search(r"\d+ photo only", page)
     assert re.search(r"\d+ agree\.", page)
@@ -309,5 +306,4 @@ def test_the_best_of_each_size_is_in_millimetres_too() -> None:
 
 
 def pages_of(found: CrossCheck) -> str:
-    pages = PdfReader(BytesIO(cross_check_pdf(found, "job", META))).pages
-    return "\n".join(page.extract_text() for page in pages)
+    return "\n".join(page_texts(cross_check_pdf(found, "job", META)))

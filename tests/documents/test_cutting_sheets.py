@@ -20,6 +20,7 @@ from service.documents.pdf.paper import PaperStack, text_width_mm, wrapped
 from service.documents.wording import DocumentMeta
 from service.panels.model import Plan, Point, Size
 from tests.documents.alcove import INCH, alcove_plan, renamed
+from tests.support.pdf_reader import page_texts
 
 FloatArray = NDArray[np.float64]
 DPI = 300
@@ -29,15 +30,13 @@ TITLES = ("BACK WALL", "PLUMBING WALL, LEFT HAND", "FAR END WALL, RIGHT HAND")
 PAPERS = pytest.mark.parametrize("paper", ["letter", "a4"])
 
 
+texts = cache(page_texts)
+
+
 @cache
 def sheets(plan: Plan, meta: DocumentMeta = META) -> bytes:
     """One file per plan and meta: several tests read the same one."""
     return cutting_sheets_pdf(plan, meta)
-
-
-@cache
-def page_words(data: bytes) -> list[str]:
-    return [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
 
 
 def grey_page(data: bytes, number: int) -> NDArray[np.uint8]:
@@ -56,7 +55,7 @@ def test_every_page_of_an_unreleased_panel_warns(paper: Any) -> None:
     """The warning stands on all pages of the shut panel and on none of the released ones."""
     plan = alcove_plan(released=(True, False, True))
 
-    words = page_words(sheets(plan, replace(META, paper=paper)))
+    words = texts(sheets(plan, replace(META, paper=paper)))
 
     for title in TITLES:
         pages = pages_of(words, title)
@@ -67,7 +66,7 @@ def test_every_page_of_an_unreleased_panel_warns(paper: Any) -> None:
 
 def test_every_page_belongs_to_one_panel_and_names_its_hand() -> None:
     """Each page is headed by one panel's name with its hand, and says which hand that is."""
-    words = page_words(sheets(alcove_plan(), META))
+    words = texts(sheets(alcove_plan(), META))
 
     for page in words:
         (title,) = [title for title in TITLES if title in page]
@@ -79,7 +78,7 @@ def test_reasons_are_listed_on_the_front_the_back_and_the_steps() -> None:
     """Why a panel is not for cutting is said on each of its pages."""
     plan = alcove_plan(released=(False, True, True))
 
-    pages = pages_of(page_words(sheets(plan, META)), "BACK WALL")
+    pages = pages_of(texts(sheets(plan, META)), "BACK WALL")
 
     assert len(pages) == 3
     assert all("width low: not taped" in page for page in pages)
@@ -92,7 +91,7 @@ def test_too_many_reasons_are_counted_and_listed_in_full_on_the_steps() -> None:
     reasons = tuple(f"size number {index} of the long list: not taped" for index in range(40))
     back = replace(plan.panels[0], why_not=reasons)
 
-    pages = page_words(sheets(replace(plan, panels=(back,)), META))
+    pages = texts(sheets(replace(plan, panels=(back,)), META))
 
     assert re.search(r"and \d+ more, listed on the", pages[0])
     steps = " ".join(" ".join(page for page in pages if "STEPS" in page).split())
@@ -102,7 +101,7 @@ def test_too_many_reasons_are_counted_and_listed_in_full_on_the_steps() -> None:
 
 def test_front_and_back_list_the_same_numbers() -> None:
     """The table of a panel's back page has every number of its front page."""
-    words = page_words(sheets(alcove_plan(), META))
+    words = texts(sheets(alcove_plan(), META))
     front, back = pages_of(words, TITLES[1])[:2]
 
     def numbers(page: str) -> list[str]:
@@ -115,7 +114,7 @@ def test_front_and_back_list_the_same_numbers() -> None:
 
 def test_holes_of_the_worked_alcove_are_on_both_faces() -> None:
     """Arm 17 5/16 and 4, valve 17 3/16 and 52 1/16, spout 17 1/4 and 62 3/4; saws 1 1/8, 3 3/4."""
-    words = page_words(sheets(alcove_plan(), META))
+    words = texts(sheets(alcove_plan(), META))
 
     for page in pages_of(words, TITLES[1])[:2]:
         for value in ("17 5/16 in", "17 3/16 in", "52 1/16 in", "17 1/4 in", "62 3/4 in"):
@@ -126,7 +125,7 @@ def test_holes_of_the_worked_alcove_are_on_both_faces() -> None:
 
 def test_inches_and_millimetres_say_the_same_length() -> None:
     """29 9/16 in of the first left mark stands beside the exact millimetres of 29.5703 in."""
-    front = page_words(sheets(alcove_plan(), META))[0]
+    front = texts(sheets(alcove_plan(), META))[0]
 
     assert "29 9/16 in" in front
     assert f"{29.5703 * INCH:.1f}" in front
@@ -195,7 +194,7 @@ def test_sixty_inches_print_at_the_stated_scale(scale: int, length_in: float) ->
 def test_outer_edge_prints_as_long_as_its_scale_says(paper: Any, face: int) -> None:
     """The plumbing panel's outer edge, 81 15/16 in, is right to a pixel on both faces."""
     data = sheets(alcove_plan(), replace(META, paper=paper))
-    scale_words = re.search(r"Scale 1:(\d+)", page_words(data)[3 + face])
+    scale_words = re.search(r"Scale 1:(\d+)", texts(data)[3 + face])
     assert scale_words
 
     # Only the outline is thick enough to survive the thinning; its outer edge is plumb.
@@ -241,7 +240,7 @@ def test_any_job_name_prints(job: str) -> None:
     """Odd names neither break the sheet nor run off the page."""
     plan: Plan = renamed(alcove_plan(), job)
 
-    assert len(page_words(sheets(plan, META))) == 9
+    assert len(texts(sheets(plan, META))) == 9
 
 
 def test_long_tables_go_on_over_the_page() -> None:
@@ -250,7 +249,7 @@ def test_long_tables_go_on_over_the_page() -> None:
     many = tuple(replace(plan.panels[0].marks[index % 12], order=index + 1) for index in range(70))
     back = replace(plan.panels[0], marks=many)
 
-    pages = page_words(sheets(replace(plan, panels=(back,)), META))
+    pages = texts(sheets(replace(plan, panels=(back,)), META))
 
     front = "\n".join(page for page in pages if "FRONT" in page)
     assert "(continued)" in front
@@ -281,7 +280,7 @@ def test_a_panel_that_lacks_something_still_prints(change: dict[str, Any]) -> No
     plan = alcove_plan()
     panel = replace(plan.panels[1], **change)
 
-    pages = page_words(sheets(replace(plan, panels=(panel,)), META))
+    pages = texts(sheets(replace(plan, panels=(panel,)), META))
 
     assert [title in page for page in pages for title in TITLES[1:2]] == [True] * 3
 
@@ -298,7 +297,7 @@ def test_a_row_of_many_holes_keeps_every_number() -> None:
     )
     panel = replace(plan.panels[1], cutouts=holes)
 
-    pages = page_words(sheets(replace(plan, panels=(panel,)), META))
+    pages = texts(sheets(replace(plan, panels=(panel,)), META))
 
     for face in ("FRONT", "BACK"):
         words = "\n".join(page for page in pages if face in page)
@@ -310,7 +309,7 @@ def test_box_and_widths_are_in_millimetres_too() -> None:
     plan = alcove_plan()
     box = plan.panels[0].box
     exact = f"({box.width.mm:.1f} x {box.height.mm:.1f} mm)"
-    words = [" ".join(page.split()) for page in page_words(sheets(plan))]
+    words = [" ".join(page.split()) for page in texts(sheets(plan))]
     assert sum(exact in page for page in words) == 2
     steps = next(page for page in words if "CHECK before the saw" in page)
     assert all(f"({width.value.mm:.1f} mm) at" in steps for width in plan.panels[0].widths)

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
-from io import BytesIO
 
 import pytest
-from pypdf import PdfReader
 
 from service.documents.pdf.estimate import UNSEEN, estimate_pdf, money
 from service.documents.wording import DocumentMeta
 from service.panels.model import Plan, PriceLine
 from tests.documents.alcove import alcove_plan
+from tests.support.pdf_reader import page_texts
 
 META = DocumentMeta(revision="A", date="24 November 2026")
 
 
 def words_of(plan: Plan) -> str:
-    pages = PdfReader(BytesIO(estimate_pdf(plan, META))).pages
-    return "\n".join(page.extract_text() for page in pages)
+    return "\n".join(page_texts(estimate_pdf(plan, META)))
 
 
 def test_a_range_is_called_an_estimate() -> None:
@@ -91,8 +89,8 @@ def test_long_price_lists_go_on_over_the_page() -> None:
 
     data = estimate_pdf(replace(plan, price=replace(plan.price, lines=lines)), META)
 
-    pages = PdfReader(BytesIO(data)).pages
-    words = "\n".join(page.extract_text() for page in pages)
+    pages = page_texts(data)
+    words = "\n".join(pages)
     assert len(pages) > 3
     assert all(f"item number {n}\n" in words for n in range(1, 101))
 
@@ -145,7 +143,7 @@ def test_a_range_says_what_it_hangs_on() -> None:
 def test_every_page_says_whose_it_is_and_what_it_is_not(released: bool) -> None:
     """Job, revision, date and page stand on each; so does the warning, until all is released."""
     plan = alcove_plan(released=(released, released, released))
-    pages = [page.extract_text() for page in PdfReader(BytesIO(estimate_pdf(plan, META))).pages]
+    pages = page_texts(estimate_pdf(plan, META))
     assert len(pages) > 1
     for number, page in enumerate(pages, 1):
         assert f"Example alcove · revision A · {META.date}" in page
@@ -156,16 +154,14 @@ def test_every_page_says_whose_it_is_and_what_it_is_not(released: bool) -> None:
 def test_a_long_job_name_leaves_the_date_on_the_page() -> None:
     """The name is cut, not what follows it."""
     plan = replace(alcove_plan(), job="Second floor hall bathroom " * 8)
-    pages = PdfReader(BytesIO(estimate_pdf(plan, META))).pages
-    assert all(f"… · revision A · {META.date}" in page.extract_text() for page in pages)
+    pages = page_texts(estimate_pdf(plan, META))
+    assert all(f"… · revision A · {META.date}" in page for page in pages)
 
 
 def test_a_job_name_is_not_cut_unseen() -> None:
     """A name longer than its lines ends in an ellipsis."""
     plan = replace(alcove_plan(), job="Second floor hall bathroom " * 12)
-    (head, *_rest) = [
-        page.extract_text() for page in PdfReader(BytesIO(estimate_pdf(plan, META))).pages
-    ]
+    (head, *_rest) = page_texts(estimate_pdf(plan, META))
     assert head.count("…") == 2  # its head and its foot
 
 
@@ -176,7 +172,7 @@ def test_a_job_name_is_not_cut_unseen() -> None:
 def test_what_is_signed_is_said_over_the_signature(released: bool, words: str) -> None:
     """The sum, and whether it binds, stands on the page that carries the names."""
     plan = alcove_plan(released=(released, released, released))
-    *_, last = [page.extract_text() for page in PdfReader(BytesIO(estimate_pdf(plan, META))).pages]
+    *_, last = page_texts(estimate_pdf(plan, META))
     assert "customer: name, signature, date" in last
     assert words in last
     assert "with all its pages, is the agreement" in last

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from io import BytesIO
 
 import pytest
-from pypdf import PdfReader
 
 from service.documents.drawing import Dimension, Layer, Line, Polyline, Text, bounds
 from service.documents.from_above import drawn_from_above
@@ -15,6 +13,7 @@ from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.wording import DocumentMeta
 from service.measuring.cross_check import CrossCheck
 from tests.documents.test_cross_check import checked
+from tests.support.pdf_reader import page_texts
 
 
 def _without(found: CrossCheck, *names: str) -> CrossCheck:
@@ -80,6 +79,6 @@ def test_a_slip_in_plan_warns() -> None:
 def test_the_paper_has_the_plan() -> None:
     """Under what the walls say of one another."""
     data = cross_check_pdf(checked("29 1/16"), "job", DocumentMeta("A", "today"))
-    words = "\n".join(page.extract_text() for page in PdfReader(BytesIO(data)).pages)
+    words = "\n".join(page_texts(data))
     assert "Between the walls, from above" in words
     assert '3/16" closed over 24"' in words

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from io import BytesIO
 from itertools import combinations
 
 import pytest
-from pypdf import PdfReader
 
 from service.documents.drawing import Bounds, Dimension, Layer, Text, bounds, parts
 from service.documents.panel_views import panel_view
@@ -18,6 +16,7 @@ from service.documents.wording import DocumentMeta, Face, Paper, hole_letters
 from service.panels.model import Cutout, Panel
 from tests.documents.alcove import alcove_plan, end_panel, point, size
 from tests.documents.test_legibility import overlap, text_boxes
+from tests.support.pdf_reader import page_texts
 
 ROOM = Area(0.0, 0.0, 109.9, 145.0)
 TWELVE = {
@@ -116,7 +115,7 @@ def test_two_names_without_a_letter_in_the_font_are_told_apart() -> None:
     """Both print as empty boxes; drawing and table call one A and the other B."""
     panel = with_holes({"टब": (17.25, 62.75), "नल": (17.25, 52.0)})
     data = cutting_sheets_pdf(replace(alcove_plan(), panels=(panel,)), DocumentMeta("A", "today"))
-    front = PdfReader(BytesIO(data)).pages[0].extract_text()
+    front = page_texts(data)[0]
     assert re.search(
         r"A .+: 1 1/8 in hole saw\s+from OUTER edge\s+17 1/4 in\s.+\s+from TOP\s+62 3/4", front
     )

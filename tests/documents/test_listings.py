@@ -5,13 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from functools import cache
-from io import BytesIO
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 from xml.etree.ElementTree import fromstring
 
 import pytest
-from pypdf import PdfReader
 
 from service.actions.plan import elevation_svg
 from service.documents.drawing import Text, bounds
@@ -28,6 +26,7 @@ from service.panels.sizes import mark
 from tests.documents.alcove import alcove_plan
 from tests.panels.worked_alcove import worked_plan
 from tests.panels.written_plan import back_wall, sheet, written_plan
+from tests.support.pdf_reader import page_texts, page_words, words_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -38,12 +37,6 @@ if TYPE_CHECKING:
 META = DocumentMeta("B", "2026-01-02", "letter", "abc123")
 SVG: Final = "{http://www.w3.org/2000/svg}"
 MAKERS = (order_list_pdf, install_sheet_pdf, customer_elevation_pdf)
-
-
-def words_of(data: bytes) -> str:
-    """All words of a document, one space apart."""
-    pages = PdfReader(BytesIO(data)).pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
 
 
 @cache
@@ -140,9 +133,8 @@ def test_an_override_is_on_every_page_of_papers_of_all_panels(
     """Who let which size of which panel stand, and why; once on each page, on the estimate's in a
     part of its own, and without an override nowhere."""
     told = "back wall: left 40: override by C: notched there"
-    pages = PdfReader(BytesIO(maker(_with_override(), META))).pages
-    counts = [" ".join(page.extract_text().split()).count(told) for page in pages]
-    assert counts == [1] * len(pages)
+    counts = [page.count(told) for page in page_words(maker(_with_override(), META))]
+    assert counts == [1] * len(counts)
     assert "let stand" not in words_of(maker(alcove_plan(), META)).lower()
 
 
@@ -251,11 +243,10 @@ def test_nobody_signs_a_page_that_shows_nothing() -> None:
     """A picture gives way until all that is agreed is on one page; where it cannot, the words over
     the signature say that they are of all pages."""
     plan = replace(alcove_plan(), warnings=_many_cautions(8))
-    pages = PdfReader(BytesIO(customer_elevation_pdf(plan, META))).pages
-    assert len(pages) == 1
+    assert len(page_texts(customer_elevation_pdf(plan, META))) == 1
     many = replace(alcove_plan(), warnings=_many_cautions(60))
-    *_, last = PdfReader(BytesIO(customer_elevation_pdf(many, META))).pages
-    assert "as on all pages of this paper" in last.extract_text()
+    *_, last = page_texts(customer_elevation_pdf(many, META))
+    assert "as on all pages of this paper" in last
 
 
 def _many_cautions(count: int) -> tuple[Caution, ...]:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from io import BytesIO
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 import pypdfium2 as pdfium
 import pytest
-from pypdf import PdfReader
 
 from service.actions.plan.documents import document_makers
 from service.documents.drawing import bounds
@@ -22,6 +20,7 @@ from service.panels.sheet_release import SheetRelease, SheetSize
 from service.panels.sizes import mark
 from tests.documents.alcove import alcove_plan
 from tests.documents.test_legibility import overlap, text_boxes
+from tests.support.pdf_reader import page_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -45,10 +44,6 @@ def let_stand(count: int, who: str = "C") -> Plan:
     return replace(plan, panels=(panel,))
 
 
-def pages_of(data: bytes) -> list[str]:
-    return [" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(data)).pages]
-
-
 @PAPERS
 @pytest.mark.parametrize("count", [1, 4, 14, 40])
 def test_overrides_leave_the_sheet_readable(count: int, paper: Paper) -> None:
@@ -63,7 +58,7 @@ def test_overrides_leave_the_sheet_readable(count: int, paper: Paper) -> None:
 
 def test_many_overrides_are_named_on_every_page_and_told_in_full_in_the_steps() -> None:
     """Each is cut short on the faces, none is left out; the steps have every reason to its end."""
-    pages = pages_of(cutting_sheets_pdf(let_stand(9), DocumentMeta("A", "today")))
+    pages = page_words(cutting_sheets_pdf(let_stand(9), DocumentMeta("A", "today")))
     steps = " ".join(page for page in pages if "STEPS" in page)
     for page in pages:
         assert all(f"inner {n}: override by C" in page for n in range(9))
@@ -73,7 +68,7 @@ def test_many_overrides_are_named_on_every_page_and_told_in_full_in_the_steps() 
 
 def test_a_few_are_told_in_full_on_every_page() -> None:
     """Two long reasons stand on each page to their ends."""
-    pages = pages_of(cutting_sheets_pdf(let_stand(2), DocumentMeta("A", "today")))
+    pages = page_words(cutting_sheets_pdf(let_stand(2), DocumentMeta("A", "today")))
     assert len(pages) > 2
     assert all(f"number {n}; {WHY}" in page for page in pages for n in range(2))
 
@@ -81,10 +76,10 @@ def test_a_few_are_told_in_full_on_every_page() -> None:
 def test_the_date_of_a_release_is_read_behind_no_name() -> None:
     """A name too long for its line is cut, the day is not; and sizes are counted as one speaks."""
     who = "Bartholomew Featherstonehaugh-Cholmondeley of the second floor"
-    page = pages_of(cutting_sheets_pdf(let_stand(3, who), DocumentMeta("A", "today")))[0]
+    page = page_words(cutting_sheets_pdf(let_stand(3, who), DocumentMeta("A", "today")))[0]
     assert "revision AB, 2026-11-30, by Bartholomew" in page
     assert "3 sizes by override" in page
-    one = pages_of(cutting_sheets_pdf(let_stand(1), DocumentMeta("A", "today")))[0]
+    one = page_words(cutting_sheets_pdf(let_stand(1), DocumentMeta("A", "today")))[0]
     assert "one size by override" in one
 
 

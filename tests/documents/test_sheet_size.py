@@ -5,17 +5,16 @@ from __future__ import annotations
 import ctypes
 import re
 from dataclasses import replace
-from io import BytesIO
 from typing import TYPE_CHECKING
 
 import pypdfium2 as pdfium
 import pypdfium2.raw as raw
 import pytest
-from pypdf import PdfReader
 
 from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
 from service.documents.wording import DocumentMeta, Paper
 from tests.documents.alcove import alcove_plan
+from tests.support.pdf_reader import page_texts, page_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,7 +37,7 @@ def noted(times: int, *, released: bool = False) -> Plan:
 
 def scales(plan: Plan, paper: Paper) -> list[int]:
     data = cutting_sheets_pdf(plan, DocumentMeta("A", "today", paper))
-    words = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+    words = page_texts(data)
     return [int(found[1]) for page in words if (found := re.search(r"Scale 1:(\d+)", page))]
 
 
@@ -50,7 +49,7 @@ def test_many_notes_leave_the_drawing_its_size(paper: Paper) -> None:
     assert len(few) == len(many) == 6
     assert all(large <= 1.3 * small for small, large in zip(few, many, strict=True))
     data = cutting_sheets_pdf(noted(7), DocumentMeta("A", "today", paper))
-    pages = [" ".join(p.extract_text().split()) for p in PdfReader(BytesIO(data)).pages]
+    pages = page_words(data)
     assert any("7 notes: read them on the steps page" in page for page in pages)
     for title in ("BACK WALL", "PLUMBING WALL", "FAR END WALL"):
         own = [page for page in pages if title in page]

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from io import BytesIO
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pypdfium2
 import pytest
-from pypdf import PdfReader
 
 from service.documents.drawing import Circle, Text, bounds
 from service.documents.pdf.templates import BARS_MM, templates_pdf
 from service.documents.templates import templates
 from service.documents.wording import DocumentMeta, Paper
 from tests.documents.alcove import alcove_plan, size
+from tests.support.pdf_reader import page_texts
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -34,11 +33,6 @@ def page_pixels(data: bytes, number: int) -> NDArray[np.uint8]:
     """One page in grey at 300 dpi."""
     page = pypdfium2.PdfDocument(data)[number]
     return np.asarray(page.render(scale=DPI / 72, grayscale=True).to_numpy()).squeeze()
-
-
-def page_words(data: bytes) -> list[str]:
-    """The text of every page."""
-    return [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
 
 
 def longest_runs(dark: NDArray[np.bool_]) -> NDArray[np.int_]:
@@ -91,7 +85,7 @@ def test_upright_check_bar_is_true_to_a_pixel() -> None:
 def test_a_hole_prints_at_its_own_size() -> None:
     """The arm's 1 1/8 in hole is 337.5 px across."""
     data = templates_pdf(alcove_plan(), meta())
-    number = next(k for k, words in enumerate(page_words(data)) if ": A arm" in words)
+    number = next(k for k, words in enumerate(page_texts(data)) if ": A arm" in words)
     page = pypdfium2.PdfDocument(data)[number]
     colour = np.asarray(page.render(scale=DPI / 72).to_numpy()).astype(int)
     # Blue is the cut-out layer's own; the bitmap is blue, green, red.
@@ -106,7 +100,7 @@ def test_a_hole_prints_at_its_own_size() -> None:
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_a_template_larger_than_the_paper_goes_over_several(paper: Paper) -> None:
     """A 12 in hole takes several pages, each of which says which it is; a small one takes one."""
-    words = page_words(templates_pdf(wide_hole(12.0), meta(paper)))
+    words = page_texts(templates_pdf(wide_hole(12.0), meta(paper)))
     valve = [page for page in words if ": B valve" in page]
     assert len(valve) >= 4
     assert all("sheet " in page for page in valve)
@@ -115,27 +109,27 @@ def test_a_template_larger_than_the_paper_goes_over_several(paper: Paper) -> Non
 
 def test_every_page_asks_to_be_measured_first() -> None:
     """Whoever cuts by a page has read that the bars come first, and which hand it is for."""
-    for words in page_words(templates_pdf(alcove_plan(), meta())):
+    for words in page_texts(templates_pdf(alcove_plan(), meta())):
         assert "MEASURE THIS FIRST" in words
         assert "hand" in words.lower()
 
 
 def test_hole_templates_say_where_they_belong() -> None:
     """Each hole's page gives both distances of the cutting sheet."""
-    words = "\n".join(page_words(templates_pdf(alcove_plan(), meta())))
+    words = "\n".join(page_texts(templates_pdf(alcove_plan(), meta())))
     for text in ("17 5/16 in to the finished OUTER edge", "4 in to the finished TOP"):
         assert text in words
 
 
 def test_returns_have_a_gauge() -> None:
     """Three tops and two outer ends: five gauges, 5/8 in deep."""
-    words = page_words(templates_pdf(alcove_plan(), meta()))
+    words = page_texts(templates_pdf(alcove_plan(), meta()))
     assert sum("return at the" in page for page in words) == 5
 
 
 def test_an_unreleased_panel_has_no_clean_template() -> None:
     """Each of its pages carries the warning; a released panel's pages do not."""
-    words = page_words(templates_pdf(alcove_plan(released=(True, False, True)), meta()))
+    words = page_texts(templates_pdf(alcove_plan(released=(True, False, True)), meta()))
     for page in words:
         assert ("NOT FOR CUTTING" in page) == ("plumbing" in page)
 
@@ -144,7 +138,7 @@ def test_a_plan_without_holes_still_has_a_page() -> None:
     """An empty document would be taken for a fault."""
     plan = alcove_plan()
     bare = replace(plan, panels=tuple(replace(p, cutouts=(), returns=()) for p in plan.panels))
-    assert "No hole" in page_words(templates_pdf(bare, meta()))[0]
+    assert "No hole" in page_texts(templates_pdf(bare, meta()))[0]
 
 
 def test_same_plan_same_bytes() -> None:
@@ -155,7 +149,7 @@ def test_same_plan_same_bytes() -> None:
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_no_two_templates_have_the_same_title(paper: Paper) -> None:
     """The title of each is printed to its end: which edge a return is of, which corner."""
-    pages = page_words(templates_pdf(alcove_plan(), meta(paper)))
+    pages = page_texts(templates_pdf(alcove_plan(), meta(paper)))
     titles = [page.splitlines()[0] for page in pages]
     assert not any(title.endswith("…") for title in titles)
     assert len(set(titles)) == len(titles) == 3 + 1 + 2 + 2  # holes, returns
@@ -163,7 +157,7 @@ def test_no_two_templates_have_the_same_title(paper: Paper) -> None:
 
 def test_a_hole_without_a_plate_tells_of_no_dashed_circle() -> None:
     """What is not drawn is not explained."""
-    words = page_words(templates_pdf(wide_hole(1.125), meta()))
+    words = page_texts(templates_pdf(wide_hole(1.125), meta()))
     (valve,) = [page for page in words if ": B valve" in page]
     (arm,) = [page for page in words if ": A arm" in page]
     assert "dashed circle" not in valve

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from io import BytesIO
-
 import pytest
-from pypdf import PdfReader
 
 from service.documents.pdf.cutting_sheets import cutting_sheets_pdf
 from service.documents.pdf.install_sheet import install_sheet_pdf
@@ -13,13 +10,10 @@ from service.documents.wording import DocumentMeta, beyond_face, off_plumb
 from service.panels.places import WallName
 from service.panels.sizes import mark
 from tests.panels.written_plan import back_wall, written_plan
+from tests.support.pdf_reader import words_of
 
 META = DocumentMeta("A", "2026-01-02")
 INCH = 25.4
-
-
-def words_of(data: bytes) -> str:
-    return " ".join(" ".join(p.extract_text() for p in PdfReader(BytesIO(data)).pages).split())
 
 
 @pytest.mark.parametrize(

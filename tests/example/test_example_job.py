@@ -9,10 +9,9 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from io import BytesIO, StringIO
+from io import StringIO
 from pathlib import Path
 
-import pypdf
 import pytest
 from rich.console import Console
 
@@ -22,6 +21,7 @@ from service.example.job import SEEDS, WALLS, ExampleJob, load_example
 from service.example.scores import Score, score
 from service.files.report import Report, ReportDimension
 from service.files.wall import WallFile
+from tests.support.pdf_reader import page_texts
 from vision.measure_wall import Sight
 
 pytestmark = pytest.mark.example
@@ -216,4 +216,4 @@ def _judged(
 
 
 def _pages(path: Path) -> list[str]:
-    return [page.extract_text() for page in pypdf.PdfReader(BytesIO(path.read_bytes())).pages]
+    return page_texts(path.read_bytes())

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from io import BytesIO
 from typing import Any
 
 import numpy as np
 import pypdfium2
 import pytest
-from pypdf import PdfReader
 from shapely.geometry import Polygon
 
 from service.documents.panel_files import panel_dxf
@@ -18,6 +16,7 @@ from service.panels.model import Plan
 from service.panels.problem import PlanError
 from tests.panels.written_plan import INCH, back_wall, codes, end_wall, sheet, written_plan
 from tests.support.dxf_reader import entities
+from tests.support.pdf_reader import page_texts
 
 META = DocumentMeta("A", "2026-01-02")
 DPI = 300
@@ -109,7 +108,7 @@ def _blue(data: bytes, number: int) -> np.ndarray[Any, np.dtype[np.bool_]]:
 def test_a_box_prints_at_its_own_size() -> None:
     """2 1/4 x 3 1/4 in are 675 x 975 px at 300 dpi, to a pixel and the line's own width."""
     data = templates_pdf(plan(), META)
-    words = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+    words = page_texts(data)
     blue = _blue(data, next(k for k, w in enumerate(words) if " receptacle" in w.splitlines()[0]))
     line = 0.35 / 25.4 * DPI
     for axis, length in ((0, 2.25), (1, 3.25)):
@@ -125,7 +124,7 @@ def test_a_window_has_a_template_for_each_corner() -> None:
         "head": {"value": "10"}, "sill": {"value": "34"},
     }  # fmt: skip
     data = templates_pdf(written_plan({"walls": [back_wall(windows=[window])]}), META)
-    words = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+    words = page_texts(data)
     expected = {
         "upper left": "10 3/4 in to the TOP", "upper right": "10 3/4 in to the TOP",
         "lower left": "34 3/4 in to the TOP", "lower right": "34 3/4 in to the TOP",

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from io import BytesIO
 from typing import Any
 
 import pytest
 from pydantic import ValidationError
-from pypdf import PdfReader
 from shapely.geometry import Polygon, box
 
 from service.documents.drawing import Layer, Line
@@ -25,6 +23,7 @@ from service.panels.walls import Station
 from tests.panels.worked_alcove import shipped_practice
 from tests.panels.written_plan import back_wall, codes, end_wall, sheet, written_plan
 from tests.support.dxf_reader import entities
+from tests.support.pdf_reader import words_of
 
 INCH = 25.4
 
@@ -188,8 +187,7 @@ def test_offset_courses_are_drawn_by_turns() -> None:
 def test_the_cutting_sheet_says_where_the_opening_is() -> None:
     """Front, back and steps give the corner, the size and the liners."""
     meta = DocumentMeta("A", "2026-01-02")
-    pages = PdfReader(BytesIO(cutting_sheets_pdf(plan(opening()), meta))).pages
-    words = " ".join(" ".join(page.extract_text() for page in pages).split())
+    words = words_of(cutting_sheets_pdf(plan(opening()), meta))
     assert words.count("OPENING for opening: drill the corners 3/8 in, then jigsaw") == 2
     for text in (
         "left side from plumb 12 in L",

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from pypdf import PdfReader
 
 from service.actions.plan import plan_file
 from service.files.schema import json_schema
+from tests.support.pdf_reader import page_texts, words_of
 
 BACK: dict[str, Any] = {
     "wall": "back",
@@ -97,7 +97,7 @@ def test_every_paper_is_written_and_names_the_job(folder: Path) -> None:
     papers = sorted(folder.glob("*.pdf"))
     assert len(papers) == 6
     for paper in papers:
-        pages = [page.extract_text() for page in PdfReader(paper).pages]
+        pages = page_texts(paper.read_bytes())
         assert all(pages)
         assert "Łódź St." in pages[0], paper.name
 
@@ -108,7 +108,5 @@ def test_no_word_for_the_installer_is_on_the_customers_papers(folder: Path) -> N
     shop = {w["do"] for w in made["warnings"] if w["do"]}
     assert shop
     for name in ("estimate.pdf", "elevation.pdf"):
-        words = " ".join(
-            " ".join(page.extract_text() for page in PdfReader(folder / name).pages).split()
-        )
+        words = words_of((folder / name).read_bytes())
         assert not [do for do in shop if do in words]

@@ -7,12 +7,11 @@ import csv
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from io import BytesIO, StringIO
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import pypdf
 import pytest
 from fastapi.testclient import TestClient
 
@@ -22,6 +21,7 @@ from service.lengths import parse_length
 from tests.measuring.alcove.files import wall_documents
 from tests.service.running import new_job, service_on, wall_of
 from tests.service.simulated import photographed
+from tests.support.pdf_reader import page_texts, words_of
 from tests.support.simulated_wall import simulate
 
 ANY = {"If-Match": "*"}
@@ -174,8 +174,7 @@ def test_a_corner_is_seen_from_both_walls(taped: Alcove) -> None:
 
 def test_the_report_is_a_paper(taped: Alcove) -> None:
     """check.pdf names the job, the slip and each wall; check.csv has a line a size."""
-    pages = pypdf.PdfReader(BytesIO(taped.paper("check.pdf"))).pages
-    words = "\n".join(page.extract_text() for page in pages)
+    words = "\n".join(page_texts(taped.paper("check.pdf")))
     table, _, _ = taped.paper("check.csv").decode().partition("\r\n\r\n")
     rows = list(csv.DictReader(StringIO(table, newline="")))
 
@@ -245,8 +244,7 @@ def test_what_does_not_fit_is_to_be_taken_anew(taped: Alcove) -> None:
 
     assert wall["tape_anew"] == [{"wall": "back", "size": "right 40"}]
     assert next(row for row in file if row["wall"] == "back")["tape_anew"] == ["back: right 40"]
-    pages = pypdf.PdfReader(BytesIO(taped.paper("check.pdf"))).pages
-    text = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    text = words_of(taped.paper("check.pdf"))
     assert "To take again, for it does not fit: right 40." in text
 
 

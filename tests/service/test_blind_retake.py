@@ -7,14 +7,14 @@ import csv
 import json
 import re
 from collections.abc import Iterator
-from io import BytesIO, StringIO
+from io import StringIO
 from pathlib import Path
 
-import pypdf
 import pytest
 
 from tests.service.running import service_on
 from tests.service.test_alcove import Alcove, worked_alcove
+from tests.support.pdf_reader import page_texts
 
 HIDDEN = {"expectation": "hidden"}
 SLIP, MEANT = "28 1/16", "29 1/16"
@@ -46,7 +46,7 @@ def _answers(alcove: Alcove, **asked: str) -> dict[str, str]:
 
 
 def _pages(content: bytes) -> str:
-    text = " ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(content)).pages)
+    text = " ".join(page_texts(content))
     return " ".join(text.partition("back wall")[2].partition("What must close")[0].split())
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from io import BytesIO
 from typing import Any
 
-import pypdf
 import pytest
 
 from tests.service.example import Example
 from tests.service.running import ANY
+from tests.support.pdf_reader import page_texts
 
 pytestmark = pytest.mark.example
 
@@ -112,8 +111,7 @@ def test_a_release_is_taken_back(example: Example) -> None:
 
 
 def words(pdf: bytes) -> str:
-    reader = pypdf.PdfReader(BytesIO(pdf))
-    return "\n".join(page.extract_text() for page in reader.pages)
+    return "\n".join(page_texts(pdf))
 
 
 def test_a_photo_that_is_taken_off_vouches_for_nothing(example: Example) -> None:

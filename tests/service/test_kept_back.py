@@ -7,10 +7,9 @@ import csv
 import json
 import re
 from collections.abc import Iterator
-from io import BytesIO, StringIO
+from io import StringIO
 from typing import Any
 
-import pypdf
 import pytest
 from fastapi.testclient import TestClient
 
@@ -18,6 +17,7 @@ from service.lengths import inches_text
 from service.store.changes import change_wall
 from service.store.rows import Acting
 from tests.service.running import service_on, wait_looked
+from tests.support.pdf_reader import page_texts
 
 pytestmark = pytest.mark.example
 
@@ -133,7 +133,7 @@ def test_the_paper_to_be_taped_by_tells_no_size_that_is_not_taped(
 
 def _of_the_far_end(content: bytes, name: str) -> str:
     if name.endswith("pdf"):
-        pages = [page.extract_text() for page in pypdf.PdfReader(BytesIO(content)).pages]
+        pages = page_texts(content)
         return "\n".join(pages).partition("far-end wall")[2].partition("What must close")[0]
     if name.endswith("csv"):
         rows = csv.reader(StringIO(content.decode()))
