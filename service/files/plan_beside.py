@@ -37,8 +37,19 @@ def check_job_beside(
     for index, hall in enumerate(way_in):
         check_size(f"way_in[{index}].from_width", hall.from_width, unit)
         check_size(f"way_in[{index}].into_width", hall.into_width, unit)
-    refuse_doubles("way_in", "name", [hall.name for hall in way_in])
+    refuse_doubles("way_in", "name", hall_names(way_in))
     refuse_doubles("changes", "name", [change.name for change in changes])
+
+
+def hall_names(way_in: Sequence[HallTurn]) -> list[str]:
+    """What each turn is called; those without a name of their own are told apart by a number."""
+    found: list[str] = []
+    unnamed = 0
+    for hall in way_in:
+        unnamed += "name" not in hall.model_fields_set
+        numbered = unnamed > 1 and "name" not in hall.model_fields_set
+        found.append(f"{hall.name} {unnamed}" if numbered else hall.name)
+    return found
 
 
 def _check_wall(field: str, wall: PlanWall, unit: str) -> None:

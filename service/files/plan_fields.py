@@ -11,6 +11,7 @@ from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from service.errors import FileError
+from service.files.plan_beside import hall_names
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -76,8 +77,8 @@ def _places(plan: PlanFile) -> Iterator[Place]:
         yield from _in_wall(f"walls[{index}]", wall)
     for index, sheet in enumerate(plan.stock):
         yield f"stock.{sheet.name}", f"stock[{index}]"
-    for index, hall in enumerate(plan.way_in):
-        yield f"way_in.{hall.name}", f"way_in[{index}]"
+    for index, name in enumerate(hall_names(plan.way_in)):
+        yield f"way_in.{name}", f"way_in[{index}]"
 
 
 def _in_wall(path: str, wall: PlanWall) -> Iterator[Place]:

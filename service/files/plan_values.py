@@ -6,6 +6,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from service.files.plan_beside import hall_names
 from service.files.plan_judged import judged_apart
 from service.files.plan_places import (
     CEILING,
@@ -106,7 +107,8 @@ def alcove_values(
         opening_mm=_maybe(plan.opening, unit),
         openings=tuple(Opening(_mm(o.down, unit), _mm(o.value, unit)) for o in plan.openings),
         halls=tuple(
-            Hall(_mm(h.from_width, unit), _mm(h.into_width, unit), h.name) for h in plan.way_in
+            Hall(_mm(hall.from_width, unit), _mm(hall.into_width, unit), name)
+            for hall, name in zip(plan.way_in, hall_names(plan.way_in), strict=True)
         ),
         accessible=plan.job.accessible,
         tub=plan.job.tub,

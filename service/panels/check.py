@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from service.panels.practice import Practice
     from service.panels.walls import Alcove, Fixture, Pattern, Station, StockSheet, Top, WallShape
 
-_SAME_PLACE_MM: Final = 1e-6
+_SAME_PLACE_MM: Final = 1.0
+"""Nobody means two heights by it: between them the edge would be drawn with a step."""
 
 
 def check_alcove(alcove: Alcove, shop: Practice) -> None:
@@ -121,6 +122,9 @@ def _fixture_sizes(fixture: Fixture) -> tuple[tuple[str, float | None], ...]:
         ("guard", fixture.guard_mm),
         ("plate", fixture.plate_mm),
         ("length", fixture.length_mm),
+        ("from_corner", fixture.from_corner_mm),
+        ("face_to_datum", fixture.datum_mm),
+        ("nipple_out", fixture.nipple_mm),
         *((f"box[{place}]", mm) for place, mm in enumerate(box)),
         *((f"plate_box[{place}]", mm) for place, mm in enumerate(plate)),
     )
@@ -190,6 +194,8 @@ def _check_sheet(sheet: StockSheet) -> None:
 def _check_rest(alcove: Alcove, shop: Practice) -> None:
     """What stands beside the walls: halls, openings, windows."""
     check_halls(alcove.halls, shop)
+    if alcove.opening_mm is not None:
+        _check_size("opening", alcove.opening_mm, shop["limits.wall"])
     for index, opening in enumerate(alcove.openings):
         _check_size(f"openings[{index}].value", opening.width_mm, shop["limits.wall"])
     band = alcove.top.band_mm

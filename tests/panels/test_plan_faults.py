@@ -26,6 +26,7 @@ WINDOW = {
     "sill": {"value": "40"},
     "depth": "4",
 }
+TURN = {"from_width": "36", "into_width": "36"}
 SEAT = {"name": "seat", "kind": "seat", "left": {"value": "-8"}, "right": {"value": "8"}}
 
 
@@ -142,9 +143,19 @@ FAULTS = [
      "top.above_line", "expected 0 to 132 in, not 500 in"),
     (put("top", "band", to=["83", "81"]), "top.band", "the lower top first"),
     (put("top", "band", to=["83", "900"]), "top.band[1]", "at most 132 in, not 900 in"),
+    (put("walls", 1, "fixtures", 1, "face_to_datum", to="900"),
+     "walls[1].fixtures[1].face_to_datum", "at most 144 in, not 900 in"),
+    (put("walls", 1, "fixtures", 2, "nipple_out", to="900"),
+     "walls[1].fixtures[2].nipple_out", "at most 144 in"),
+    (put("walls", 1, "fixtures", 2, "from_corner", to="900"),
+     "walls[1].fixtures[2].from_corner", "at most 144 in"),
+    (put("opening", to="480"), "opening", "at most 144 in, not 480 in"),
+    (put("walls", 0, "left", 2, "down", to="16 1/32"), "walls[0].left", "two readings at 16 in"),
     (put("pattern", "joint", to="13"), "pattern.joint", "less than the tile"),
     (put("openings", to=[{"down": "0", "value": "900"}]), "openings[0].value", "at most 144 in"),
     (put("way_in", to=[{"from_width": "2", "into_width": "30"}]), "way_in[0].from_width", "12 to"),
+    (put("way_in", to=[TURN, TURN, TURN | {"into_width": "2"}]), "way_in[2].into_width", "12 to"),
+    (put("way_in", to=[TURN, TURN | {"name": "corner"}]), "way_in[1].name", "expected a new one"),
     (
         both(REPORT, put("walls", 0, "left", 1, "dimension", to="left 61")),
         "walls[0].left[1].dimension",
