@@ -134,7 +134,7 @@ def test_the_paper_to_be_taped_by_tells_no_size_that_is_not_taped(
 def _of_the_far_end(content: bytes, name: str) -> str:
     if name.endswith("pdf"):
         pages = page_texts(content)
-        return "\n".join(pages).partition("far-end wall")[2].partition("What must close")[0]
+        return "\n".join(pages).partition("far end wall")[2].partition("What must close")[0]
     if name.endswith("csv"):
         rows = csv.reader(StringIO(content.decode()))
         return "\n".join(" ; ".join(row) for row in rows if row[:1] == ["far-end"])
