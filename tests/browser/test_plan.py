@@ -89,10 +89,13 @@ def test_a_sheet_is_released_changed_and_released_again(browser: Browser, addres
         _open_plan(page, job)
         panel = page.locator("#panel-far-end")
         expect(panel).to_contain_text("ready to be released")
+        caution = page.locator("#caution")
+        expect(caution).to_contain_text("Estimate, not for cutting.")
         work.hand.press(panel.get_by_role("button", name="Release for cutting"))
         expect(panel.locator(".fault")).to_have_text("Look at it, and tick it.")
         work.release("far-end")
         expect(panel).to_contain_text("revision A by R. Fitter")
+        expect(caution).to_contain_text("Not for cutting: the back and plumbing panels.")
         _hung(work, panel, "R. Fitter", "11")
         expect(panel).to_contain_text("Changed since revision A")
         # a bare number is in the unit that this browser types in: 279.4 mm are 11 in
@@ -143,6 +146,10 @@ def test_a_conflict_is_overridden_by_somebody_else(browser: Browser, address: st
         job = _job(page, slip=True)
         _open_plan(page, job)
         panel = page.locator("#panel-back")
+        expect(panel.locator(".held li").first).to_contain_text(
+            "left 40: conflicts with the photos"
+        )
+        expect(panel.locator(".held li").first).not_to_contain_text("back left 40:")
         panel.get_by_text("Let left 40 stand by override").click()
         panel.get_by_label("Let stand by").fill("R. Fitter")
         panel.get_by_label("Reason").fill("checked by hand on site")

@@ -109,9 +109,10 @@ class PlanPage {
     this.shown = new AbortController();
     const { signal } = this.shown;
     const { plan, releases, kept_back: waiting } = this.work.answer;
-    const locked = Object.values(releases).every((one) => one.state === 'released');
+    const open = Object.keys(releases).filter((key) => releases[key].state !== 'released');
+    const some = open.length < Object.keys(releases).length ? open.map(words) : [];
     const all = !keptBack(this.facts);
-    fill(byId('caution'), locked ? null : notForCutting(), all ? null : whyKeptBack());
+    fill(byId('caution'), open.length ? notForCutting(some) : null, all ? null : whyKeptBack());
     byId('board').hidden = plan.panels.length === 0;
     this.#draw();
     const cards = new Map(this.#inOrder().map((one) => [one.state.facts.name, this.#card(one, signal)]));
@@ -293,11 +294,14 @@ const words = (/** @type {string} */ panel) => panel.replace('-', ' ');
 /** @param {string} panel @param {string} kind @returns {HTMLElement | null} */
 const formOf = (panel, kind) => byId(`panel-${panel}`).querySelector(`form.${kind}`);
 
-function notForCutting() {
+/** @param {string[]} open the panels that are not, where others are released */
+function notForCutting(open) {
+  const panels = `the ${open.join(' and ')} ${open.length === 1 ? 'panel' : 'panels'}`;
+  const which = open.length ? `Not for cutting: ${panels}.` : 'Estimate, not for cutting.';
   return el(
     'div',
     { class: 'caution' },
-    el('b', {}, 'Estimate, not for cutting.'),
+    el('b', {}, which),
     ' A sheet is released when every size it needs is taped and checked, a second person has looked at',
     ' what nothing checks, and somebody locks it. A photo estimate is never a cutting dimension.',
   );
