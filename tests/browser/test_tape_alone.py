@@ -243,6 +243,21 @@ def test_a_contradiction_that_nothing_else_checks_is_told(browser: Browser, addr
         expect(page.locator("#alcove .badge.unsure").first).to_be_visible()
 
 
+def test_a_reading_by_nobody_is_told_so(browser: Browser, address: str) -> None:
+    """It never counts as a second person's: the pad asks for the name until it has it."""
+    with opened(browser, address, PHONE) as page:
+        job = _job(page)
+        page.goto(f"/job.html?job={job['id']}&wall=back")
+        page.locator('button.size-button[data-size="left 16"]:visible').tap()
+        _keep(page, "29 1/2")
+        pad = page.locator("dialog.pad[open]")
+        expect(pad).to_contain_text("Say who tapes")
+        pad.locator("button", has_text="Next").tap()
+        page.locator("#pad-who").fill("R. Fitter")
+        _keep(page, "29 13/16")
+        expect(pad).not_to_contain_text("Say who tapes")
+
+
 def test_the_pad_leads_back_to_the_drawing(browser: Browser, address: str) -> None:
     """Opened from the drawing, gone on to the next size and closed, it leaves the page where it was
     and the focus in the drawing, though that was drawn anew."""

@@ -6,6 +6,7 @@ import { button, el, fill, listen } from '../page/dom.js';
 import { PadForm, padHead } from './pad_form.js';
 import { readingList } from './reading_list.js';
 import { nextSize } from './taping_order.js';
+import { setting } from '../state/settings.js';
 import { dropUnsent, keepUnsent, unsent } from '../state/unsent.js';
 import { figures, verdict } from './verdict.js';
 
@@ -175,6 +176,7 @@ export class ReadingPad {
       said,
       standingReadings(facts, this.name).length > 1 ? readingList(facts, report, this.name) : null,
       el('div', { class: 'pad-actions' }, again, next ? button('Done', close, signal) : null, go),
+      setting('who').trim() ? null : nameAsked(),
       size && !size.checked ? surfaceAsked(facts, this.name) : null,
       size ? figures(size, report) : null,
     ];
@@ -219,6 +221,12 @@ const OPENED_IN = ['#board', '#above', '#alcove', '.tape-next'];
 
 /** Sizes that end at the face of a wall, where a step of tile can hide a slip. */
 const TO_FACE = new Set(['offset', 'width', 'diagonal', 'fixture from corner']);
+
+/** Where nobody said who holds the tape. */
+function nameAsked() {
+  const words = 'Say who tapes, in the settings or on the next pad: a reading by nobody is no second person’s.';
+  return el('p', { class: 'quiet-text' }, words);
+}
 
 /**
  * Where nobody said what the tape touched, that would sharpen the check.
