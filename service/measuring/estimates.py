@@ -26,6 +26,26 @@ class Estimate:
 
 
 @dataclass(frozen=True, slots=True)
+class KnownScale:
+    """A print scale along one axis of the paper, as it was known before any photo.
+
+    The same knowledge of two walls is the same error in both. ``common_u`` is the part of ``u``
+    that is one error in all scales of the axis that have such a part.
+    """
+
+    name: str
+    axis: str
+    scale: float
+    u: float
+    common_u: float = 0.0
+
+    def covariance_with(self, other: KnownScale) -> float:
+        if self == other:
+            return self.u**2
+        return self.common_u * other.common_u if self.axis == other.axis else 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class PhotoEstimates:
     """What the photos alone say of the dimensions they can see: one joint Gaussian.
 
@@ -38,11 +58,17 @@ class PhotoEstimates:
     covariance_mm2
         Covariance (m, m); may be singular, since more dimensions can be asked for than points
         were marked.
+    scales
+        k print scales as they were known beforehand, where other walls may owe to them too.
+    by_scale
+        (m, k) how far each dimension follows what was known of each, mm per unit of scale.
     """
 
     names: tuple[str, ...]
     mm: NDArray[np.float64]
     covariance_mm2: NDArray[np.float64]
+    scales: tuple[KnownScale, ...] = ()
+    by_scale: NDArray[np.float64] | None = None
 
     def __post_init__(self) -> None:
         count = len(self.names)
@@ -57,6 +83,11 @@ class PhotoEstimates:
             raise ValueError("photo estimates: expected finite values")
         if not np.allclose(self.covariance_mm2, self.covariance_mm2.T, rtol=1e-6, atol=1e-9):
             raise ValueError("photo estimates: expected a symmetric covariance")
+        if self.by_scale is not None and self.by_scale.shape != (count, len(self.scales)):
+            raise ValueError(
+                f"photo estimates of {count} dimensions by {len(self.scales)} scales: found shape "
+                f"{self.by_scale.shape}"
+            )
 
     def estimate(self, name: str) -> Estimate | None:
         """The estimate of one dimension, or None where no photo shows it."""

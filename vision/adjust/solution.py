@@ -21,7 +21,7 @@ from vision.adjust.solver import Minimum, NotObservable, invert_normal, minimise
 from vision.adjust.start import Start, mark_places, starting_values
 from vision.adjust.state import LENS, LINE, MARK, Layout, State, layout_of
 from vision.adjust.twins import ENOUGH, minimise_with_twins
-from vision.adjust.wall_problem import Tape, WallProblem, starting_weights
+from vision.adjust.wall_problem import Tape, WallProblem, scales_covariance, starting_weights
 from vision.units import FloatArray, IntArray, read_only
 
 ENOUGH_TAPED: Final = 1e-6
@@ -32,11 +32,16 @@ FURTHER: Final = 3
 
 @dataclass(frozen=True)
 class SizeEstimates:
-    """Sizes (m,) in mm with their joint covariance (m, m)."""
+    """Sizes (m,) in mm with their joint covariance (m, m).
+
+    ``by_scale`` (m, 2g) is how far each follows what was known beforehand of the print scales, mm
+    per unit, x and y of each group in turn: what two walls of one print have in common.
+    """
 
     names: tuple[str, ...]
     mm: FloatArray
     covariance_mm2: FloatArray
+    by_scale: FloatArray
 
 
 @dataclass(frozen=True)
@@ -207,10 +212,15 @@ class WallAdjustment:
             covariance = solution.covariance
             back = -covariance @ minimum.gradient
         values, gradients = problem.size_values(sizes, state)
+        spread = gradients @ covariance
+        # of a least-squares solution, d estimate / d prior = covariance with it / its variance
+        with_scales = spread[:, problem.layout.scale : problem.layout.mark]
+        known = scales_covariance(problem.network.scale_groups)
         return SizeEstimates(
             names=tuple(size.name for size in sizes),
             mm=read_only(values + gradients @ back),
-            covariance_mm2=read_only(gradients @ covariance @ gradients.T),
+            covariance_mm2=read_only(spread @ gradients.T),
+            by_scale=read_only(np.asarray(np.linalg.solve(known, with_scales.T).T, dtype=float)),
         )
 
 

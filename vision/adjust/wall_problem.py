@@ -13,7 +13,7 @@ from vision.adjust.curve_rows import CurveRows
 from vision.adjust.direction_rows import DirectionRows
 from vision.adjust.image_rows import ImageRows
 from vision.adjust.lengths import Size, evaluate_sizes
-from vision.adjust.network import Network
+from vision.adjust.network import Network, ScaleGroup
 from vision.adjust.state import LENS, MARK, SCALE, Layout, State, layout_of, prior_means_and_spreads
 from vision.adjust.views import Views
 from vision.units import FloatArray, IntArray
@@ -188,13 +188,23 @@ class WallProblem:
         """Rows of the print scales of which a part errs together."""
         groups = self.network.scale_groups
         joined = np.flatnonzero([group.common_u > 0 for group in groups])
-        common = np.array([groups[index].common_u for index in joined])
+        covariance = scales_covariance(groups)
         for axis in range(SCALE if len(joined) > 1 else 0):
-            columns = self.layout.scale + SCALE * joined + axis
-            covariance = np.outer(common, common)
-            np.fill_diagonal(covariance, [groups[index].u[axis] ** 2 for index in joined])
+            places = SCALE * joined + axis
+            columns = self.layout.scale + places
             rows = np.searchsorted(self._held, columns)
-            jacobian[np.ix_(rows, columns)] = _whiten(covariance)
+            jacobian[np.ix_(rows, columns)] = _whiten(covariance[np.ix_(places, places)])
+
+
+def scales_covariance(groups: Sequence[ScaleGroup]) -> FloatArray:
+    """(2g, 2g) prior covariance of print scales, x and y of each group in turn."""
+    covariance = np.zeros((SCALE * len(groups), SCALE * len(groups)))
+    common = np.array([group.common_u for group in groups])
+    for axis in range(SCALE):
+        of_axis = np.outer(common, common)
+        np.fill_diagonal(of_axis, [group.u[axis] ** 2 for group in groups])
+        covariance[axis::SCALE, axis::SCALE] = of_axis
+    return covariance
 
 
 def _cells(columns: IntArray, rows: IntArray, size: int, count: int) -> IntArray:

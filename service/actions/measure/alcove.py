@@ -22,6 +22,7 @@ from service.measuring.limits import Limits
 from service.measuring.reading import Reading
 from service.measuring.reading_words import in_words
 from service.measuring.release.facts import Override
+from service.measuring.several_walls import together
 from service.measuring.slips import INSTALLER_BOOK, SlipBook, Suspect
 
 _LIMITS = Limits()
@@ -81,10 +82,10 @@ def check_alcove(
     """
     placed = _placed(walls)
     readings = [reading for wall in placed for reading in wall.readings]
-    photo = _together([wall.photo for wall in placed])
+    photo = together([wall.photo for wall in placed])
 
     def resolve(tapes: Sequence[TapeObservation]) -> PhotoEstimates:
-        found = _together([wall.resolve(tapes) for wall in placed])
+        found = together([wall.resolve(tapes) for wall in placed])
         return found if found is not None else PhotoEstimates((), np.zeros(0), np.zeros((0, 0)))
 
     sizes = [wall.part.sizes for wall in placed]
@@ -190,23 +191,6 @@ def _renamed(photo: PhotoEstimates | None, names: Mapping[str, str]) -> PhotoEst
     if photo is None:
         return None
     return replace(photo, names=tuple(names[name] for name in photo.names))
-
-
-def _together(photos: Sequence[PhotoEstimates | None]) -> PhotoEstimates | None:
-    """Walls as one Gaussian. Each has photos of its own, so they err apart, but for the print scale
-    of cards of one print job. That is left out: where photos of two walls see the same corner they
-    are taken for two witnesses to its height, and are one as far as the print is out."""
-    there = [photo for photo in photos if photo is not None]
-    if not there:
-        return None
-    names = tuple(name for photo in there for name in photo.names)
-    covariance = np.zeros((len(names), len(names)))
-    start = 0
-    for photo in there:
-        end = start + len(photo.names)
-        covariance[start:end, start:end] = photo.covariance_mm2
-        start = end
-    return PhotoEstimates(names, np.concatenate([photo.mm for photo in there]), covariance)
 
 
 def _called(found: ToTape, walls: Sequence[_Placed]) -> ToTape:

@@ -18,7 +18,7 @@ from service.files.loading import load_model, named_by, read_photo
 from service.files.report import Report
 from service.files.wall import WallFile
 from service.measuring.alcove.judging import judge_alcove
-from service.measuring.estimates import PhotoEstimates, Resolve, TapeObservation
+from service.measuring.estimates import KnownScale, PhotoEstimates, Resolve, TapeObservation
 from service.measuring.judgement import Judgement, Status
 from service.measuring.limits import Limits
 from service.measuring.reading import Reading
@@ -64,6 +64,11 @@ class PhotoPart:
     def __init__(self, measurement: WallMeasurement) -> None:
         self.measurement = measurement
         self._answers: dict[tuple[TapedSize, ...], PhotoEstimates] = {}
+        self._scales = tuple(
+            KnownScale(group.name, axis, group.mean[place], group.u[place], group.common_u)
+            for group in measurement.built.network.scale_groups
+            for place, axis in enumerate("xy")
+        )
 
     def estimates(self, tapes: Sequence[TapedSize] = ()) -> PhotoEstimates:
         """Sizes as the photos alone see them, linearised at these tapes."""
@@ -71,7 +76,9 @@ class PhotoPart:
         answer = self._answers.get(wanted)
         if answer is None:
             found = self.measurement.estimates(wanted)
-            answer = PhotoEstimates(found.names, found.mm, found.covariance_mm2)
+            answer = PhotoEstimates(
+                found.names, found.mm, found.covariance_mm2, self._scales, found.by_scale
+            )
             while len(self._answers) >= _ANSWERS:
                 self._answers.pop(next(iter(self._answers)), None)
             self._answers[wanted] = answer
