@@ -13,6 +13,7 @@ from service.panels.corners import corner_height
 from service.panels.model import Caution
 from service.panels.outline import side_profile
 from service.panels.plane import finished_proud_mm, region_at
+from service.panels.profile import Profile
 from service.panels.sizes import mark
 from service.product import COMMAND
 
@@ -105,6 +106,36 @@ def station_cautions(
         if beyond > shop["limits.beyond"] + 1e-6:
             text = f"{name}: the edge is drawn on {mark(beyond).text} in below the last reading"
             found.append(Caution("few-stations", text, shape.wall))
+    return tuple(found)
+
+
+def straight_cautions(
+    shape: WallShape, neighbours: Mapping[Side, tuple[Region, ...]], shop: Practice
+) -> tuple[Caution, ...]:
+    """The reading of each edge that lies farthest off the straight line between the next ones: a
+    sheet cut by it would have a notch."""
+    sides: tuple[Side, ...] = ("left", "right") if shape.corner is None else (shape.corner,)
+    edges = {
+        f"{side}: # in down": side_profile(shape.wall, side, stations, neighbours[side], 0.0).knots
+        for side in sides
+        if (stations := shape.left if side == "left" else shape.right)
+    }
+    heights = tuple(sorted((s.at_mm, s.value.mm) for s in shape.line_to_deck))
+    found = []
+    for words, knots in {**edges, "line to deck: # in along": heights}.items():
+        off = [
+            (abs(here[1] - Profile((before, after)).at(here[0])), before[0], here[0], after[0])
+            for before, here, after in zip(knots, knots[1:], knots[2:], strict=False)
+        ]
+        gap, *places = max(off, default=(0.0, 0.0, 0.0, 0.0))
+        if gap > shop["limits.straight"] + 1e-6:
+            before, here, after = (mark(place).text for place in places)
+            text = (
+                f"{words.replace('#', here)} it is {mark(gap).text} in off the straight line "
+                f"between {before} and {after} in: one of the three is off, or there is a hump "
+                "or hollow"
+            )
+            found.append(Caution("does-not-close", text, shape.wall, "tape the three again"))
     return tuple(found)
 
 

@@ -5,7 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from service.panels.blocking import jamb_cautions
-from service.panels.closures import corner_cautions, pipe_cautions, station_cautions
+from service.panels.closures import (
+    corner_cautions,
+    pipe_cautions,
+    station_cautions,
+    straight_cautions,
+)
 from service.panels.corners import corner_joints
 from service.panels.ends import end_cautions
 from service.panels.flatness import flatness_cautions
@@ -29,6 +34,7 @@ def room_cautions(walls: Sequence[PlannedWall], shop: Practice) -> list[Caution]
         low = max(p.y for p in wall.outline.lows) - wall.outline.level_y_mm
         found += surface_cautions(wall.shape, wall.neighbours)
         found += station_cautions(wall.shape, low, shop)
+        found += straight_cautions(wall.shape, wall.neighbours, shop)
         found += flatness_cautions(wall.shape, shop)
         found += end_cautions(wall.shape, shop)
         found += jamb_cautions(wall.shape, shop)

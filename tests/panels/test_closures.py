@@ -40,9 +40,33 @@ def test_a_corner_height_an_inch_off() -> None:
         longer = replace(first, value=replace(first.value, mm=first.value.mm + 25.4))
         return replace(shape, line_to_deck=(longer, *rest))
 
-    texts = cautions("plumbing", inch_long)["does-not-close"]
-    assert len(texts) == 1
-    assert "left corner is 66 in on the back wall and 67 in on the plumbing wall" in texts[0]
+    along, corner = cautions("plumbing", inch_long)["does-not-close"]
+    assert along.startswith("line to deck: 0 in along it is 5/8 in off the straight line")
+    assert "left corner is 66 in on the back wall and 67 in on the plumbing wall" in corner
+
+
+@pytest.mark.parametrize(
+    ("at", "inches", "told"),
+    [
+        (2, 1 / 4, None),
+        (2, -10.0, "left: 40 in down it is 10 in off the straight line between 16 and 64 in"),
+        (1, 1.0, "left: 16 in down it is 1 in off the straight line between 0 and 40 in"),
+        (0, 1.0, "left: 16 in down it is 5/8 in off the straight line between 0 and 40 in"),
+        (3, -1.0, "left: 40 in down it is 1/2 in off the straight line between 16 and 64 in"),
+    ],
+)
+def test_an_offset_far_off_its_neighbours_is_told(at: int, inches: float, told: str | None) -> None:
+    """One reading an inch out, a sheet cut by which would have a notch, is told once, in a plan by
+    plain readings too; a wall that bows by 1/4 in is not."""
+
+    def moved(shape: WallShape) -> WallShape:
+        left = list(shape.left)
+        value = left[at].value
+        left[at] = replace(left[at], value=replace(value, mm=value.mm + inches * 25.4))
+        return replace(shape, left=tuple(left))
+
+    texts = cautions("back", moved).get("does-not-close", [])
+    assert [text.partition(": one of")[0] for text in texts] == ([told] if told else [])
 
 
 @pytest.mark.parametrize(("inches", "told"), [(1 / 16, 0), (1 / 4, 1), (-1.0, 1)])
