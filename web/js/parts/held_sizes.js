@@ -103,7 +103,8 @@ export function atSize(job, wall, size) {
 const sentence = (/** @type {string} */ text) => `${text[0].toUpperCase()}${text.slice(1)}.`;
 
 /** What holds it, under the name that it has where it is taped and not in the plan. @param {Sized} size */
-const asTaped = ({ name, dimension, why_not }) => (dimension ? why_not.replace(`${name}: `, `${dimension}: `) : why_not);
+const asTaped = ({ name, dimension, why_not }) =>
+  dimension ? why_not.replace(`${name}: `, `${dimension}: `) : why_not;
 
 /** Where it is taped, by the name that it has there. @param {Sized} size */
 const toWalls = ({ dimension }) => (dimension ? `To the walls: ${dimension}` : 'To the walls');
