@@ -328,13 +328,12 @@ def _vetted(adjustment: WallAdjustment, built: Built) -> Vetted:
 
 def _ended(adjustment: WallAdjustment) -> WallAdjustment:
     """The adjustment with its search at an end; where it still falls, it found no wall."""
-    if adjustment.photo.minimum.converged:
-        return adjustment
-    further = adjustment.revised(adjustment.network, ())
-    ends = (adjustment.photo.minimum, further.photo.minimum)
-    if not ends[1].converged and ends[0].cost - ends[1].cost > STILL_FALLING:
-        raise NotObservable
-    return further
+    ended = adjustment.followed()
+    if not ended.photo.minimum.converged:
+        further = ended.revised(ended.network, ())
+        if ended.photo.minimum.cost - further.photo.minimum.cost > STILL_FALLING:
+            raise NotObservable
+    return ended
 
 
 def _not_observable(why: tuple[str, str] = _TOO_FEW) -> Refusal:
