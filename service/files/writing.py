@@ -118,6 +118,8 @@ def make_folder(folder: Path) -> None:
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        raise FileError(str(folder), "", "expected a folder, and this is a file") from None
     except (OSError, ValueError) as error:
         raise FileError(str(folder), "", f"cannot be made: {_reason(error)}") from None
 

@@ -61,6 +61,29 @@ def test_two_walls_of_one_report_are_refused(
     assert not (tmp_path / "out").exists()
 
 
+def test_more_walls_than_an_alcove_has_are_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Files of two jobs given at once would judge each other's sizes."""
+    paths = [wall(tmp_path / f"{name}.json", wall=name) for name in ("a", "b", "c", "d")]
+    assert main(["check", *map(str, paths), "--out", str(tmp_path / "out")]) == 2
+    assert "expected one to 3 walls, those of one alcove, not 4" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("command", ["check", "panels"])
+def test_a_file_is_no_folder_to_write_to(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    """It is said in words, and the file is left as it was."""
+    path = wall(tmp_path / "wall.json")
+    before = path.read_bytes()
+    what = str(path if command == "check" else PLAN)
+    assert main([command, what, "--out", str(path)]) == 2
+    assert capsys.readouterr().err == f"{path}: expected a folder, and this is a file\n"
+    assert path.read_bytes() == before
+
+
 @pytest.mark.parametrize(
     "arguments",
     [

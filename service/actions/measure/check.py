@@ -7,11 +7,12 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Final
 
 from service.actions.measure.across import judged_across
 from service.actions.measure.alcove import CheckedAlcove, check_alcove, plan_wall, wall_name
 from service.actions.measure.check_file import check_file
-from service.actions.measure.wall import LookedWall, looked_wall, report_on
+from service.actions.measure.wall import USUAL_SLIP_MM, LookedWall, looked_wall, report_on
 from service.documents.cross_check import cross_check_csv
 from service.documents.pdf.cross_check import cross_check_pdf
 from service.documents.pdf.faces import boxed_letters
@@ -21,6 +22,7 @@ from service.files.loading import load_model, read_text
 from service.files.plan import PlanFile
 from service.files.plan_release import PlanRelease, locked_beside
 from service.files.report import Report
+from service.files.shop_practice import least_slip_mm, practice_beside
 from service.files.slip_book import read_slip_book
 from service.files.writing import json_text, name_of_words, write_folder
 from service.measuring.alcove.next_to_tape import ToTape
@@ -30,6 +32,7 @@ from service.measuring.release.revision import newest_letter
 from service.measuring.slips import INSTALLER_BOOK, SlipBook
 
 PAPERS = ("check.json", "check.csv", "check.pdf")
+_MOST_WALLS: Final = 3
 CutBy = Callable[[Mapping[str, Report]], Mapping[str, frozenset[str]]]
 """What each sheet is cut by, from the reports of the walls; both by wall as a plan calls it."""
 
@@ -78,7 +81,8 @@ def check_files(
     slips
         SLIPS.toml with the shop's own rates; None takes the trade's for an installer.
     plan
-        PLAN.json whose overrides are told beside the conflicts that they let stand.
+        PLAN.json whose overrides are told beside the conflicts that they let stand, and by whose
+        practice a size counts as checked.
     cut_by
         What that plan cuts each sheet by, which is then what is listed to be taped.
     job
@@ -93,13 +97,19 @@ def check_files(
     """
     if not job.isprintable():
         raise FileError("--job", "", "expected the job's name on one line")
+    if len(paths) > _MOST_WALLS:
+        expected = f"expected one to {_MOST_WALLS} walls, those of one alcove, not {len(paths)}"
+        raise FileError("WALL.json...", "", expected)
     walls = [looked_wall(path) for path in paths]
     _refuse_twice(walls, paths)
     book = INSTALLER_BOOK if slips is None else _book(slips)
     planned = None if plan is None else load_model(plan, PlanFile)
     overrides = {} if plan is None or planned is None else _overrides(planned.release, plan, walls)
-    checked = check_alcove(walls, book, overrides)
-    own = {wall_name(wall): report_on(wall) for wall in walls}
+    slip_mm = USUAL_SLIP_MM
+    if plan is not None and planned is not None:
+        slip_mm = least_slip_mm(practice_beside(plan, planned.practice)[0])
+    checked = check_alcove(walls, book, overrides, slip_mm)
+    own = {wall_name(wall): report_on(wall, slip_mm) for wall in walls}
     reports = judged_across(own, walls, checked)
     unplanned = None
     if cut_by is not None:
