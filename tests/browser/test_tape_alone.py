@@ -119,6 +119,46 @@ def test_a_corner_is_marked_at_its_deck(browser: Browser, address: str) -> None:
         assert abs(mark["y"] + mark["height"] / 2 - deck["y"] - deck["height"] / 2) < 12
 
 
+def test_labels_of_neighbouring_walls_keep_apart(browser: Browser, address: str) -> None:
+    """Side by side at the desk, with short offsets that were taped twice: what is written of one
+    wall covers nothing of the next; on the phone each wall's name is whole."""
+    with opened(browser, address, DESK) as page:
+        job = _job(page)
+        _take(page, job["far-end"], ACROSS)
+        _take(page, job["plumbing"], {"inner 0": "10 1/4", "inner 16": "9 13/16"})
+        _take(page, job["back"], {"left 0": "29 13/16", "right 0": "30 1/2"})
+        for wall, value in (("far-end", "10 5/8"), ("plumbing", "10 1/4")):
+            body = {"id": f"{wall}-2", "dimension": "inner 0", "value": value, "who": "B"}
+            path = f"/api/walls/{job[wall]}/readings"
+            assert page.request.post(path, data=json.dumps(body), headers=JSON).status == 201
+        page.goto(f"/job.html?job={job['id']}")
+        expect(page.locator("#board .size", has_text="10 5/8 (2×)")).to_have_count(1)
+        assert page.evaluate(COVERED) == []
+    with opened(browser, address, PHONE) as page:
+        page.goto(f"/job.html?job={job['id']}")
+        page.locator(".wall-map button", has_text="All three").tap()
+        whole = page.locator("svg.unfolded").bounding_box()
+        assert whole is not None
+        for name in page.locator("svg .wall-name").all():
+            box = name.bounding_box()
+            assert box is not None
+            assert box["x"] >= whole["x"]
+            assert box["x"] + box["width"] <= whole["x"] + whole["width"]
+
+
+COVERED: Final = """() => {
+  const box = (e) => e.getBoundingClientRect();
+  const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1
+    && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
+  const walls = [...document.querySelectorAll('#board g.wall')]
+    .map((wall) => [...wall.querySelectorAll('.size .value')]);
+  return walls.flatMap((own, n) => own.flatMap((one) => walls.slice(n + 1).flat()
+    .filter((other) => meet(box(one), box(other)))
+    .map((other) => `${one.textContent} | ${other.textContent}`)));
+}"""
+"""What is written of one wall over what is written of another."""
+
+
 def test_an_edge_half_taped_is_no_zigzag(browser: Browser, address: str) -> None:
     """Where two of an edge's offsets are taped, the others are sketched along with them."""
     with opened(browser, address, PHONE) as page:
@@ -238,6 +278,7 @@ def test_a_contradiction_that_nothing_else_checks_is_told(browser: Browser, addr
         page.keyboard.press("Escape")
         looks = page.locator("#alcove .looks")
         expect(looks).to_contain_text("courses, back wall")
+        expect(looks).not_to_contain_text("It contradicts")
         count = looks.locator("li").count()
         expect(page.locator("#alcove")).to_contain_text(f"{count} to look at")
         expect(page.locator("#alcove .badge.unsure").first).to_be_visible()

@@ -147,15 +147,21 @@ function lineWithArrows(from, to) {
 }
 
 /**
- * Where a label stands, how it is turned (degrees) and how wide it is (px). On a line too short for it
- * it stands level, past the end that the size is taken to, or beside an upright line.
+ * Where a label stands, how it is turned (degrees), how wide it is (px), and its word. On a line too short for
+ * it the word goes, which the shape tells as well; where that is not enough it stands level, past the end that
+ * the size is taken to, or beside an upright line.
  * @param {SizeWords} words @param {Point} from @param {Point} to @param {number} labelAt @param {boolean} [brief]
  */
 function labelPlace(words, from, to, labelAt, brief = false) {
   const step = minus(to, from);
-  const wide = words.tape.length * TAPE_LETTER + overLine(words, brief).length * WORD_LETTER + SHAPE_ROOM;
-  if (length(step) < wide * SHORT) return { at: besides(from, to, wide), turn: 0, wide };
-  return { at: plus(from, times(step, labelAt)), turn: readable(step), wide };
+  const long = length(step);
+  const room = (/** @type {string} */ said) =>
+    words.tape.length * TAPE_LETTER + said.length * WORD_LETTER + SHAPE_ROOM;
+  const [whole, least] = [overLine(words, brief), overLine(words, true)];
+  const word = long < room(whole) * SHORT && long >= room(least) * SHORT ? least : whole;
+  const wide = room(word);
+  if (long < wide * SHORT) return { at: besides(from, to, wide), turn: 0, wide, word };
+  return { at: plus(from, times(step, labelAt)), turn: readable(step), wide, word };
 }
 
 /**
@@ -163,8 +169,7 @@ function labelPlace(words, from, to, labelAt, brief = false) {
  * @param {SizeWords} words @param {Point} from @param {Point} to @param {{at: number, brief?: boolean}} look
  */
 function label(words, from, to, { at: labelAt, brief }) {
-  const word = overLine(words, brief);
-  const { at, turn, wide } = labelPlace(words, from, to, labelAt, brief);
+  const { at, turn, wide, word } = labelPlace(words, from, to, labelAt, brief);
   const group = svg('g', {
     transform: `translate(${at.x.toFixed(1)} ${at.y.toFixed(1)}) rotate(${turn.toFixed(2)})`,
   });

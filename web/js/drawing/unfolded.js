@@ -19,6 +19,8 @@ const WRITTEN_FROM = 0.28;
 /** Px left free beside an upright line: for the label to the left of it, and for its arrowheads. */
 const BESIDE = Object.freeze({ label: 20, arrow: 4 });
 const SKETCH_PX = 300;
+/** A wall narrower than this has room for its name, not for the word. */
+const NAME_PX = 90;
 
 /**
  * @param {{state: WallState, corner: import('../geometry/sketch.js').Corner}[]} walls left to right
@@ -145,6 +147,6 @@ function wallName(wall, placing, height) {
   return svg(
     'text',
     { x, y: height - 8, 'text-anchor': 'middle', class: 'wall-name' },
-    `${wallWords(wall.wall)} wall${sketch}`,
+    wide < NAME_PX ? wallWords(wall.wall) : `${wallWords(wall.wall)} wall${sketch}`,
   );
 }

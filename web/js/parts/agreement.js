@@ -125,7 +125,8 @@ function says(wall, size, facts) {
     .flatMap((reading) => reading.clashes_with)
     .map((id) => readingWords(wall, id, facts));
   const said = ended(size.suspect?.text ?? 'Neither agrees nor clearly conflicts: tape it again.');
-  return clashes.length ? `${said} It contradicts ${clashes.join(' and ')}.` : said;
+  if (clashes.length === 0 || /^(contradicts|this one or) /u.test(said)) return said;
+  return `${said} It contradicts ${clashes.join(' and ')}.`;
 }
 
 /**
