@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
-
 from service.errors import ServiceError
 from service.files.api.answers import AllowanceModel, PracticeModel
 from service.files.api.asked import PracticeBody
+from service.files.shop_practice import shipped_text
 from service.lengths import inches_text
 from service.panels.practice import Practice, read_practice
 from service.panels.practice_text import with_allowance, without_allowance
@@ -21,11 +20,10 @@ def show_practice(body: PracticeBody) -> PracticeModel:
     ServiceError
         ``invalid``, naming the allowance, its line and its range.
     """
-    shipped_text = files("service.panels").joinpath("practice.toml").read_text(encoding="utf-8")
-    shipped = read_practice(shipped_text)
+    shipped = read_practice(shipped_text())
     try:
         text = _changed(body, shipped)
-        shop = read_practice(shipped_text, text if text.strip() else None)
+        shop = read_practice(shipped_text(), text if text.strip() else None)
     except PlanError as error:
         raise ServiceError("invalid", str(error), field=f"practice.{_key(body)}") from None
     return PracticeModel(

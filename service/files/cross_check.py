@@ -24,7 +24,9 @@ class CheckedSizeRow(OutputModel):
     name: str = Field(description="As in WALL.json.")
     role: str | None = Field(description="Which size of an alcove it is, where that is known.")
     status: Status = Field(description="As in the measure report.")
-    checked: bool = Field(description="Whether its check would have shown a slip.")
+    checked: bool = Field(
+        description="Whether its check would have shown a slip of the file's `slip_mm`."
+    )
     readings: tuple[str, ...] = Field(description="Its standing readings, as written.")
     photo_mm: float | None = Field(description="By photos alone, mm.")
     photo_interval95_mm: Interval | None
@@ -86,4 +88,8 @@ class CheckFile(OutputModel):
     across: tuple[ClosureRow, ...] = Field(description="What must close between walls.")
     print_scale: float | None = Field(
         description="Tape over photo, where all photo sizes are out by one factor."
+    )
+    slip_mm: float = Field(
+        description="The slip that a size's check would have shown where it is `checked`, mm: the "
+        "limit of the plan's practice, or 1/4 in."
     )

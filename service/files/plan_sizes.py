@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from service.files.plan_places import UNTOLD, TakenFor, is_just, otherwise
+from service.files.shop_practice import least_slip_mm
 from service.measuring.limits import Limits
 from service.measuring.release.judged import (
     JudgedPoint,
@@ -127,7 +128,7 @@ def given(
     PlanError
         Neither value nor dimension, an unknown dimension, or one without any value.
     """
-    limits = Limits(slip_mm=shop["release.least_slip"])
+    limits = Limits(slip_mm=least_slip_mm(shop))
     if dimension is not None:
         wall, size = _find(name, dimension, walls)
         found_size = _given(name, written_mm, size, size_proof(size, wall, overrides, limits), shop)

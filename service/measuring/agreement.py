@@ -11,7 +11,13 @@ from collections.abc import Sequence
 
 from service.measuring.estimates import Closure, PhotoEstimates, Resolve, TapeObservation
 from service.measuring.figures import Figures, dimension_figures
-from service.measuring.judgement import DimensionJudgement, Judgement, ReadingJudgement, Status
+from service.measuring.judgement import (
+    DimensionJudgement,
+    Judgement,
+    ReadingJudgement,
+    Status,
+    is_enough,
+)
 from service.measuring.limits import Limits
 from service.measuring.network import Network, build_network
 from service.measuring.reading import Reading, effective_readings
@@ -70,7 +76,8 @@ def judge(
         _judged(name, photo, figures[place], named.get(place), limits)
         for place, name in enumerate(network.names)
     )
-    return Judgement(dimensions, _readings_judged(network, found, limits), found.print_scale)
+    judged = _readings_judged(network, found, limits)
+    return Judgement(dimensions, judged, found.print_scale, limits)
 
 
 def _agreeing_tapes(
@@ -107,7 +114,7 @@ def _judged(
         en=of.en,
         w=of.w,
         mdb_mm=of.mdb_mm,
-        checked=of.mdb_mm is not None and of.mdb_mm <= limits.slip_mm,
+        checked=is_enough(of.mdb_mm, limits),
         birge=of.birge,
         tape_stays_mm=of.tape_stays_mm,
         suspect=suspect,

@@ -12,7 +12,6 @@ from service.measuring.blind import is_blind
 from service.measuring.estimates import Estimate
 from service.measuring.gate import why_shut
 from service.measuring.judgement import DimensionJudgement, Judgement, Status
-from service.measuring.limits import Limits
 from service.measuring.reading import Reading, effective_readings
 from service.measuring.reading_words import in_words
 from service.measuring.release.facts import Override
@@ -20,8 +19,6 @@ from service.measuring.release.size import as_taken, override_refused, taped_twi
 from service.measuring.slip_kinds import question
 from service.measuring.slips import Suspect
 from service.measuring.taken import Taken, reading_said
-
-_USUAL_LIMITS = Limits()
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,10 +108,15 @@ class CheckedWall:
 
 @dataclass(frozen=True, slots=True)
 class CrossCheck:
-    """A whole alcove, or one wall, as read; ``across`` is what must close between its walls."""
+    """A whole alcove, or one wall, as read.
+
+    ``across`` is what must close between its walls, ``slip_mm`` the slip that a check must be able
+    to catch.
+    """
 
     walls: tuple[CheckedWall, ...]
     across: tuple[Closing, ...]
+    slip_mm: float
     print_scale: float | None = None
 
     @property
@@ -156,7 +158,6 @@ def cross_check(
     readings: Sequence[Reading],
     closings: Sequence[Closing],
     overrides: Sequence[Override] = (),
-    limits: Limits = _USUAL_LIMITS,
     derived: Sequence[Derived] = (),
 ) -> CrossCheck:
     """Put the judgement of an alcove together wall by wall.
@@ -171,7 +172,7 @@ def cross_check(
     for part in parts:
         taken = Taken(by_id, stand, called_from(part, parts))
         rows = tuple(
-            _row(found, part, judgement, taken, overrides, limits)
+            _row(found, part, judgement, taken, overrides)
             for found in judgement.dimensions
             if found.name in part.called
         )
@@ -180,8 +181,8 @@ def cross_check(
         follows = tuple(found for found in derived if found.wall == part.sizes.wall)
         walls.append(CheckedWall(part.sizes, rows, own, follows))
     across = tuple(closing for closing in closings if closing.name not in inside)
-    scale = judgement.print_scale
-    return CrossCheck(tuple(walls), across, None if scale is None else scale.factor)
+    scale = None if judgement.print_scale is None else judgement.print_scale.factor
+    return CrossCheck(tuple(walls), across, judgement.limits.slip_mm, scale)
 
 
 def kept_back(found: CrossCheck) -> CrossCheck:
@@ -227,7 +228,6 @@ def _row(
     judgement: Judgement,
     taken: Taken,
     overrides: Sequence[Override],
-    limits: Limits,
 ) -> CheckedSize:
     standing = taken.standing(found.name)
     suspect = found.suspect and in_words(found.suspect, taken.by_id, taken.called)
@@ -235,8 +235,9 @@ def _row(
     given = _newest_override(found, overrides) if conflict else None
     refused = None if given is None else _override_refused(given, taken)
     let_stand_by = given.who if given is not None and refused is None else ""
-    twice = None if conflict else taped_twice([as_taken(one) for one in standing], limits)
-    held = "" if let_stand_by or twice else why_shut(found, judgement, limits) or ""
+    taken_as = [as_taken(one) for one in standing]
+    twice = None if conflict else taped_twice(taken_as, judgement.limits)
+    held = "" if let_stand_by or twice else why_shut(found, judgement) or ""
     again = taken.again(found.name)
     still_open = ["still open"] if conflict and not let_stand_by else []
     return CheckedSize(

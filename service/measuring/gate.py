@@ -6,9 +6,6 @@ from dataclasses import dataclass
 
 from service.lengths import inches_text
 from service.measuring.judgement import DimensionJudgement, Judgement, ReadingJudgement, Status
-from service.measuring.limits import Limits
-
-_USUAL_LIMITS = Limits()
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,19 +24,17 @@ class Gate:
     blocking: tuple[Blocking, ...]
 
 
-def release_gate(judgement: Judgement, limits: Limits = _USUAL_LIMITS) -> Gate:
+def release_gate(judgement: Judgement) -> Gate:
     """The gate of one judged wall. A wall without dimensions releases nothing."""
     blocking = [
         Blocking(dimension.name, why)
         for dimension in judgement.dimensions
-        if (why := why_shut(dimension, judgement, limits)) is not None
+        if (why := why_shut(dimension, judgement)) is not None
     ]
     return Gate(bool(judgement.dimensions) and not blocking, tuple(blocking))
 
 
-def why_shut(
-    dimension: DimensionJudgement, judgement: Judgement, limits: Limits = _USUAL_LIMITS
-) -> str | None:
+def why_shut(dimension: DimensionJudgement, judgement: Judgement) -> str | None:
     """What still keeps one size from the saw, in words; None if nothing does."""
     readings = [r for r in judgement.readings if r.dimension == dimension.name]
     if not readings:
@@ -56,7 +51,7 @@ def why_shut(
     if dimension.status is Status.UNSURE:
         return "neither agrees nor clearly conflicts: tape it again"
     if not dimension.checked:
-        slip = inches_text(limits.slip_mm, 64)
+        slip = inches_text(judgement.limits.slip_mm, 64)
         return f"the check is too weak to catch a {slip} in slip"
     return None
 

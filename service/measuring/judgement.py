@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from service.measuring.estimates import Estimate
+from service.measuring.limits import Limits
 from service.measuring.slips import Suspect
 
 
@@ -96,14 +97,34 @@ class PrintScale:
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """All dimensions in the order asked for, all effective readings in the order taken."""
+    """All dimensions in the order asked for, all effective readings in the order taken.
+
+    ``limits`` are those that it was judged by.
+    """
 
     dimensions: tuple[DimensionJudgement, ...]
     readings: tuple[ReadingJudgement, ...]
     print_scale: PrintScale | None
+    limits: Limits
 
     def dimension(self, name: str) -> DimensionJudgement:
         return next(found for found in self.dimensions if found.name == name)
 
     def reading(self, reading_id: str) -> ReadingJudgement:
         return next(found for found in self.readings if found.id == reading_id)
+
+    def held_to(self, slip_mm: float) -> Judgement:
+        """The same by a shop whose checks must catch a slip of ``slip_mm``: another `checked`, and
+        no other figure."""
+        if slip_mm == self.limits.slip_mm:
+            return self
+        limits = replace(self.limits, slip_mm=slip_mm)
+        dimensions = tuple(
+            replace(found, checked=is_enough(found.mdb_mm, limits)) for found in self.dimensions
+        )
+        return replace(self, dimensions=dimensions, limits=limits)
+
+
+def is_enough(mdb_mm: float | None, limits: Limits) -> bool:
+    """Whether a check that catches no slip below ``mdb_mm`` (None: none at all) proves a size."""
+    return mdb_mm is not None and mdb_mm <= limits.slip_mm

@@ -37,6 +37,12 @@ class JobRow:
     document: Mapping[str, Json]
 
     @property
+    def practice(self) -> str | None:
+        """The shop's own practice, as its text; None where it goes by the shipped one."""
+        kept = self.document["plan"]
+        return None if kept is None else kept["practice"]
+
+    @property
     def overrides(self) -> dict[str, tuple[Override, ...]]:
         """Every override, by its wall as a plan calls it: ``far end``."""
         return {

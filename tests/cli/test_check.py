@@ -282,7 +282,7 @@ def test_an_override_of_what_is_not_there_is_refused(
 
 def _run_with(walls: list[Path], folder: Path, override: dict[str, str]) -> int:
     """Checked beside the worked alcove's plan, with an override in it."""
-    plan = json.loads(PLAN.read_text(encoding="utf-8"))
+    plan = json.loads(PLAN.read_text(encoding="utf-8")) | {"practice": None}
     plan["walls"][0]["reports"] = ["back-report.json"]
     path = folder / "plan.json"
     path.write_text(json.dumps(plan | {"release": {"overrides": [override]}}), encoding="utf-8")

@@ -10,13 +10,14 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from service.actions.plan.planning import planned, practice_of
+from service.actions.plan.planning import planned
 from service.documents.drawing import CAPITAL_PER_EM
 from service.documents.pdf.faces import BOLD, PLAIN, boxed_letters, pieces
 from service.documents.pdf.paper import PaperStack, text_width_mm, wrapped
 from service.documents.wording import customer_cautions
 from service.files.loading import load_model
 from service.files.plan import PlanFile
+from service.files.shop_practice import practice_of
 from tests.panels.worked_alcove import PLAN
 
 LACKING = "\u0915"

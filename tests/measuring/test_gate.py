@@ -47,6 +47,21 @@ def test_each_reason_is_said(photo: PhotoEstimates, text: str, said: str) -> Non
     assert said in why["w"]
 
 
+def test_a_shop_may_ask_for_a_sharper_check() -> None:
+    """What would show 1/4 in and not 1/8 in shuts the gate of a shop that asks for that, which
+    changes nothing else; held to 1/4 in again it is what it was."""
+    judged = judge(["w", "h"], GOOD, TAPED)
+    strict = judged.held_to(3.175)
+
+    assert [
+        (d.checked, s.checked) for d, s in zip(judged.dimensions, strict.dimensions, strict=True)
+    ] == [(True, False)] * 2
+    assert {b.why for b in release_gate(strict).blocking} == {
+        "the check is too weak to catch a 1/8 in slip"
+    }
+    assert strict.held_to(6.35) == judged
+
+
 def test_a_clash_says_that_nothing_tells() -> None:
     """Two readings of one size that contradict each other block it, photos or not."""
     readings = [read("r1", "w", "59 7/8"), read("r3", "w", "58 7/8"), TAPED[1]]

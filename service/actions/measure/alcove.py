@@ -10,7 +10,7 @@ from types import MappingProxyType
 import numpy as np
 
 from service.actions.measure.named_sizes import BACK, renamed, wall_sizes
-from service.actions.measure.wall import LookedWall
+from service.actions.measure.wall import USUAL_SLIP_MM, LookedWall
 from service.measuring.alcove.derived import derived_sizes
 from service.measuring.alcove.judging import judge_alcove
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape, to_take_anew
@@ -18,14 +18,11 @@ from service.measuring.alcove.sheet_needs import sheet_needs
 from service.measuring.cross_check import CrossCheck, WallPart, called_from, cross_check
 from service.measuring.estimates import PhotoEstimates, TapeObservation
 from service.measuring.judgement import Judgement
-from service.measuring.limits import Limits
 from service.measuring.reading import Reading
 from service.measuring.reading_words import in_words
 from service.measuring.release.facts import Override
 from service.measuring.several_walls import together
 from service.measuring.slips import INSTALLER_BOOK, SlipBook, Suspect
-
-_LIMITS = Limits()
 
 
 @dataclass(frozen=True)
@@ -71,6 +68,7 @@ def check_alcove(
     walls: Sequence[LookedWall],
     book: SlipBook = INSTALLER_BOOK,
     overrides: Mapping[str, Sequence[Override]] = MappingProxyType({}),
+    slip_mm: float = USUAL_SLIP_MM,
 ) -> CheckedAlcove:
     """Judge one to three walls together; each has a name of its own.
 
@@ -79,6 +77,8 @@ def check_alcove(
     overrides
         By wall as a plan calls it (``far end``), in the words of the wall's file. They are told
         and change no judgement.
+    slip_mm
+        The slip that a check must be able to catch: the shop's limit.
     """
     placed = _placed(walls)
     readings = [reading for wall in placed for reading in wall.readings]
@@ -90,20 +90,20 @@ def check_alcove(
 
     sizes = [wall.part.sizes for wall in placed]
     names = [name for wall in placed for name in wall.part.called]
-    judged = judge_alcove(
-        sizes, photo, readings, _LIMITS, resolve if photo else None, book, names=names
-    )
+    resolved = resolve if photo else None
+    judged = judge_alcove(sizes, photo, readings, resolve=resolved, slips=book, names=names)
+    judgement = judged.judgement.held_to(slip_mm)
     derived = derived_sizes(sizes, judged, photo, readings)
     parts = [wall.part for wall in placed]
     found = cross_check(
         parts,
-        judged.judgement,
+        judgement,
         readings,
         judged.closings,
         [o for wall in placed for o in wall.overrides(overrides)],
         derived=derived,
     )
-    doubted = to_take_anew(judged.judgement, readings, _let_stand(parts, found), _LIMITS)
+    doubted = to_take_anew(judgement, readings, _let_stand(parts, found))
 
     @cache
     def listed(wall: str, cut: frozenset[str] | None) -> ToTape:
@@ -111,10 +111,10 @@ def check_alcove(
         needed = [name for name, called in part.called.items() if cut and called in cut]
         needed = needed if cut is not None else list(sheet_needs(part.sizes))
         return _called(
-            next_to_tape(sizes, needed, photo, readings, _LIMITS, doubted=doubted), placed
+            next_to_tape(sizes, needed, photo, readings, judgement.limits, doubted=doubted), placed
         )
 
-    own = {wall.part.sizes.wall: _own(judged.judgement, wall, placed) for wall in placed}
+    own = {wall.part.sizes.wall: _own(judgement, wall, placed) for wall in placed}
     return CheckedAlcove(found, own, listed)
 
 
@@ -238,6 +238,7 @@ def _own(judgement: Judgement, wall: _Placed, walls: Sequence[_Placed]) -> Judge
             for found in readings
         ),
         judgement.print_scale,
+        judgement.limits,
     )
 
 

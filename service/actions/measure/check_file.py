@@ -35,6 +35,7 @@ def check_file(found: CrossCheck, to_tape: Mapping[str, ToTape]) -> CheckFile:
         ),
         across=closure_rows(found.across),
         print_scale=found.print_scale,
+        slip_mm=found.slip_mm,
     )
 
 

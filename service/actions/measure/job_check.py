@@ -15,6 +15,7 @@ from service.documents.wording import DocumentMeta
 from service.errors import ServiceError
 from service.files.api.answers import Refused
 from service.files.api.check_answers import AlcoveModel, SizeToTape, WallInAlcove
+from service.files.shop_practice import least_slip_of
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
 from service.measuring.alcove.placing import Ends, size_ends
 from service.measuring.alcove.sheet_needs import sheet_needs
@@ -24,8 +25,6 @@ from service.store.new_job import wall_around
 from service.store.rows import WALL_NAMES, JobRow, WallName, WallRow
 from service.store.unit import Unit
 from service.store.wall_document import untaken_file
-
-_LIMITS = Limits()
 
 
 def show_check(unit: Unit, check: JobCheck) -> AlcoveModel:
@@ -83,7 +82,7 @@ def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
         refused=None,
         dimensions=size_rows(judged),
         readings=reading_rows(looked.readings, judged),
-        gate=gate_row(judged, _LIMITS),
+        gate=gate_row(judged),
         let_stand=tuple(row.name for row in found.rows if row.let_stand_by),
         closures=closure_rows(found.closings),
         derived=derived_rows(found.derived),
@@ -134,4 +133,5 @@ def _untaken(check: JobCheck, wall: WallRow) -> WallInAlcove:
 def _all_to_tape(job: JobRow, wall: WallRow) -> ToTape:
     """What the tape alone would have to prove."""
     sizes = wall_sizes(untaken_file(wall_around(job, wall), wall.facts))
-    return next_to_tape((sizes,), sheet_needs(sizes), None, ())
+    limits = Limits(slip_mm=least_slip_of(job.practice))
+    return next_to_tape((sizes,), sheet_needs(sizes), None, (), limits)

@@ -34,7 +34,6 @@ from service.measuring.alcove.in_photos import contradicted
 from service.measuring.estimates import Estimate, PhotoEstimates
 from service.measuring.gate import release_gate
 from service.measuring.judgement import DimensionJudgement, Judgement, Status
-from service.measuring.limits import Limits
 from service.measuring.reading import Reading
 from vision.measure_wall import (
     Candidate,
@@ -74,7 +73,7 @@ class Measured:
     solution: WallSolution | None
 
 
-def report_of(measured: Measured, limits: Limits) -> Report:
+def report_of(measured: Measured) -> Report:
     """The report as the file contract has it."""
     return Report(
         wall=measured.wall.wall,
@@ -85,9 +84,9 @@ def report_of(measured: Measured, limits: Limits) -> Report:
         intrinsics=_intrinsics(measured),
         lines=_lines(measured),
         adjustment=_adjustment(measured),
-        gate=gate_row(measured.judgement, limits),
+        gate=gate_row(measured.judgement),
         print_scale=print_scale_row(measured.judgement),
-        advice=_wall_advice(measured, limits),
+        advice=_wall_advice(measured),
         photo_parts=_photo_parts(measured),
         unseen_slips=_unseen_slips(measured),
     )
@@ -103,9 +102,9 @@ def reading_rows(readings: Sequence[Reading], judgement: Judgement) -> tuple[Rep
     return tuple(_reading(reading, judgement) for reading in readings)
 
 
-def gate_row(judgement: Judgement, limits: Limits) -> Gate:
+def gate_row(judgement: Judgement, _: object = None) -> Gate:
     """What still keeps the sizes from the saw."""
-    gate = release_gate(judgement, limits)
+    gate = release_gate(judgement)
     blocking = tuple(Blocking(dimension=b.dimension, why=b.why) for b in gate.blocking)
     return Gate(open=gate.open, blocking=blocking)
 
@@ -297,9 +296,9 @@ def print_scale_row(judgement: Judgement) -> PrintScaleRow | None:
     return None if found is None else PrintScaleRow(factor=found.factor, u=found.u, odds=found.odds)
 
 
-def _wall_advice(measured: Measured, limits: Limits) -> tuple[Advice, ...]:
+def _wall_advice(measured: Measured) -> tuple[Advice, ...]:
     """What is wrong with the marks as a whole, then what would narrow the sizes."""
-    return (*_backwards(measured), *_not_closing(measured), *_narrower(measured, limits))
+    return (*_backwards(measured), *_not_closing(measured), *_narrower(measured))
 
 
 def _backwards(measured: Measured) -> tuple[Advice, ...]:
@@ -334,7 +333,7 @@ def _not_closing(measured: Measured) -> tuple[Advice, ...]:
     return (Advice(code="photos-do-not-close", text=text),)
 
 
-def _narrower(measured: Measured, limits: Limits) -> tuple[Advice, ...]:
+def _narrower(measured: Measured) -> tuple[Advice, ...]:
     """What narrows the widest photo size most, where it is too wide to catch a slip by."""
     measurement = measured.measurement
     photos = [found for found in measured.judgement.dimensions if found.photo is not None]
@@ -342,7 +341,7 @@ def _narrower(measured: Measured, limits: Limits) -> tuple[Advice, ...]:
         return ()
     widest = max(photos, key=lambda found: found.photo.u_mm if found.photo else 0.0)
     now = widest.photo.u_mm if widest.photo else 0.0
-    if 1.96 * now <= limits.slip_mm:
+    if 1.96 * now <= measured.judgement.limits.slip_mm:
         return ()
     best: dict[str, Candidate] = {}
     for candidate in measurement.what_helps():

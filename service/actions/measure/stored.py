@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from threading import Lock
 from typing import Final
@@ -17,8 +17,8 @@ from service.actions.measure.wall import LookedWall, PhotoPart, looked_at, photo
 from service.errors import ServiceError
 from service.files.lens_profile import LensProfileFile
 from service.files.report import Report
+from service.files.shop_practice import least_slip_of
 from service.files.wall import WallFile
-from service.measuring.release.facts import Override
 from service.store.new_job import wall_around
 from service.store.rows import Acting, JobRow, PhotoRow, WallName, WallRow
 from service.store.unit import Store, Unit
@@ -36,12 +36,14 @@ _SEEN_KEPT: Final = 12
 class StoredWall:
     """A stored wall as a file, its photos, and what stands for both.
 
-    ``fingerprint`` is of all that a report is worked out from, ``seen`` of all but the readings.
+    ``fingerprint`` is of all that a report is worked out from, ``seen`` of all but the readings and
+    ``slip_mm``, the slip that the shop wants its checks to catch.
     """
 
     file: WallFile
     photos: Mapping[str, PhotoRow]
     profiles: tuple[LensProfile, ...]
+    slip_mm: float
     fingerprint: str
     seen: str
 
@@ -104,7 +106,9 @@ class WallReports:
         )
         code = f"{self._code}\n{unit.look_version}"
         untaped = file.model_copy(update={"readings": ()})
-        return StoredWall(file, photos, profiles, _hash(code, file), _hash(code, untaped))
+        slip_mm = least_slip_of(unit.jobs.get(wall.job_id).practice)
+        fingerprint = _hash(f"{code}\n{slip_mm}", file)
+        return StoredWall(file, photos, profiles, slip_mm, fingerprint, _hash(code, untaped))
 
     def looked(self, stored: StoredWall) -> LookedWall:
         """A wall ready to be judged; its photos are adjusted once for all its readings.
@@ -170,7 +174,7 @@ class WallReports:
 
     def _measured(self, stored: StoredWall) -> Report | ServiceError:
         try:
-            return report_on(self.looked(stored))
+            return report_on(self.looked(stored), stored.slip_mm)
         except Refusal as refusal:
             return ServiceError(refusal.code, refusal.text, do=refusal.do)
 
@@ -190,16 +194,15 @@ class WallReports:
         checked = None
         if looked:
             key = "\n".join([*keys, repr(job.overrides)])
-            checked = self._checked(key, list(looked.values()), job.overrides)
+            checked = self._checked(key, list(looked.values()), job)
         return JobCheck(job, looked, refused, checked)
 
-    def _checked(
-        self, key: str, walls: list[LookedWall], overrides: Mapping[str, Sequence[Override]]
-    ) -> CheckedAlcove:
+    def _checked(self, key: str, walls: list[LookedWall], job: JobRow) -> CheckedAlcove:
         with self._lock:
             found = self._alcoves.pop(key, None)
         if found is None:
-            found = check_alcove(walls, overrides=overrides)
+            slip_mm = least_slip_of(job.practice)
+            found = check_alcove(walls, overrides=job.overrides, slip_mm=slip_mm)
         with self._lock:
             self._alcoves[key] = found
             while len(self._alcoves) > _SEEN_KEPT:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -36,7 +36,8 @@ from vision.measure_wall import (
     measure_wall,
 )
 
-_LIMITS = Limits()
+USUAL_SLIP_MM: Final = Limits().slip_mm
+"""The slip that a check must be able to catch where no shop says otherwise, mm."""
 _NOTHING_TO_SEE: Final = "no-card"
 _ANSWERS: Final = 4
 
@@ -177,7 +178,7 @@ def wall_figures(path: Path) -> WallFigures:
             "No reference card was found in any photo, so there is no picture to draw.",
             "Tape a printed card flat on the wall and take the photo again from within 3 m.",
         )
-    report = report_of(measured, _LIMITS)
+    report = report_of(measured)
     return WallFigures(measured.wall, report, measured.measurement, measured.solution)
 
 
@@ -198,9 +199,11 @@ def looked_sights(wall: WallFile, sights: Sequence[Sight]) -> LookedWall:
     return looked_at(wall, request, sights, readings_of(wall), photo_part(request, sights))
 
 
-def report_on(looked: LookedWall) -> Report:
-    """The report of a wall that was looked at."""
-    return with_places(report_of(_measured(looked), _LIMITS), looked.wall)
+def report_on(looked: LookedWall, slip_mm: float = USUAL_SLIP_MM) -> Report:
+    """The report of a wall that was looked at, checked by a shop's ``slip_mm``."""
+    measured = _measured(looked)
+    measured = replace(measured, judgement=measured.judgement.held_to(slip_mm))
+    return with_places(report_of(measured), looked.wall)
 
 
 def _asked(path: Path) -> tuple[WallFile, WallRequest, tuple[Reading, ...]]:
@@ -241,7 +244,8 @@ def _judged(
     """Readings against photos and against all that must close, in the order of the file."""
     sizes = wall_sizes(wall)
     names = [dimension.name for dimension in wall.dimensions]
-    found = judge_alcove((sizes,), photo, readings, _LIMITS, resolve, _slip_book(wall), names=names)
+    book = _slip_book(wall)
+    found = judge_alcove((sizes,), photo, readings, resolve=resolve, slips=book, names=names)
     return found.judgement
 
 

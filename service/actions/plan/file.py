@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, get_args
 from service.actions.plan.cut_sizes import cut_by
 from service.actions.plan.documents import PANELS_FILE, panel_file_names, plan_documents
 from service.actions.plan.evidence import evidence_by
-from service.actions.plan.planning import Planned, planned, practice_of
+from service.actions.plan.planning import Planned, planned
 from service.actions.plan.sheets import sheets_of
 from service.documents.wording import Paper
 from service.errors import FileError
@@ -21,6 +21,7 @@ from service.files.plan_release import LockedFile, locked_beside, revision_row
 from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report as ReportFile
+from service.files.shop_practice import practice_beside
 from service.files.writing import (
     folder_held,
     json_text,
@@ -129,7 +130,7 @@ def cut_by_file(path: Path, judged: Mapping[str, ReportFile]) -> dict[str, froze
         else _reports(path, index, wall)
         for index, wall in enumerate(file.walls)
     }
-    practice = _practice(path, file.practice)
+    practice = practice_beside(path, file.practice)
     return cut_by(_planned(path, file, reports, practice, None).plan)
 
 
@@ -214,7 +215,7 @@ class _Loaded:
 
 def _loaded(path: Path) -> _Loaded:
     file = load_model(path, PlanFile)
-    practice = _practice(path, file.practice)
+    practice = practice_beside(path, file.practice)
     book = _prices(path, file.prices)
     reports: dict[str, tuple[JudgedWall, ...]] = {
         wall.wall: _reports(path, index, wall) for index, wall in enumerate(file.walls)
@@ -264,14 +265,6 @@ def _need_photos(path: Path, release: PlanRelease) -> None:
         if look.photo is not None and not is_there(path.parent / look.photo, str(path), field):
             expected = f"expected a photo with the tape in it; there is no file {look.photo}"
             raise FileError(str(path), field, expected)
-
-
-def _practice(path: Path, name: str | None) -> tuple[Practice, str]:
-    if name is None:
-        return practice_of(None, "", "")
-    with named_by(str(path), "practice"):
-        text = read_text(path.parent / name, "a practice file")
-    return practice_of(text, name, str(path.parent / name))
 
 
 def _prices(path: Path, name: str | None) -> PriceBook | None:

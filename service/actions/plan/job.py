@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from pydantic import ValidationError
 
-from service.actions.plan.planning import planned, practice_of
+from service.actions.plan.planning import planned
 from service.actions.plan.sheets import sheets_of
 from service.actions.plan.stored_release import (
     last_revisions,
@@ -28,6 +28,7 @@ from service.files.plan_sizes import report_values
 from service.files.price_book import read_price_book
 from service.files.report import Report
 from service.files.rough_places import NoSuchPlace, put_back
+from service.files.shop_practice import practice_of
 from service.panels.problem import PlanError
 from service.store.changes import change_job
 from service.store.rows import Acting, JobRow, WallName

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from importlib.resources import files
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from service.documents.pdf.faces import BOXED_DO, BOXED_WORDS, boxed_letters
-from service.errors import FileError
 from service.files.panels_values import panels_file
 from service.files.plan_values import alcove_values
 from service.panels.model import Caution
 from service.panels.plan import plan_panels
-from service.panels.practice import read_practice
-from service.panels.problem import PlanError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -35,25 +31,6 @@ class Planned:
     plan: Plan
     alcove: Alcove
     shop: Practice
-
-
-def practice_of(own: str | None, name: str, source: str) -> tuple[Practice, str]:
-    """The shop's practice, and what it is called in the documents.
-
-    Raises
-    ------
-    FileError
-        If the shop's ``own`` text will not do.
-    """
-    shipped = files("service.panels").joinpath("practice.toml").read_text(encoding="utf-8")
-    if own is None:
-        shop = read_practice(shipped)
-        return shop, f"shipped practice, version {shop.version}"
-    try:
-        shop = read_practice(shipped, own)
-    except PlanError as error:
-        raise FileError(source, error.field, error.expected) from error
-    return shop, f"{name}, version {shop.version}"
 
 
 def planned(

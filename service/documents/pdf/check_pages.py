@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 from service.documents.line_styles import BLACK, BLUE
 from service.documents.pdf.faces import BOLD
 from service.documents.pdf.paper import PaperStack, fitted, wrapped
+from service.lengths import inches_text
 from service.product import NAME
 
 if TYPE_CHECKING:
@@ -27,17 +28,20 @@ _INDENT: Final = 4.0
 _MOST_TOLD: Final = 12
 _FOOT_WORDS: Final = (
     "A photo estimate is never a cutting dimension. Expected: what everything but the size's own "
-    "readings says. Checked: its check would have shown a slip of 1/4 in."
+    "readings says. Checked: its check would have shown a slip of {slip} in."
 )
 
 
 class CheckPages:
     """A cursor that runs down one page after another, millimetres."""
 
-    def __init__(self, meta: DocumentMeta, job: str, told: Sequence[str], pages: int) -> None:
+    def __init__(
+        self, meta: DocumentMeta, job: str, told: Sequence[str], pages: int, slip_mm: float
+    ) -> None:
         self.stack = PaperStack(meta.paper, f"{NAME}: cross-check, {job}")
         self.width = self.stack.width_mm - LEFT - RIGHT
         self._meta, self._job, self._told, self._pages = meta, job, told, pages
+        self._foot_words = _FOOT_WORDS.format(slip=inches_text(slip_mm, 64))
         self._part = ""
         self.number = 1
         self.y = self.stack.height_mm - _TOP
@@ -124,7 +128,7 @@ class CheckPages:
         return self.stack.finished()
 
     def _foot(self) -> None:
-        for row, line in enumerate(reversed(wrapped(_FOOT_WORDS, self.width - 24, 7.5))):
+        for row, line in enumerate(reversed(wrapped(self._foot_words, self.width - 24, 7.5))):
             self.stack.text(LEFT, 7.0 + row * 3.3, line, 7.5)
         right = LEFT + self.width
         page = f"page {self.number} of {self._pages}"

@@ -65,7 +65,7 @@ def cross_check_pdf(
     above = _fitting(room_mm, partial(drawn_from_above, found))
     data, pages = b"", 0
     for _ in range(2):  # the second time with the number of all pages on each
-        page = CheckPages(meta, job, _let_stand(found), pages)
+        page = CheckPages(meta, job, _let_stand(found), pages, found.slip_mm)
         page.title("Cross-check of tape and photo", _summary(found))
         for wall, picture in zip(found.walls, drawn, strict=True):
             _wall(page, wall, picture, to_tape.get(wall.sizes.wall))

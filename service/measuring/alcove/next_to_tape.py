@@ -146,7 +146,6 @@ def to_take_anew(
     judgement: Judgement,
     readings: Sequence[Reading],
     let_stand: Collection[str] = (),
-    limits: Limits | None = None,
 ) -> frozenset[str]:
     """Sizes whose readings hold a sheet until they are taken again.
 
@@ -154,7 +153,6 @@ def to_take_anew(
     stand holds nothing, nor does an unsure size that two persons or two methods have taped. Where
     the card's print is what does not fit it is the card that is measured again, and no size.
     """
-    limits = limits or Limits()
     of_reading = {reading.id: reading.dimension for reading in judgement.readings}
     clashing = {reading.dimension for reading in judgement.readings if reading.clashes_with}
     written = _by_size(readings)
@@ -164,7 +162,8 @@ def to_take_anew(
             return True
         if found.status is Status.CONFLICTS or found.name in clashing:
             return False
-        return found.status is not Status.UNSURE or _by_two(written.get(found.name, ()), limits)
+        own = written.get(found.name, ())
+        return found.status is not Status.UNSURE or _by_two(own, judgement.limits)
 
     held = [found for found in judgement.dimensions if not stands(found)]
     tells = [found.suspect.again if found.suspect else None for found in held]
