@@ -88,3 +88,20 @@ def test_bad_options_are_told_in_one_line(
     assert said in error
     assert error.count("\n") == 1
     assert list(tmp_path.iterdir()) == []
+
+
+def test_names_are_drawn_in_letters_and_not_in_boxes(tmp_path: Path) -> None:
+    """Two walls that differ by one letter of a name in Chinese give different pictures."""
+    pictures = []
+    text = WALL.read_text(encoding="utf-8")
+    for folder in ("photos", "cards"):
+        (tmp_path / folder).symlink_to(EXAMPLE / folder)
+    (tmp_path / "seed").mkdir()
+    for name in ("浴", "室"):
+        wall = tmp_path / "seed" / "wall.json"
+        wall.write_text(text.replace('"width 40"', f'"{name}"'), encoding="utf-8")
+        out = tmp_path / f"{name}.png"
+        assert main(["elevation", str(wall), "--out", str(out), "--mm-per-px", "2"]) == 0
+        pictures.append(out.read_bytes())
+    assert '"width 40"' in text
+    assert pictures[0] != pictures[1]

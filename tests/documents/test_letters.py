@@ -8,11 +8,12 @@ from io import BytesIO
 import numpy as np
 import pypdfium2
 import pytest
+from PIL import ImageFont
 from pypdf import PdfReader
 
 from service.actions.plan.planning import planned
 from service.documents.drawing import CAPITAL_PER_EM
-from service.documents.pdf.faces import BOLD, PLAIN, boxed_letters, pieces
+from service.documents.pdf.faces import BOLD, PLAIN, boxed_letters, face_with, pieces
 from service.documents.pdf.paper import PaperStack, text_width_mm, wrapped
 from service.documents.wording import customer_cautions
 from service.files.loading import load_model
@@ -102,3 +103,13 @@ def test_a_plan_warns_of_a_name_in_empty_boxes() -> None:
         assert not any("empty boxes" in text for text in customer_cautions(found))
     assert warned["浴室"] == []
     assert warned["क"] == ["क (U+0915) print as empty boxes, for no typeface here has them"]
+
+
+@pytest.mark.parametrize("name", ["width", "ширина", "浴室", "욕실", "ห้องน้ำ"])
+def test_one_face_has_all_letters_of_a_picture(name: str) -> None:
+    """Of the name and of the figures beside it; a space in it parts 58 from 5/8."""
+    text = f"{name}: 58 5/8 ± 1/16 in, agrees"
+    face = ImageFont.truetype(BytesIO(face_with(text)), 100)
+    box = bytes(face.getmask("\uffff"))
+    assert all(bytes(face.getmask(letter)) != box for letter in text if letter != " ")
+    assert face.getlength("8 5") - face.getlength("85") > 22

@@ -30,6 +30,7 @@ def elevation_file(
     mm_per_px: float,
     texts: Mapping[str, str] | None,
     kind: FileKind,
+    face: bytes | None = None,
 ) -> bytes:
     """The wall seen square on, as a picture file.
 
@@ -45,6 +46,8 @@ def elevation_file(
         What to write at each size, by name; None for the bare picture without any drawing.
     kind
         File format.
+    face
+        Typeface's file with the letters of all names; None takes a Latin one.
 
     Raises
     ------
@@ -56,7 +59,7 @@ def elevation_file(
         return encoded(elevation.colours, kind)
     marks, sizes = _drawn(wall, solution, texts)
     area = elevation.area
-    return encoded(drawn_over(elevation.colours, area, area.pixels, marks, sizes), kind)
+    return encoded(drawn_over(elevation.colours, area, area.pixels, marks, sizes, face), kind)
 
 
 def photo_file(
@@ -66,6 +69,7 @@ def photo_file(
     data: bytes,
     texts: Mapping[str, str],
     kind: FileKind,
+    face: bytes | None = None,
 ) -> bytes:
     """The request's photo of that index with grid, sizes and error ellipses over it.
 
@@ -85,7 +89,7 @@ def photo_file(
         return view.pixels(np.column_stack([flat, np.zeros(len(flat))]))
 
     area = wall_area(wall, solution, 1.0)
-    return encoded(drawn_over(_colours(data), area, to_pixels, marks, sizes), kind)
+    return encoded(drawn_over(_colours(data), area, to_pixels, marks, sizes, face), kind)
 
 
 def wall_elevation(

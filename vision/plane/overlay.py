@@ -22,6 +22,7 @@ from vision.units import FloatArray
 
 ToPixels: TypeAlias = Callable[[FloatArray], FloatArray]
 """Wall points (n, 2), mm, to pixels (n, 2) of the picture."""
+Font: TypeAlias = ImageFont.FreeTypeFont | ImageFont.ImageFont
 Box: TypeAlias = tuple[float, float, float, float]
 
 ELLIPSE_TIMES: Final = 10
@@ -61,11 +62,13 @@ def drawn_over(
     to_pixels: ToPixels,
     marks: Sequence[DrawnMark],
     sizes: Sequence[DrawnSize],
+    face: bytes | None = None,
 ) -> ColourImage:
-    """The picture with grid, sizes and error ellipses; ``area`` bounds the grid."""
+    """The picture with grid, sizes and error ellipses; ``area`` bounds the grid, ``face`` is a
+    typeface's file with the letters of the names (None: the library's own, which is Latin)."""
     image = Image.fromarray(picture)
     text_px = max(11, round(min(image.size) / 75))
-    pen = _Pen(ImageDraw.Draw(image), text_px, image.size)
+    pen = _Pen(ImageDraw.Draw(image), _font(face, text_px), image.size)
     _draw_grid(pen, area, to_pixels)
     for size in sizes:
         start, end = to_pixels(np.stack([size.start_mm, size.end_mm])[:, :2])
@@ -90,12 +93,17 @@ def encoded(picture: ColourImage, kind: Literal["PNG", "JPEG"]) -> bytes:
     return stream.getvalue()
 
 
+def _font(face: bytes | None, text_px: int) -> Font:
+    if face is None:
+        return ImageFont.load_default(text_px)
+    return ImageFont.truetype(BytesIO(face), text_px)
+
+
 class _Pen:
     """Draws in pixels and keeps labels off one another."""
 
-    def __init__(self, draw: ImageDraw.ImageDraw, text_px: int, size: tuple[int, int]) -> None:
-        self._draw, self._size = draw, size
-        self._font = ImageFont.load_default(text_px)
+    def __init__(self, draw: ImageDraw.ImageDraw, font: Font, size: tuple[int, int]) -> None:
+        self._draw, self._font, self._size = draw, font, size
         self._taken: list[Box] = []
 
     def line(

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from service.actions.measure.wall import wall_figures
+from service.documents.pdf.faces import face_with
 from service.errors import FileError
 from service.files.loading import load_model, read_photo
 from service.files.report import ReportDimension
@@ -54,6 +55,7 @@ def elevation_picture(
     _check_scale(mm_per_px)
     figures = wall_figures(path)
     texts = {row.name: _text(row) for row in figures.report.dimensions}
+    face = face_with("".join((*texts.values(), *figures.report.points)))
 
     def photo_bytes(index: int) -> bytes:
         return read_photo(path.parent / files[index], str(path), f"photos[{index}].file")
@@ -66,7 +68,7 @@ def elevation_picture(
             expected = f"expected a photo that takes part{why}"
             raise FileError(str(path), f"photos[{index}]", expected)
         data = photo_bytes(index)
-        return photo_file(figures.measurement, figures.solution, index, data, texts, kind)
+        return photo_file(figures.measurement, figures.solution, index, data, texts, kind, face)
     try:
         return elevation_file(
             figures.measurement,
@@ -75,6 +77,7 @@ def elevation_picture(
             mm_per_px,
             None if plain else texts,
             kind,
+            face,
         )
     except ValueError as error:
         raise FileError("elevation", "--mm-per-px", str(error)) from None

@@ -70,6 +70,14 @@ def boxed_letters(text: str) -> str:
     return f"{told} and {len(boxed) - _MOST_TOLD} more" if len(boxed) > _MOST_TOLD else told
 
 
+def face_with(text: str) -> bytes:
+    """The file of the first face that has all letters of a text, for what is set in one face; where
+    none has all, of the plain one."""
+    letters = {ord(letter) for letter in as_set(text) if letter.isprintable()}
+    faces = (PLAIN, _THAI[PLAIN], _EAST_ASIAN)
+    return _file_of(next((face for face in faces if letters <= _letters_of(face)), PLAIN))
+
+
 def _face_of(letter: str, font: str) -> str | None:
     for face in dict.fromkeys((font, PLAIN, _THAI[font], _EAST_ASIAN)):
         if ord(letter) in _letters_of(face):
@@ -80,8 +88,11 @@ def _face_of(letter: str, font: str) -> str | None:
 @cache
 def _letters_of(face: str) -> frozenset[int]:
     """Codes of the letters of a face, which is made known to the page's library."""
-    kind = "ttc" if face == _EAST_ASIAN else "ttf"
-    data = files("service.documents.pdf").joinpath("fonts", f"{face}.{kind}").read_bytes()
-    font = TTFont(face, BytesIO(data))
+    font = TTFont(face, BytesIO(_file_of(face)))
     pdfmetrics.registerFont(font)
     return frozenset(font.face.charToGlyph)
+
+
+def _file_of(face: str) -> bytes:
+    kind = "ttc" if face == _EAST_ASIAN else "ttf"
+    return files("service.documents.pdf").joinpath("fonts", f"{face}.{kind}").read_bytes()
