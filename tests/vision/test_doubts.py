@@ -19,7 +19,7 @@ from tests.support.simulated_wall import (
     TrueLens,
     simulate,
 )
-from tests.support.stated_wrong import exchanged, renamed, sides_exchanged, with_photo
+from tests.support.stated_wrong import exchanged, renamed, with_photo
 from vision.camera.prior import lens_key
 from vision.camera.profile import LensProfile
 from vision.errors import Refusal
@@ -181,8 +181,11 @@ def test_an_exchange_that_drives_the_search_astray_is_told_all_the_same(seed: in
 
 
 def test_photos_that_contradict_too_much_for_a_wall_are_told_to_look_for_it() -> None:
-    """More photos of the same kind would not help him who exchanged left and right."""
-    wall = sides_exchanged(5014, np.random.default_rng([77, 14]), ADVISED)
+    """One card, and one photo's marks under any names: one more such photo would not help."""
+    wall = drawn(replace(ADVISED, cards={1: ADVISED.cards[1]}), seed=0, lens=None)
+    names = [tap.name for tap in wall.request.photos[0].taps]
+    shuffled = np.random.default_rng([5, 0]).permutation(names).tolist()
+    wall = renamed(wall, 0, dict(zip(names, shuffled, strict=True)))
     with pytest.raises(Refusal, match="contradict one another") as refused:
         measure_wall(wall.request, wall.sights)
     assert refused.value.code == "not-observable"
