@@ -48,7 +48,7 @@ def command(*arguments: str, **environment: str) -> subprocess.Popen[bytes]:
         (["card", "--out", "/"], "expected the name of a file"),
         (["schema"], "Choose from: wall, report"),
         (["schema", "walls"], "'wall'"),
-        (["example", "--out", "/dev/null"], "/dev/null: cannot be made"),
+        (["example", "--out", "/dev/null"], "/dev/null: expected a folder, and this is a file"),
         (["example", "--out", "/dev/null/x"], "/dev/null/x: cannot be made"),
         (["mesure"], "mesure"),
         ([], "--help"),

@@ -83,6 +83,7 @@ def test_a_cross_check_beside_a_plan_has_its_job_and_its_newest_letter(
 ) -> None:
     """The plan's name, and the letter that a sheet of it is locked as once one is."""
     plan = json.loads(PLAN.read_text(encoding="utf-8")) | {"release": {}}
+    del plan["practice"], plan["prices"]
     path = tmp_path / "plan.json"
     path.write_text(json.dumps(plan), encoding="utf-8")
     checked(walls, tmp_path / "open", "--plan", str(path))
