@@ -26,7 +26,7 @@ from service.measuring.limits import Limits
 from service.measuring.network import Network
 from service.measuring.reading import Reading
 from service.measuring.slip_book import SlipBook
-from service.measuring.slip_kinds import SlipKind, wording
+from service.measuring.slip_kinds import SlipKind, asking, wording
 from service.measuring.slips import (
     MOST_ODDS,
     Choice,
@@ -102,7 +102,7 @@ class Accusation:
             return self._unclear(own, rest, choice)
         kind, runner_up = choice.slip.kind, str(choice.runner_up)
         if rest:
-            said = f"this one or {', '.join(rest)}: {wording(kind)} Take {again} again first"
+            said = f"this one or {', '.join(rest)}: {asking(kind)} Take {again} again first"
             return Suspect(
                 own.reading.id, kind, None, choice.odds, runner_up, said, again, rivals=rest
             )
@@ -120,7 +120,7 @@ class Accusation:
         again = self.accused[0].reading.id
         text = f"contradicts {', '.join(rest)} and nothing tells which is off: take {again} again"
         if choice.either:
-            text = f"this one or {', '.join(rest)}: {either_wording(choice.either)}"
+            text = f"this one or {', '.join(rest)}: {either_wording(choice.either, again)}"
         return replace(found, text=f"{text} first", again=again)
 
     @staticmethod

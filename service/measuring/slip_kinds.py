@@ -136,6 +136,12 @@ def wording(kind: SlipKind, meant: str | None = None) -> str:
     return f"{said} It reads like {meant}" if kind is SlipKind.WRONG_BOX else f"{said} ({meant})"
 
 
+def asking(kind: SlipKind) -> str:
+    """The same as a sentence that another may follow."""
+    said = wording(kind)
+    return said if said.endswith("?") else f"{said}."
+
+
 def question(kind: str, meant: str | None, text: str) -> str:
     """What is asked of a reading, without the value that would fit: for a retake that is to be
     blind."""

@@ -17,7 +17,7 @@ from service.measuring.estimates import Estimate
 from service.measuring.limits import NAMED_ODDS
 from service.measuring.reading import Reading
 from service.measuring.slip_book import INSTALLER_BOOK, Elsewhere, SlipBook
-from service.measuring.slip_kinds import SlipKind, wording
+from service.measuring.slip_kinds import SlipKind, asking, wording
 from service.measuring.weighing import Weighed, ranked_slips
 
 __all__ = ["INSTALLER_BOOK", "Elsewhere", "SlipBook", "Suspect", "choose", "suspect_slip"]
@@ -187,9 +187,9 @@ def take_again(reading: Reading, choice: Choice | None = None) -> Suspect:
     return Suspect(reading.id, kind, None, choice.odds, likeliest, text, either=choice.either)
 
 
-def either_wording(kinds: Sequence[SlipKind]) -> str:
-    """Two questions that the same reading asks, and what settles them."""
-    return f"{' Or: '.join(wording(kind) for kind in kinds)} Take this one again"
+def either_wording(kinds: Sequence[SlipKind], again: str = "this one") -> str:
+    """Two questions that the same reading asks, and which reading settles them."""
+    return f"{' Or: '.join(map(asking, kinds))} Take {again} again"
 
 
 def log_of(weight: float) -> float:

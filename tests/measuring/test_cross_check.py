@@ -72,6 +72,29 @@ def test_no_id_is_told_whatever_is_off() -> None:
         assert [text for text in said if way in text and "zq" in text], way
 
 
+def test_where_two_kinds_fit_every_size_sends_to_one_and_the_same_reading() -> None:
+    """Three readings clash and two kinds of slip fit: beside each the same one is to be taken
+    again, and a hint that is no question ends before the next one begins."""
+    several = 0
+    for sixteenths in range(-64, 65):
+        right = inches_text(mm_of("29") + sixteenths * 25.4 / 16)
+        readings = [
+            read("r1", "left", "29 9/16"),
+            read("r2", "right", right),
+            read("r3", "width", "58 9/16"),
+        ]
+        judged = judge_alcove([THREE], None, readings).judgement
+        told = [d.suspect for d in judged.dimensions if d.suspect and d.suspect.either]
+        clashing = [suspect for suspect in told if suspect.rivals]
+        several += len(clashing) > 1
+        assert len({suspect.again for suspect in clashing}) <= 1
+        for suspect in clashing:
+            assert suspect.text.endswith(f"Take {suspect.again} again first")
+        for suspect in told:
+            assert all(said[-1] in "?." for said in suspect.text.split(" Or: ")[:-1])
+    assert several
+
+
 def test_two_readings_of_one_size_are_told_apart_by_what_they_say() -> None:
     """29 9/16 and 28 9/16, and nothing else: each is spoken of as it was written."""
     row = _checked([read("x", "left", "29 9/16"), read("y", "left", "28 9/16")])["left"]
