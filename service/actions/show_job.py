@@ -14,8 +14,12 @@ from service.files.api.answers import (
     Refused,
     WallInJob,
 )
-from service.files.report import Gate, Report
+from service.files.plan_sizes import report_values
+from service.files.report import Blocking, Gate, Report
+from service.files.shop_practice import least_slip_of
 from service.files.wall_parts import PrintCheck
+from service.measuring.limits import Limits
+from service.measuring.release.size import Held, size_proof
 from service.store.rows import EventRow, JobRow, WallRow
 from service.store.unit import Unit
 
@@ -49,7 +53,7 @@ def show_job(unit: Unit, job: JobRow, reports: Reports) -> JobModel:
         revision=job.revision,
         created_at=job.created_at,
         updated_at=job.updated_at,
-        walls=tuple(_wall(unit, wall, reports) for wall in unit.jobs.walls(job.id)),
+        walls=tuple(_wall(unit, job, wall, reports) for wall in unit.jobs.walls(job.id)),
         released={
             panel: row["revision"]
             for panel, row in job.document["releases"].items()
@@ -96,12 +100,12 @@ def _event(row: EventRow) -> EventModel:
     )
 
 
-def _wall(unit: Unit, wall: WallRow, reports: Reports) -> WallInJob:
+def _wall(unit: Unit, job: JobRow, wall: WallRow, reports: Reports) -> WallInJob:
     photos = unit.photos.of_wall(wall.id)
     gate: Gate | None = None
     refused: Refused | None = None
     try:
-        gate = reports.of_wall(unit, wall).gate
+        gate = _gate(job, wall, reports.of_wall(unit, wall))
     except ServiceError as error:
         refused = Refused(code=error.code, text=error.detail, do=error.do)
     return WallInJob(
@@ -115,3 +119,15 @@ def _wall(unit: Unit, wall: WallRow, reports: Reports) -> WallInJob:
         gate=gate,
         refused=refused,
     )
+
+
+def _gate(job: JobRow, wall: WallRow, report: Report) -> Gate:
+    """What the wall's own report leaves unproved, by the rule of release."""
+    judged = report_values("", report)
+    overrides = job.overrides.get(wall.name.replace("-", " "), ())
+    limits = Limits(slip_mm=least_slip_of(job.practice))
+    proofs = [size_proof(size, judged, overrides, limits) for size in judged.sizes]
+    blocking = tuple(
+        Blocking(dimension=proof.what, why=proof.why) for proof in proofs if isinstance(proof, Held)
+    )
+    return Gate(open=bool(proofs) and not blocking, blocking=blocking)

@@ -60,8 +60,8 @@ def _clash(readings: list[ReadingJudgement]) -> str | None:
     for reading in readings:
         if not reading.clashes_with:
             continue
-        own = [r.id for r in readings if r.id in reading.clashes_with]
-        if own:
+        own = {r.id for r in readings}
+        if own.issuperset(reading.clashes_with):  # repeats that agree clash together with another
             return "its readings contradict each other and nothing tells which: tape it again"
         return "contradicts another size and nothing tells which is off: tape both again"
     return None

@@ -112,7 +112,7 @@ def _tape(work: JobWork, home: str, wall: str, slip: tuple[str, str, str]) -> No
     assert work.type_reading(meant, instrument) == "agrees"
     picture(page, f"journey-{wall}-again")
     page.keyboard.press("Escape")
-    expect(work.facts(wall).locator(".gate")).to_contain_text("every size taped and checked")
+    expect(work.facts(wall).locator(".gate")).to_contain_text("every size proved")
 
 
 def _release(work: JobWork, wall: str) -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from service.measuring.agreement import judge
-from service.measuring.estimates import PhotoEstimates
+from service.measuring.estimates import Closure, PhotoEstimates
 from service.measuring.gate import release_gate
 from service.measuring.reading import Reading
 from tests.measuring.wall import photos, read
@@ -66,6 +66,18 @@ def test_a_clash_says_that_nothing_tells() -> None:
     """Two readings of one size that contradict each other block it, photos or not."""
     readings = [read("r1", "w", "59 7/8"), read("r3", "w", "58 7/8"), TAPED[1]]
     assert "nothing tells which" in _why(photos(h=(1600.2, 1.0)), readings)["w"]
+
+
+def test_repeats_that_agree_do_not_contradict_each_other() -> None:
+    """A width taped twice alike contradicts the offsets that make it, and not itself."""
+    readings = [read("w1", "w", "60"), read("w2", "w", "60")]
+    offsets = [read("a1", "a", "29 1/2"), read("b1", "b", "29 1/2")]
+    closure = Closure("offsets make the width", {"w": 1.0, "a": -1.0, "b": -1.0}, 0.0, 0.3)
+    judged = judge(["w", "a", "b"], None, [*readings, *offsets], closures=[closure])
+
+    assert {b.dimension: b.why for b in release_gate(judged).blocking}["w"] == (
+        "contradicts another size and nothing tells which is off: tape both again"
+    )
 
 
 def test_retaping_opens_what_a_slip_shut() -> None:

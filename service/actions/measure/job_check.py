@@ -9,12 +9,13 @@ from service.actions.measure.check import PAPERS, check_paper
 from service.actions.measure.check_file import closure_rows, derived_rows
 from service.actions.measure.in_plan import show_from_above
 from service.actions.measure.named_sizes import wall_sizes
-from service.actions.measure.report import gate_row, reading_rows, size_rows
+from service.actions.measure.report import reading_rows, size_rows
 from service.actions.measure.stored import JobCheck
 from service.documents.wording import DocumentMeta
 from service.errors import ServiceError
 from service.files.api.answers import Refused
 from service.files.api.check_answers import AlcoveModel, SizeToTape, WallInAlcove
+from service.files.report import Blocking, Gate
 from service.files.shop_practice import least_slip_of
 from service.measuring.alcove.next_to_tape import ToTape, next_to_tape
 from service.measuring.alcove.placing import Ends, size_ends
@@ -82,7 +83,7 @@ def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
         refused=None,
         dimensions=size_rows(judged),
         readings=reading_rows(looked.readings, judged),
-        gate=gate_row(judged),
+        gate=_gate(found),
         let_stand=tuple(row.name for row in found.rows if row.let_stand_by),
         closures=closure_rows(found.closings),
         derived=derived_rows(found.derived),
@@ -91,6 +92,13 @@ def _wall(check: JobCheck, wall: WallRow) -> WallInAlcove:
         tape_again=_on_walls(to_tape.again, wall.name),
         tape_anew=_on_walls(to_tape.anew, wall.name),
     )
+
+
+def _gate(wall: CheckedWall) -> Gate:
+    """By the rule of release, as papers say it: what two have taped and what somebody lets stand
+    holds nothing."""
+    blocking = tuple(Blocking(dimension=row.name, why=row.holds) for row in wall.rows if row.holds)
+    return Gate(open=bool(wall.rows) and not blocking, blocking=blocking)
 
 
 def _places(wall: CheckedWall) -> dict[str, Ends]:

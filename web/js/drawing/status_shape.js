@@ -7,11 +7,20 @@ import { el, svg } from '../page/dom.js';
 export const NEEDS_LOOK = new Set(['conflicts', 'unsure']);
 
 /**
- * Whether a size asks for one: also one that nothing else checks, where it contradicts another such.
+ * Whether a size asks for one: also one that nothing else checks, where it contradicts another such; none that
+ * two have taped alike, and none that somebody lets stand.
  * @param {import('../types.js').SizeReport} size
+ * @param {import('../types.js').Gate | null} gate of its wall
  */
-export const asksForLook = ({ status, suspect }) =>
-  NEEDS_LOOK.has(status) || (status === 'tape only' && suspect !== null);
+export const asksForLook = ({ name, status, suspect }, gate) =>
+  (NEEDS_LOOK.has(status) || (status === 'tape only' && suspect !== null)) && isHeld(name, gate);
+
+/**
+ * Whether something keeps a size from the saw.
+ * @param {string} name
+ * @param {import('../types.js').Gate | null} gate of its wall
+ */
+export const isHeld = (name, gate) => gate?.blocking.some((held) => held.dimension === name) ?? true;
 
 /**
  * The shape round a centre: disc with tick, triangle, crossed octagon, ring, half-filled square.

@@ -96,8 +96,9 @@ export function groupCounts(states) {
       const group = placeSize(size, points, ends)?.group ?? groupOf(size);
       const found = report?.dimensions.find((other) => other.name === size.name);
       counts[group].sizes += 1;
-      counts[group].looks += found && asksForLook(found) ? 1 : 0;
-      counts[group].conflicts ||= found?.status === 'conflicts';
+      if (!found || !report || !asksForLook(found, report.gate)) continue;
+      counts[group].looks += 1;
+      counts[group].conflicts ||= found.status === 'conflicts';
     }
   }
   return counts;

@@ -19,6 +19,7 @@ const PAPERS = /** @type {const} */ ([
 const COUNTED = [
   ['agrees', 'agree'],
   ['tape only', 'by tape only'],
+  ['unsure', 'unsure, but taped twice alike'],
   ['photo only', 'by photo only'],
 ];
 
@@ -32,7 +33,7 @@ export function agreement(facts, openSize, signal) {
   if (!alcove) return el('p', { class: 'quiet-text' }, 'Nothing measured yet.');
   const looks = alcove.walls.flatMap((wall) =>
     wall.dimensions
-      .filter((size) => asksForLook(size) && !wall.let_stand.includes(size.name))
+      .filter((size) => asksForLook(size, wall.gate))
       .map((size) => ({ wall, size })),
   );
   return el(

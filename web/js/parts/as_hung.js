@@ -103,7 +103,7 @@ export function asHungForm({ facts, report }, heights, last, doing, signal) {
 function inDoubt(report, taken, down) {
   const size = report?.dimensions.find(({ name }) => name === `hung ${down}`);
   const own = taken.filter((one) => one.dimension === `hung ${down}`);
-  return size && asksForLook(size) && own.length === 1 ? own[0] : null;
+  return size && report && asksForLook(size, report.gate) && own.length === 1 ? own[0] : null;
 }
 
 /** What came of a reading, at once. @param {import('../types.js').Report | null} report @param {string} down */

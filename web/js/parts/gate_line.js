@@ -22,7 +22,7 @@ function sizesLine(state, locked) {
   if (state.refusal) return refusalLine(state.refusal);
   const gate = state.report?.gate;
   if (!gate) return el('p', { class: 'gate' }, 'Nothing measured yet.');
-  if (gate.open) return el('p', { class: 'gate' }, statusBadge('open', 'every size taped and checked'));
+  if (gate.open) return el('p', { class: 'gate' }, statusBadge('open', 'every size proved'));
   return el(
     'details',
     { class: 'gate' },

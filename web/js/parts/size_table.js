@@ -59,13 +59,14 @@ export function sizeTable(state, open, signal) {
 function row(state, name, open, signal, opener) {
   const words = sizeWords(state.facts, state.report, name);
   const waiting = unsent(state.facts.id, name);
-  const blocked = state.report?.gate.blocking.find((other) => other.dimension === name);
-  const said = state.report?.dimensions.find((size) => size.name === name);
+  const { report } = state;
+  const blocked = report?.gate.blocking.find((other) => other.dimension === name);
+  const said = report?.dimensions.find((size) => size.name === name);
   const suspect = said?.status === 'agrees' ? odd(said).trim() : said?.suspect?.text;
   const why = suspect || (blocked && blocked.why !== 'not taped' ? blocked.why : '');
   return el(
     'tr',
-    { class: said && asksForLook(said) ? 'needs-look' : null },
+    { class: said && report && asksForLook(said, report.gate) ? 'needs-look' : null },
     el(
       'th',
       { scope: 'row' },

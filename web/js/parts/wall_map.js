@@ -53,12 +53,14 @@ function wallButton(state, chosen, choose, signal) {
 }
 
 /** Whether something on a wall does not fit. @param {WallState} state */
-export const needsLook = ({ report }) => report?.dimensions.some(asksForLook) ?? false;
+export const needsLook = ({ report }) => looks(report).length > 0;
+
+/** @param {import('../types.js').Report | null} report */
+const looks = (report) => report?.dimensions.filter((size) => asksForLook(size, report.gate)) ?? [];
 
 /** The worst of a wall, as a status. @param {WallState} state */
 function standing(state) {
-  const statuses = new Set(state.report?.dimensions.map((size) => size.status) ?? []);
-  if (statuses.has('conflicts')) return 'conflicts';
+  if (looks(state.report).some(({ status }) => status === 'conflicts')) return 'conflicts';
   if (needsLook(state)) return 'unsure';
   if (state.report?.gate.open) return 'open';
   return state.report ? 'shut' : 'none';

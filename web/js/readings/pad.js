@@ -163,7 +163,7 @@ export class ReadingPad {
     const { signal } = this.life;
     const next = nextSize(this.#wall, this.name);
     const close = () => this.dialog.close();
-    const retake = size !== null && asksForLook(size);
+    const retake = size !== null && report !== null && asksForLook(size, report.gate);
     const again = button('Take it again', () => this.show(this.wallId, this.name, kept), signal);
     const go = next
       ? button(`Next: ${next}`, () => this.show(this.wallId, next), signal)

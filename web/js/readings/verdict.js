@@ -1,6 +1,6 @@
 /** What came of a reading, as a colleague would say it. */
 import { estimateText, sizeText } from '../geometry/lengths.js';
-import { statusBadge } from '../drawing/status_shape.js';
+import { isHeld, statusBadge } from '../drawing/status_shape.js';
 import { el } from '../page/dom.js';
 import { setting } from '../state/settings.js';
 import { METRIC } from './choices.js';
@@ -21,6 +21,14 @@ const BY_TAPE = Object.freeze({
   ...MEANINGS,
   conflicts: 'This does not fit what the other readings say.',
   'tape only': 'Nothing checks this one, so it is still not for cutting: no other reading bears on it.',
+});
+
+const BY_TWO = 'but it is taped twice, by two persons or in two ways, which agree: that proves it.';
+/** The same of a size that holds no sheet all the same. @type {Record<string, string>} */
+const PROVED = Object.freeze({
+  unsure: `Not clear by the rest, ${BY_TWO}`,
+  conflicts: 'This does not fit what the rest says. It is let stand.',
+  'tape only': `Nothing else checks it, ${BY_TWO}`,
 });
 
 /**
@@ -45,7 +53,8 @@ export function verdict(size, report) {
 export function colleague(size, report) {
   if (size.status === 'agrees' && size.photo_mm === null) return `It fits what the other readings say.${odd(size)}`;
   if (size.status === 'agrees') return `${MEANINGS.agrees}${odd(size)}`;
-  const meaning = (report.photos.length > 0 ? MEANINGS : BY_TAPE)[size.status];
+  const held = (report.photos.length > 0 ? MEANINGS : BY_TAPE)[size.status];
+  const meaning = isHeld(size.name, report.gate) ? held : (PROVED[size.status] ?? held);
   if (!size.suspect?.text) return meaning;
   const said = sentence(size.suspect.text);
   // What contradicts another size is not what nothing bears on.

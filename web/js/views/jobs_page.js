@@ -126,7 +126,7 @@ class JobsPage {
  */
 function standing(wall, locked) {
   const sheet = locked ? `; sheet locked as revision ${locked}` : '';
-  if (wall.gate?.open) return statusBadge('open', `taped and checked${sheet}`);
+  if (wall.gate?.open) return statusBadge('open', `every size proved${sheet}`);
   const photos = `${wall.photos} photo${wall.photos === 1 ? '' : 's'}`;
   if (!wall.gate) return el('span', { class: 'quiet-text' }, `${photos}, nothing measured yet`);
   const open = wall.gate.blocking.length;

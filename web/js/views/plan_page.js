@@ -31,7 +31,7 @@ class PlanPage {
   constructor(id, signal) {
     this.id = id;
     this.signal = signal;
-    this.facts = new JobFacts(id);
+    this.facts = new JobFacts(id, { whole: true });
     this.work = new PlanWork(id);
     this.notice = new Notice(byId('notice'), signal);
     this.shown = new AbortController();
