@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
 
 from service.measuring.alcove.combination import Combination, known, size
 from service.measuring.alcove.edges import (
@@ -26,8 +27,12 @@ from service.measuring.alcove.vocabulary import (
     Size,
     WallSizes,
 )
+from service.measuring.instruments import MM_PER_INCH
 
 Named = tuple[str, Combination]
+_AT_FRONT_MM: Final = MM_PER_INCH / 4
+"""A station this near the tub front is at it: a deck that falls 1/4 in over a foot, which is steep,
+is 0.13 mm lower there."""
 
 
 def wall_closures(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
@@ -41,7 +46,7 @@ def wall_closures(wall: WallSizes, values: Mapping[str, float], room: Room) -> I
         yield from _diagonal(wall, diagonal, values, room)
     yield from _fixtures(wall, values, room)
     yield from _tile_courses(wall, values, room)
-    yield from _floor_and_ceiling(wall, room)
+    yield from _floor_and_ceiling(wall, values, room)
 
 
 def _widths(wall: WallSizes, room: Room) -> Iterator[Named]:
@@ -204,17 +209,33 @@ def _tile_courses(wall: WallSizes, values: Mapping[str, float], room: Room) -> I
         yield named, gap.within(room.definition_u_mm)
 
 
-def _floor_and_ceiling(wall: WallSizes, room: Room) -> Iterator[Named]:
+def _floor_and_ceiling(wall: WallSizes, values: Mapping[str, float], room: Room) -> Iterator[Named]:
     """Line to deck + deck to floor = line to floor; with the ceiling = floor to ceiling."""
     floors, decks = wall.of(Role.LINE_TO_FLOOR), wall.of(Role.DECK_TO_FLOOR)
-    fronts = wall.of(Role.HEIGHT, side=Side.FRONT)
-    if floors and decks and fronts:
-        gap = size(fronts[0].name).plus(size(decks[0].name)).minus(size(floors[0].name))
+    front = _height_at_front(wall, values)
+    if floors and decks and front is not None:
+        gap = size(front.name).plus(size(decks[0].name)).minus(size(floors[0].name))
         yield f"{wall.wall}: deck and floor below the line", gap.within(room.definition_u_mm)
     ceilings, rooms = wall.of(Role.LINE_TO_CEILING), wall.of(Role.FLOOR_TO_CEILING)
     if floors and ceilings and rooms:
         gap = size(floors[0].name).plus(size(ceilings[0].name)).minus(size(rooms[0].name))
         yield f"{wall.wall}: floor to ceiling across the line", gap.within(room.definition_u_mm)
+
+
+def _height_at_front(wall: WallSizes, values: Mapping[str, float]) -> Size | None:
+    """The height that is said to be at the tub front, or whose place is: the outermost one, for a
+    front that was misread may lie at another."""
+    own = wall.of(Role.HEIGHT, side=Side.FRONT)
+    if own:
+        return own[0]
+    fronts = [values[front.name] for front in wall.of(Role.TUB_FRONT) if front.name in values]
+    out = sign_of(wall, Side.FRONT)
+    placed = {out * h.at_mm: h for h in wall.of(Role.HEIGHT) if h.at_mm is not None}
+    if not fronts or not placed:
+        return None
+    outermost_mm = max(placed)
+    at_front = abs(outermost_mm - fronts[0]) <= _AT_FRONT_MM
+    return placed[outermost_mm] if at_front else None
 
 
 def _sides(wall: WallSizes) -> tuple[Side, Side]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import norm
@@ -13,6 +15,7 @@ from service.measuring.alcove.vocabulary import Role, Side, Size, Surface, WallS
 from service.measuring.gate import release_gate
 from service.measuring.judgement import Status
 from service.measuring.network import build_network
+from tests.measuring.alcove.worked import worked_alcove
 from tests.measuring.wall import mm_of
 from tests.support.simulated_alcove import drawn_alcove, rectangular_error_mm, taped
 
@@ -98,6 +101,43 @@ def test_two_offsets_and_a_width_alone_cannot_tell_the_side() -> None:
     assert all(judged.reading(name).clashes_with for name in names)
     why = {b.dimension: b.why for b in release_gate(judged).blocking}
     assert "nothing tells which is off" in why["back right 40"]
+
+
+FLOOR = "plumbing: deck and floor below the line"
+
+
+def _floor_mm(front_at: str | None, **read: str) -> float | None:
+    """By how much line, deck and floor of the worked plumbing wall are out, mm, its deck at the
+    tub's front told by where it is (None: left out); None where that is not asked."""
+    walls, readings = worked_alcove()
+    values = {r.dimension: r.mm for r in readings} | {
+        f"plumbing {name.replace('_', ' ')}": mm_of(value) for name, value in read.items()
+    }
+    wall = next(wall for wall in walls if wall.wall == "plumbing")
+    sizes = [size for size in wall.sizes if size.side is not Side.FRONT]
+    if front_at is None:
+        del values["plumbing deck front"]
+    else:
+        placed = Size("plumbing deck front", wall.wall, Role.HEIGHT, at_mm=-mm_of(front_at))
+        sizes.append(placed)
+    found = closings(alcove_closures([replace(wall, sizes=tuple(sizes))], values), values)
+    return next((closing.out_mm for closing in found if closing.name == FLOOR), None)
+
+
+def test_a_height_by_its_place_at_the_tub_front_is_the_fronts() -> None:
+    """Inches: 66 1/8 + 14 15/16 = 81 1/16 on the plumbing wall, whose tub front is at 18 7/8: its
+    deck height there counts by its place too, to a quarter, and shows a floor an inch out."""
+    assert _floor_mm("18 7/8") == pytest.approx(0.0, abs=1e-9)
+    assert _floor_mm("18 3/4") == pytest.approx(0.0, abs=1e-9)
+    assert _floor_mm("18 7/8", line_to_floor="82 1/16") == pytest.approx(-25.4)
+
+
+def test_no_other_height_is_taken_for_the_tub_fronts() -> None:
+    """Not one elsewhere, none without a front, and not the one that a misread front lies at: the
+    height at the plumb line where 0 was written for 18 7/8."""
+    assert _floor_mm("17") is None
+    assert _floor_mm(None) is None
+    assert _floor_mm("18 7/8", tub_front="0") is None
 
 
 def test_tile_and_plaster_at_one_height_are_a_step_apart() -> None:
