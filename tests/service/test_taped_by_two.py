@@ -17,8 +17,8 @@ OFFSETS = {"left 16": "29 1/2", "right 16": "30", "left 40": "29 1/2", "right 40
 
 
 def test_what_two_have_taped_holds_nothing(client: TestClient) -> None:
-    """The corner at the line, which nothing checks well enough, holds its sheet until a second person
-    has taped it alike."""
+    """The corner at the line, which nothing checks well enough, holds its sheet until a second
+    person has taped it alike."""
     alcove = worked_alcove(client, "29 1/16")
     before = _told(alcove, "far-end", VAGUE)
     value = alcove.size("far-end", VAGUE)["tape_mm"]
