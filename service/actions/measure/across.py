@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from typing import Final
 
 from service.actions.measure.alcove import CheckedAlcove, check_alcove, wall_name
 from service.actions.measure.report import gate_row, print_scale_row, reading_rows, size_rows
 from service.actions.measure.size_places import with_places
 from service.actions.measure.wall import LookedWall, report_on
 from service.files.report import JudgedWith, Report
-from service.measuring.limits import Limits
-
-_LIMITS: Final = Limits()
 
 
 def alcove_reports(walls: Sequence[LookedWall]) -> dict[str, Report]:
@@ -55,7 +51,7 @@ def _as_judged(report: Report, looked: LookedWall, checked: CheckedAlcove) -> Re
         update={
             "dimensions": size_rows(judgement),
             "readings": reading_rows(looked.readings, judgement),
-            "gate": gate_row(judgement, _LIMITS),
+            "gate": gate_row(judgement),
             "print_scale": print_scale_row(judgement),
         }
     )

@@ -102,7 +102,7 @@ def reading_rows(readings: Sequence[Reading], judgement: Judgement) -> tuple[Rep
     return tuple(_reading(reading, judgement) for reading in readings)
 
 
-def gate_row(judgement: Judgement, _: object = None) -> Gate:
+def gate_row(judgement: Judgement) -> Gate:
     """What still keeps the sizes from the saw."""
     gate = release_gate(judgement)
     blocking = tuple(Blocking(dimension=b.dimension, why=b.why) for b in gate.blocking)
