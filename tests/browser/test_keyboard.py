@@ -121,7 +121,7 @@ def _tape(page: Page) -> None:
         assert _type(page, row) == "agrees"
         page.keyboard.press("Enter")  # the next size, or done
     expect(page.locator("dialog.pad[open]")).to_have_count(0)
-    expect(page.locator(".wall-facts:visible .gate")).to_contain_text("every size taped")
+    expect(page.locator(".wall-facts:visible .gate")).to_contain_text("every size proved")
     assert page.evaluate("pointed") == 0
 
 
