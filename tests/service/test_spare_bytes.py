@@ -11,7 +11,9 @@ import pytest
 from fastapi.testclient import TestClient
 
 from service.actions.collect_blobs import UNFINISHED_S, SpareBytes
-from service.blobs.local import LocalBlobs
+from service.actions.receive_photo import assemble
+from service.blobs.local import LocalBlobs, LocalUploads
+from service.files.api.asked import UploadDone
 from service.store.engine import open_engine
 from service.store.migrations import upgrade
 from service.store.sql_store import SqlStore
@@ -91,6 +93,27 @@ def test_half_written_files_go(store: SqlStore, blobs: LocalBlobs, tmp_path: Pat
     clock.now_s += 2
     SpareBytes(store, blobs, KEPT_S, clock).collect()
     assert not left.exists()
+
+
+class CollectedWhenRead(LocalBlobs):
+    """Spare bytes that are collected between being found and being read."""
+
+    def read(self, sha256: str) -> bytes:
+        self.forget(sha256)
+        return super().read(sha256)
+
+
+def test_bytes_collected_just_when_they_are_found_are_put_together_from_their_parts(
+    tmp_path: Path,
+) -> None:
+    blobs, uploads = CollectedWhenRead(tmp_path / "blobs"), LocalUploads(tmp_path / "uploads")
+    data = plain_jpeg(64, 48, seed=1)
+    told = blobs.put([data])
+    uploads.put("one", 0, data)
+    announced = UploadDone(wall="w", filename="a.jpg", parts=1, sha256=told.sha256)
+
+    assert assemble(blobs, uploads, "one", announced) == (told.sha256, len(data), "jpg")
+    assert blobs.has(told.sha256)
 
 
 def test_a_photo_sent_while_bytes_are_collected_is_whole(tmp_path: Path) -> None:
